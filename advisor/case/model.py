@@ -1,0 +1,286 @@
+"""The case: one delivery of live fish, from the sealed bag to the last recheck.
+
+All times in ``at_hours`` count from the moment the delivery was received
+(negative = before). A sign in neither ``seen`` nor ``not_seen`` was not looked
+for; a reading not given was not measured; "unknown" is an answer of its own.
+
+Names of signs, history items and species are words of the rule base. They are
+checked against it in ``advisor.facts``, so that this model stands alone.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, FiniteFloat, model_validator
+
+from advisor.case.readings import Readings
+
+FORMAT = "arrival-case-1"
+
+Answer = Literal["yes", "no", "unknown"]
+NonNegative = Annotated[FiniteFloat, Field(ge=0)]
+Positive = Annotated[FiniteFloat, Field(gt=0)]
+Celsius = Annotated[FiniteFloat, Field(ge=-40, le=60)]
+Hours = Annotated[FiniteFloat, Field(ge=0, le=400)]
+Count = Annotated[int, Field(ge=0, le=1_000_000)]
+HistoryValue = bool | FiniteFloat | str
+
+
+class Part(BaseModel):
+    """Base of every part of a case: unknown keys are refused, values never change."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Delivery(Part):
+    """What came, when, from whom. ``received`` is ISO 8601 local time."""
+
+    title: str = ""
+    received: str | None = None
+    place: str | None = None
+    supplier: str | None = None
+    invoice: str | None = None
+    notes: str | None = None
+    invented: bool = False
+    law: Literal["uk", "eu", "usa", "australia", "other"] | None = None
+
+
+class Transit(Part):
+    """The journey. Hours count from the tying of the bag to its opening."""
+
+    hours_sealed: Hours | None = None
+    air_low_c: Celsius | None = None
+    air_high_c: Celsius | None = None
+    box: Literal["insulated", "plain", "unknown"] | None = None
+    delay_hours: Hours | None = None
+    fasted_hours: Hours | None = None
+    sedative: Answer | None = None
+    sedative_substance: str | None = None
+    notes: str | None = None
+
+
+class Lot(Part):
+    """Fish of one kind that travelled alike.
+
+    count, bags     : number in the whole lot
+    bag_water_l     : water in ONE bag; bag_gas_l: gas over it in one bag
+    mass_g          : mass of one fish; length_cm its length
+    dead_on_arrival : found dead before or at opening
+    sealed          : bags still closed
+    packed          : readings of the water the fish were packed in, if the packer gave them
+    Transit values given here replace those of [transit].
+    """
+
+    id: str = Field(min_length=1, max_length=40)
+    species: str | None = None
+    group: str | None = None
+    count: Count | None = None
+    mass_g: Positive | None = None
+    length_cm: Positive | None = None
+    bags: Annotated[int, Field(ge=1, le=10_000)] | None = None
+    bag_water_l: Positive | None = None
+    bag_gas_l: NonNegative | None = None
+    gas: Literal["oxygen", "air", "none", "unknown"] | None = None
+    hours_sealed: Hours | None = None
+    fasted_hours: Hours | None = None
+    sedative: Answer | None = None
+    dead_on_arrival: Count | None = None
+    sealed: Answer | None = None
+    opened_at_hours: FiniteFloat | None = None
+    released_at_hours: FiniteFloat | None = None
+    release_method: Literal["netted", "poured", "dripped", "floated_open", "unknown"] | None = None
+    packed: Readings = Readings()
+    history: dict[str, HistoryValue] = {}
+    ordered: Count | None = None
+    price_each: NonNegative | None = None
+    notes: str | None = None
+
+    @model_validator(mode="after")
+    def _dead_among_count(self) -> Lot:
+        if self.count is not None and (self.dead_on_arrival or 0) > self.count:
+            raise ValueError(
+                f"dead_on_arrival ({self.dead_on_arrival}) is more than count ({self.count})"
+            )
+        return self
+
+
+class Added(Part):
+    """Something already put into the receiving water."""
+
+    substance: str
+    amount: str | None = None
+    at_hours: FiniteFloat | None = None
+
+
+class Receiving(Part):
+    """The tank or system the fish go into."""
+
+    name: str | None = None
+    volume_l: Positive | None = None
+    depth_m: Positive | None = None
+    altitude_m: Annotated[FiniteFloat, Field(ge=-430, le=5500)] | None = None
+    age_days: NonNegative | None = None
+    filter: Literal["mature", "part", "new", "none", "unknown"] | None = None
+    supply: Literal["chlorine", "chloramine", "disinfected", "well", "rain_or_ro", "unknown"] | None = None
+    aerated: Answer | None = None
+    plants: Answer | None = None
+    invertebrates: Answer | None = None
+    residents: Answer | None = None
+    residents_well: Answer | None = None
+    shared_system: Answer | None = None
+    fish_mass_g: NonNegative | None = None
+    daily_feed_g: NonNegative | None = None
+    added: tuple[Added, ...] = ()
+    notes: str | None = None
+
+
+class Counts(Part):
+    """Heads counted at one look. ``down`` cannot hold themselves upright or do not answer."""
+
+    normal: Count | None = None
+    down: Count | None = None
+    dead: Count | None = None
+
+
+class Observation(Part):
+    """One look at one lot, or at all of them (``lot = "all"``)."""
+
+    at_hours: FiniteFloat = 0.0
+    lot: str = "all"
+    seen: tuple[str, ...] = ()
+    not_seen: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+    counts: Counts = Counts()
+    minutes_after_opening: NonNegative | None = None
+    bag: Readings = Readings()
+    tank: Readings = Readings()
+    tap: Readings = Readings()
+    done: tuple[str, ...] = ()
+    note: str | None = None
+
+    @model_validator(mode="after")
+    def _not_both(self) -> Observation:
+        both = sorted(set(self.seen) & set(self.not_seen))
+        if both:
+            raise ValueError(f'"{both[0]}" stands in both seen and not_seen; keep one')
+        return self
+
+
+class Outcome(Part):
+    """How it ended."""
+
+    closed: bool = False
+    survivors_48h: Count | None = None
+    deaths: tuple[Death, ...] = ()
+    confirmed_causes: tuple[str, ...] = ()
+    confirmed_by: str | None = None
+    note: str | None = None
+
+
+class Death(Part):
+    """Deaths counted up to a time, by lot."""
+
+    at_hours: FiniteFloat
+    lot: str = "all"
+    dead: Count
+
+
+class Expected(Part):
+    """What a person expects of the advisor, written before the first run.
+
+    kind          : published, field (a real report) or constructed (ours)
+    first_cause   : causes any of which may stand first
+    in_first_three: causes any of which must stand among the first three
+    first_action  : actions any of which may come first
+    never         : actions that must not be advised
+    measure_next  : readings any of which should be asked for next
+    """
+
+    kind: Literal["published", "field", "constructed"]
+    first_cause: tuple[str, ...] = ()
+    in_first_three: tuple[str, ...] = ()
+    first_action: tuple[str, ...] = ()
+    never: tuple[str, ...] = ()
+    measure_next: tuple[str, ...] = ()
+    lot: str | None = None
+    source: str
+    basis: str = "judgement"
+    confidence: str | None = None
+    after_arrival: bool = True
+    written: str | None = None
+    note: str | None = None
+
+
+class Photo(Part):
+    """A photograph kept as evidence; sha256 when the file was at hand."""
+
+    file: str
+    taken: str | None = None
+    sha256: str | None = None
+    note: str | None = None
+
+
+class Claim(Part):
+    """What the supplier's own terms say and what is claimed."""
+
+    report_within_hours: NonNegative | None = None
+    reported_at_hours: FiniteFloat | None = None
+    currency: str | None = None
+    terms: str | None = None
+
+
+class Saved(Part):
+    """Trace of an assessment made of this case: enough to find it again and compare."""
+
+    made: str
+    program: str
+    rulebase: str
+    fingerprint: str
+    lot: str
+    causes: dict[str, FiniteFloat] = {}
+    actions: tuple[str, ...] = ()
+
+
+class Session(Part):
+    """Memory of the guided session: what was asked and left unknown, in order."""
+
+    answered: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
+
+
+class Case(Part):
+    """One delivery. See the module text for the rules of reading it."""
+
+    format: Literal["arrival-case-1"] = FORMAT
+    delivery: Delivery = Delivery()
+    transit: Transit = Transit()
+    receiving: Receiving = Receiving()
+    history: dict[str, HistoryValue] = {}
+    lot: tuple[Lot, ...] = ()
+    observation: tuple[Observation, ...] = ()
+    expected: Expected | None = None
+    outcome: Outcome = Outcome()
+    claim: Claim = Claim()
+    photo: tuple[Photo, ...] = ()
+    assessment: tuple[Saved, ...] = ()
+    session: Session = Session()
+
+    @model_validator(mode="after")
+    def _lots_agree(self) -> Case:
+        ids = [lot.id for lot in self.lot]
+        twice = {i for i in ids if ids.count(i) > 1}
+        if twice:
+            raise ValueError(f'lot id "{min(twice)}" is used twice; give each lot its own id')
+        if "all" in ids:
+            raise ValueError('lot id "all" is kept for looks at every lot; choose another')
+        known = {*ids, "all"}
+        for at, look in enumerate(self.observation, 1):
+            if look.lot not in known:
+                raise ValueError(
+                    f'observation {at} names lot "{look.lot}"; the lots are {", ".join(ids) or "none"}'
+                )
+        return self
+
+
+Outcome.model_rebuild()

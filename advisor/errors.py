@@ -1,0 +1,22 @@
+"""Errors meant for the person at the keyboard.
+
+Every fault a user can cause is an :class:`AdvisorError`: one clear sentence
+that names the field, the value, what is allowed and how to mend it. The
+command line shows the sentence, never a traceback, and ends with status 2.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+class AdvisorError(Exception):
+    """One sentence for the person, shown without a traceback."""
+
+
+class ManyFaults(AdvisorError):
+    """Several faults found together; ``faults`` holds one sentence each."""
+
+    def __init__(self, faults: Sequence[str]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(self.faults))
