@@ -1,0 +1,329 @@
+"""What a rule base is made of. Every kind of entry in ``rules/*.toml`` has its model here.
+
+Each entry says in its own words why it holds (``because``) and on what it
+rests (``source``). A source is a list of citations; each names a key of
+``rules/sources.toml`` or one of the two plain words:
+
+    bench-practice  a practice of the trade for which no source was found
+    judgement       our own weighing
+
+``basis`` says how far a citation was checked: ``read`` (seen in the source),
+``second-hand`` (seen quoted elsewhere), ``memory`` (recalled, not looked up),
+``derived`` (worked out from the source), ``practice`` and ``judgement``.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, FiniteFloat, field_validator
+
+Id = Annotated[str, Field(pattern=r"^[a-z0-9]+([_-][a-z0-9]+)*$", max_length=80)]
+Text = Annotated[str, Field(min_length=1)]
+Strength = Literal["weak", "supporting", "strong", "decisive"]
+Standing = Literal["unlikely", "possible", "likely", "very_likely"]
+When = Literal["now", "within_hour", "today", "until_48h", "quarantine"]
+Basis = Literal["read", "second-hand", "memory", "derived", "practice", "judgement"]
+Condition = dict[str, Any]  # checked and compiled by advisor.conditions
+
+
+class Entry(BaseModel):
+    """Base of every entry: unknown keys are refused, values never change."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Citation(Entry):
+    """Where a statement comes from. ``at`` is a page, table or section."""
+
+    ref: Text
+    at: str | None = None
+    basis: Basis
+
+
+class Sourced(Entry):
+    """An entry that must say on what it rests."""
+
+    id: Id
+    source: Annotated[tuple[Citation, ...], Field(min_length=1)]
+    file: str = ""  # filled in by the loader: the file it was read from
+
+    @field_validator("*", mode="before")
+    @classmethod
+    def _one_line(cls, value: Any) -> Any:
+        """Long texts are wrapped in the files; line ends there carry no meaning."""
+        return " ".join(value.split()) if isinstance(value, str) else value
+
+
+class Source(Entry):
+    """A published work. ``seen`` says how much of it was read."""
+
+    id: Id
+    citation: Text
+    where: str = ""
+    seen: str = ""
+    file: str = ""
+
+
+class Limit(Sourced):
+    """A number with a meaning, used by name in conditions. ``value`` is in ``unit``.
+
+    ``published`` keeps the figure as printed when it was converted.
+    """
+
+    parameter: Text
+    value: FiniteFloat
+    unit: Text
+    meaning: Text
+    published: str | None = None
+    exposure: str | None = None
+    applies_to: str | None = None
+
+
+class Sign(Sourced):
+    """Something one can see. ``look_for`` is one line; ``phrases`` are how people say it.
+
+    ``scope``: fish (seen on or in a fish), pattern (who, when, in which order),
+    water (seen in the tank or bag). ``look``: what it takes - a glance, a close
+    look, a gill look, or a memory of what happened.
+    """
+
+    name: Text
+    look_for: Text
+    scope: Literal["fish", "pattern", "water"] = "fish"
+    look: Literal["glance", "close", "gills", "memory"] = "glance"
+    phrases: tuple[str, ...] = ()
+
+
+class HistoryItem(Sourced):
+    """A fact of the journey, the tank or the last days, asked or read from the case.
+
+    ``field`` is its place in the case (default ``history.<id>``; ``lot.x`` is a
+    field of the lot at hand, ``lot.history.x`` its own history).
+    ``answers`` are the allowed words (default yes, no); ``number`` marks a number.
+    """
+
+    name: Text
+    field: str | None = None
+    answers: tuple[str, ...] = ("yes", "no")
+    number: bool = False
+    unit: str | None = None
+
+
+class Quantity(Sourced):
+    """A number the rules may ask for: a reading, or a value computed in advisor.facts.
+
+    ``low`` and ``high`` bound what is possible. ``water`` names the water it was
+    measured in; computed values have none. The formula stands with the code.
+    """
+
+    name: Text
+    unit: Text
+    low: FiniteFloat
+    high: FiniteFloat
+    kind: Literal["reading", "computed"]
+    water: Literal["bag", "tank", "tap"] | None = None
+    parameter: str | None = None
+    cost_seconds: Annotated[FiniteFloat, Field(ge=0)] = 0
+    how_to_read: str | None = None
+
+
+class Trait(Sourced):
+    """A property of a species group that rules may ask for (true or false)."""
+
+    name: Text
+    meaning: Text
+
+
+class Group(Sourced):
+    """Species alike in what they need and bear. Numbers are tolerances, None = not known."""
+
+    name: Text
+    because: Text
+    traits: tuple[Id, ...] = ()
+    temperature_low_c: FiniteFloat | None = None
+    temperature_high_c: FiniteFloat | None = None
+    ph_low: FiniteFloat | None = None
+    ph_high: FiniteFloat | None = None
+    salinity_high_g_kg: FiniteFloat | None = None
+    oxygen_use_factor: Annotated[FiniteFloat, Field(gt=0)] = 1.0
+
+
+class Species(Sourced):
+    """A traded species. ``also`` holds synonyms and trade names, lower case."""
+
+    scientific: Text
+    name: Text
+    also: tuple[str, ...] = ()
+    group: Id
+    temperature_low_c: FiniteFloat | None = None
+    temperature_high_c: FiniteFloat | None = None
+    ph_low: FiniteFloat | None = None
+    ph_high: FiniteFloat | None = None
+    typical_mass_g: FiniteFloat | None = None
+    note: str | None = None
+
+
+class Finding(Sourced):
+    """A named conclusion other rules reuse, e.g. breathing distress."""
+
+    name: Text
+    because: Text
+    when: Condition
+
+
+class Cause(Sourced):
+    """A cause of trouble. ``prior`` gives its starting weight in decibans by day (judgement).
+
+    ``first_action`` groups causes by the direction of what one would do first;
+    two close causes of different directions make "not enough to tell".
+    """
+
+    name: Text
+    summary: Text
+    prior: dict[Literal["arrival", "day_2_4", "day_5_14"], FiniteFloat]
+    direction: Text
+    kind: Literal["water", "journey", "handling", "infection", "reportable", "other"]
+    prove: Text  # what would confirm it
+    infectious: bool = False
+    reportable: bool = False
+
+
+class Rule(Sourced):
+    """One piece of evidence for or against one cause.
+
+    Exactly one of ``supports`` and ``opposes`` is given. Of rules sharing a
+    ``group`` for one cause only the strongest counts on each side.
+    """
+
+    supports: Id | None = None
+    opposes: Id | None = None
+    strength: Strength
+    group: Id | None = None
+    because: Text
+    known_problems: str | None = None
+    when: Condition
+
+
+class Forbid(Entry):
+    """What forbids an action. Stronger than any ranking."""
+
+    when: Condition
+    because: Text
+    source: Annotated[tuple[Citation, ...], Field(min_length=1)]
+
+
+class Amount(Entry):
+    """A worked-out quantity: ``formula`` names one in advisor.amounts, ``given`` its numbers."""
+
+    formula: Text
+    given: dict[str, FiniteFloat | str] = {}
+
+
+class Action(Sourced):
+    """Something to do. The text is an order a wet-handed person can follow.
+
+    needed_for : causes it helps with; it is proposed when one of them is at least likely
+    when       : or when this holds, whatever the ranking (an emergency, a duty)
+    time       : when to do it
+    emergency  : shown the moment it is certain
+    gentle     : part of the safe first hour: nothing in it that cannot be undone
+    requires   : must be surely true, else the action is withheld until it is known
+    requires_because: said when it is withheld for that reason
+    forbidden  : conditions that forbid it
+    order      : place among actions of the same time, small first
+    """
+
+    text: Text
+    because: Text
+    time: When
+    needed_for: tuple[Id, ...] = ()
+    at_standing: Standing = "likely"
+    when: Condition | None = None
+    emergency: bool = False
+    gentle: bool = False
+    requires: Condition | None = None
+    requires_because: str | None = None
+    forbidden: tuple[Forbid, ...] = ()
+    cautions: tuple[Id, ...] = ()
+    amount: Amount | None = None
+    undoes: tuple[Id, ...] = ()
+    order: int = 50
+    authority: Literal["keeper", "vet", "official"] = "keeper"
+
+
+class Caution(Sourced):
+    """A caution. ``always`` ones show once in every plan; others with their actions or when met."""
+
+    text: Text
+    always: bool = False
+    when: Condition | None = None
+    protects: Literal["people", "fish", "law"] = "fish"
+
+
+class VetNote(Sourced):
+    """A note for the veterinarian: when to call, what to have ready, what to ask.
+
+    Regulated or prescription measures appear only here, as questions.
+    """
+
+    text: Text
+    because: Text
+    urgency: Literal["now", "today", "when_convenient"]
+    needed_for: tuple[Id, ...] = ()
+    at_standing: Standing = "likely"
+    when: Condition | None = None
+    prepare: tuple[str, ...] = ()
+    ask: tuple[str, ...] = ()
+    who: Literal["vet", "authority", "lab"] = "vet"
+    law: Literal["uk", "eu", "usa", "australia", "other"] | None = None
+
+
+class Notice(Sourced):
+    """A guard against closing the search too soon, or a doubt about a number."""
+
+    text: Text
+    because: Text
+    when: Condition
+
+
+class Question(Sourced):
+    """One thing the session asks; one answer may settle several facts.
+
+    kind    : signs (several choices), choice (one), reading (numbers of one kit),
+              number (a case field), text
+    signs   : signs offered; those not chosen are "looked for and not seen" once confirmed
+    history : history item it settles
+    reading : quantity ids it settles, read together
+    field   : place in the case for number and text
+    cost_seconds : a person's time to answer
+    opening : place among the first questions asked in fixed order, small first; None = by worth
+    ask_when: asked only when this holds
+    """
+
+    text: Text
+    help: Text
+    because: Text
+    kind: Literal["signs", "choice", "reading", "number", "text"]
+    signs: tuple[Id, ...] = ()
+    history: Id | None = None
+    reading: tuple[Id, ...] = ()
+    field: str | None = None
+    scope: Literal["delivery", "lot"] = "lot"
+    cost_seconds: Annotated[FiniteFloat, Field(gt=0)]
+    opening: int | None = None
+    ask_when: Condition | None = None
+    choices: dict[str, str] = {}
+
+
+class Settings(Entry):
+    """rules/rulebase.toml: version and the numbers of the weighing (all judgement)."""
+
+    version: Text
+    title: Text
+    decibans: dict[Strength, FiniteFloat]
+    standing: dict[Literal["very_likely", "likely", "possible"], FiniteFloat]
+    thin_evidence: FiniteFloat
+    close_call: FiniteFloat
+    because: Text
+    file: str = ""
