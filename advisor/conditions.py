@@ -1,0 +1,353 @@
+"""The one condition language of the rule base.
+
+A condition is read from TOML into a small tree of leaves. Negation is pushed
+to the leaves while reading, where it becomes the opposite comparison, so a
+condition never asks for the absence of a fact: what is unknown satisfies
+neither a leaf nor its negation (three-valued logic after Kleene).
+
+From the tree come two things that must agree: the disjunction of
+conjunctions the engine runs, and a plain evaluation that the audit uses to
+say by how much a rule missed.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Any
+
+Value = bool | int | float | str
+Facts = Mapping[tuple[str, str], Value]
+
+OPERATORS = {"below": "<", "at_most": "<=", "above": ">", "at_least": ">=", "equals": "=="}
+OPPOSITE = {"<": ">=", "<=": ">", ">": "<=", ">=": "<", "==": "!=", "!=": "=="}
+BANDS = {"surely": {"<": "high", "<=": "high", ">": "low", ">=": "low", "==": "value"},
+         "possibly": {"<": "low", "<=": "low", ">": "high", ">=": "high", "==": "value"}}
+STANDINGS = ("unlikely", "possible", "likely", "very_likely")
+PHASES = ("arrival", "day_2_4", "day_5_14")
+MAX_LEAVES = 12
+MAX_BRANCHES = 32
+
+
+class ConditionFault(Exception):
+    """One sentence on what is wrong with a condition."""
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One comparison. ``kind`` and ``name`` pick the fact, ``limit`` names the number used."""
+
+    kind: str
+    name: str
+    op: str
+    value: Value
+    limit: str | None = None
+
+    def negated(self) -> Leaf:
+        return Leaf(self.kind, self.name, OPPOSITE[self.op], self.value, self.limit)
+
+    def holds(self, facts: Facts) -> bool | None:
+        """True or False when the fact is known, None when it is not."""
+        known = facts.get((self.kind, self.name))
+        if known is None:
+            return None
+        return _compare(known, self.op, self.value)
+
+
+@dataclass(frozen=True, slots=True)
+class All:
+    parts: tuple[Node, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Any_:
+    parts: tuple[Node, ...]
+
+
+Node = Leaf | All | Any_
+
+
+@dataclass(frozen=True)
+class Names:
+    """The words a condition may use. ``later`` allows words that exist only after ranking."""
+
+    signs: frozenset[str] = frozenset()
+    readings: frozenset[str] = frozenset()
+    computed: frozenset[str] = frozenset()
+    history: Mapping[str, tuple[str, ...] | None] = field(default_factory=dict)  # None = number
+    traits: frozenset[str] = frozenset()
+    findings: frozenset[str] = frozenset()
+    causes: frozenset[str] = frozenset()
+    limits: Mapping[str, float] = field(default_factory=dict)
+
+
+def read(condition: Mapping[str, Any], names: Names, *, later: bool = False) -> Node:
+    """Read a TOML condition. Raises ConditionFault with the nearest known name."""
+    return _Reader(names, later).node(condition, positive=True)
+
+
+@dataclass(frozen=True)
+class _Reader:
+    names: Names
+    later: bool
+
+    def node(self, item: Any, positive: bool) -> Node:
+        if not isinstance(item, Mapping) or not item:
+            raise ConditionFault("a condition is a table such as { sign = ... }; found " + repr(item))
+        for word in ("all", "any", "not"):
+            if word in item:
+                if len(item) > 1:
+                    raise ConditionFault(f'"{word}" stands alone in its table; found also '
+                                         + ", ".join(sorted(set(item) - {word})))
+                return self._joined(word, item[word], positive)
+        parts = tuple(self._leaves(item))
+        node: Node = parts[0] if len(parts) == 1 else All(parts)
+        return node if positive else negate(node)
+
+    def _joined(self, word: str, inner: Any, positive: bool) -> Node:
+        if word == "not":
+            return self.node(inner, not positive)
+        if not isinstance(inner, list) or not inner:
+            raise ConditionFault(f'"{word}" holds a list of conditions and must not be empty')
+        parts = tuple(self.node(part, positive) for part in inner)
+        return All(parts) if (word == "all") == positive else Any_(parts)
+
+    def _leaves(self, item: Mapping[str, Any]) -> Iterator[Leaf | Any_]:
+        for subject in SUBJECTS:
+            if subject in item:
+                rest = {k: v for k, v in item.items() if k != subject}
+                yield from SUBJECTS[subject](self, item[subject], rest)
+                return
+        raise ConditionFault(f"no subject among {', '.join(sorted(item))}; use one of "
+                             + ", ".join(SUBJECTS))
+
+    # -- subjects ---------------------------------------------------------
+
+    def sign(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._known("sign", name, self.names.signs)
+        if "looked_for" in rest:
+            yield Leaf("known", f"sign:{name}", "==", self._flag(rest, "looked_for"))
+            return
+        state = rest.pop("is", "seen")
+        self._nothing_left(rest, ("is", "looked_for"))
+        if state not in ("seen", "absent"):
+            raise ConditionFault(f'sign "{name}" is "{state}"; use "seen" or "absent"')
+        yield Leaf("sign", name, "==", state == "seen")
+
+    def reading(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._known("reading", name, self.names.readings)
+        yield from self._quantity(name, rest)
+
+    def computed(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._known("computed", name, self.names.computed)
+        yield from self._quantity(name, rest)
+
+    def history(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._known("history", name, self.names.history)
+        answers = self.names.history[name]
+        if "known" in rest:
+            yield Leaf("known", f"history:{name}", "==", self._flag(rest, "known"))
+        elif answers is None:
+            yield from self._quantity(name, rest, kind="history")
+        elif "is_any" in rest:
+            wanted = rest.pop("is_any")
+            self._nothing_left(rest, ("is_any",))
+            yield Any_(tuple(self._answer(name, word, answers) for word in wanted))
+        else:
+            word = rest.pop("is", "yes")
+            self._nothing_left(rest, ("is", "is_any", "known"))
+            yield self._answer(name, word, answers)
+
+    def trait(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._known("trait", name, self.names.traits)
+        yield Leaf("trait", name, "==", self._flag(rest, "is") if rest else True)
+
+    def finding(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._known("finding", name, self.names.findings)
+        self._nothing_left(rest, ())
+        yield Leaf("finding", name, "==", True)
+
+    def phase(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._known("phase", name, PHASES)
+        self._nothing_left(rest, ())
+        yield Leaf("phase", "phase", "==", name)
+
+    def standing(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._only_later("standing")
+        self._known("cause", name, self.names.causes)
+        for word in list(rest):
+            if word not in ("at_least", "at_most") or rest[word] not in STANDINGS:
+                raise ConditionFault(f'standing of "{name}": use at_least or at_most with one of '
+                                     + ", ".join(STANDINGS))
+            yield Leaf("standing", name, OPERATORS[word], STANDINGS.index(rest[word]))
+        if not rest:
+            raise ConditionFault(f'standing of "{name}" lacks at_least or at_most')
+
+    def first(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._only_later("first")
+        self._known("cause", name, self.names.causes)
+        yield Leaf("first", name, "==", self._flag(rest, "is") if rest else True)
+
+    def not_enough(self, value: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._only_later("not_enough")
+        self._nothing_left(rest, ())
+        yield Leaf("not_enough", "not_enough", "==", bool(value))
+
+    # -- pieces -----------------------------------------------------------
+
+    def _quantity(self, name: str, rest: dict[str, Any], kind: str = "value") -> Iterator[Leaf]:
+        if "measured" in rest:
+            yield Leaf("known", name, "==", self._flag(rest, "measured"))
+            return
+        if not rest:
+            raise ConditionFault(f'"{name}" lacks a comparison such as above or at_least')
+        for word, bound in rest.items():
+            band, _, plain = word.partition("_")
+            operator = OPERATORS.get(plain if band in BANDS else word)
+            if operator is None:
+                raise ConditionFault(_unlike(f'"{name}": no comparison "{word}"', word,
+                                             [*OPERATORS, *(f"{b}_{o}" for b in BANDS for o in OPERATORS)]))
+            part = BANDS[band][operator] if band in BANDS and kind == "value" else kind
+            number, limit = self._number(name, bound)
+            yield Leaf(part, name, operator, number, limit)
+
+    def _number(self, name: str, bound: Any) -> tuple[float, str | None]:
+        if isinstance(bound, str):
+            self._known("limit", bound, self.names.limits)
+            return float(self.names.limits[bound]), bound
+        if isinstance(bound, bool) or not isinstance(bound, (int, float)):
+            raise ConditionFault(f'"{name}" is compared with {bound!r}; use a number or a limit')
+        return float(bound), None
+
+    def _answer(self, name: str, word: Any, answers: tuple[str, ...]) -> Leaf:
+        if word not in answers:
+            raise ConditionFault(_unlike(f'history "{name}" has no answer "{word}"', str(word), answers))
+        return Leaf("history", name, "==", word)
+
+    def _flag(self, rest: dict[str, Any], word: str) -> bool:
+        value = rest.pop(word, None)
+        self._nothing_left(rest, (word,))
+        if not isinstance(value, bool):
+            raise ConditionFault(f'"{word}" is true or false')
+        return value
+
+    def _known(self, what: str, name: Any, names: Iterable[str]) -> None:
+        if not isinstance(name, str) or name not in names:
+            raise ConditionFault(_unlike(f'no {what} "{name}"', str(name), names))
+
+    def _nothing_left(self, rest: Mapping[str, Any], allowed: tuple[str, ...]) -> None:
+        left = sorted(set(rest) - set(allowed))
+        if left:
+            raise ConditionFault(f"unknown word {left[0]!r} in a condition; allowed here: "
+                                 + (", ".join(allowed) or "nothing more"))
+
+    def _only_later(self, word: str) -> None:
+        if not self.later:
+            raise ConditionFault(f'"{word}" is known only after ranking; use it in actions, '
+                                 "cautions, notices and vet notes")
+
+
+SUBJECTS = {
+    "sign": _Reader.sign, "reading": _Reader.reading, "computed": _Reader.computed,
+    "history": _Reader.history, "trait": _Reader.trait, "finding": _Reader.finding,
+    "phase": _Reader.phase, "standing": _Reader.standing, "first": _Reader.first,
+    "not_enough": _Reader.not_enough,
+}
+
+
+def _unlike(sentence: str, word: str, names: Iterable[str]) -> str:
+    near = difflib.get_close_matches(word, list(names), n=1)
+    return f'{sentence}; did you mean "{near[0]}"?' if near else sentence
+
+
+def _compare(known: Value, op: str, value: Value) -> bool:
+    if op == "==":
+        return known == value
+    if op == "!=":
+        return known != value
+    a, b = float(known), float(value)
+    return a < b if op == "<" else a <= b if op == "<=" else a > b if op == ">" else a >= b
+
+
+def negate(node: Node) -> Node:
+    """The strong negation: known, and the comparison fails."""
+    if isinstance(node, Leaf):
+        return node.negated()
+    parts = tuple(negate(part) for part in node.parts)
+    return Any_(parts) if isinstance(node, All) else All(parts)
+
+
+def leaves(node: Node) -> Iterator[Leaf]:
+    """All leaves, in the order written."""
+    if isinstance(node, Leaf):
+        yield node
+    else:
+        for part in node.parts:
+            yield from leaves(part)
+
+
+def evaluate(node: Node, facts: Facts) -> bool | None:
+    """Plain three-valued evaluation: True, False, or None for not enough known."""
+    if isinstance(node, Leaf):
+        return node.holds(facts)
+    results = [evaluate(part, facts) for part in node.parts]
+    decisive = isinstance(node, Any_)
+    if decisive in results:
+        return decisive
+    return None if None in results else not decisive
+
+
+def branches(node: Node) -> tuple[tuple[Leaf, ...], ...]:
+    """The condition as alternatives, each a conjunction; impossible ones are dropped.
+
+    Raises ConditionFault when nothing possible is left or the limits are passed.
+    """
+    kept: list[tuple[Leaf, ...]] = []
+    for branch in _expand(node):
+        distinct = tuple(dict.fromkeys(branch))
+        if _possible(distinct) and distinct not in kept:
+            kept.append(distinct)
+    if not kept:
+        raise ConditionFault("its conditions contradict each other, it can never hold")
+    longest = max(len(branch) for branch in kept)
+    if longest > MAX_LEAVES or len(kept) > MAX_BRANCHES:
+        raise ConditionFault(f"{longest} conditions on {len(kept)} alternatives; at most {MAX_LEAVES} on "
+                             f"{MAX_BRANCHES}. Make a finding of a part of it")
+    return tuple(kept)
+
+
+def _expand(node: Node) -> list[tuple[Leaf, ...]]:
+    if isinstance(node, Leaf):
+        return [(node,)]
+    if isinstance(node, Any_):
+        return [branch for part in node.parts for branch in _expand(part)]
+    product: list[tuple[Leaf, ...]] = [()]
+    for part in node.parts:
+        product = [have + more for have in product for more in _expand(part)]
+        if len(product) > 4096:
+            raise ConditionFault("too many alternatives; make a finding of a part of it")
+    return product
+
+
+def _possible(branch: tuple[Leaf, ...]) -> bool:
+    """Whether one set of values can satisfy all leaves (values, not chemistry)."""
+    by_fact: dict[tuple[str, str], list[Leaf]] = {}
+    for leaf in branch:
+        by_fact.setdefault((leaf.kind, leaf.name), []).append(leaf)
+    return all(_satisfiable(group) for group in by_fact.values())
+
+
+def _satisfiable(group: list[Leaf]) -> bool:
+    equals = [leaf.value for leaf in group if leaf.op == "=="]
+    if equals:
+        return all(_compare(equals[0], leaf.op, leaf.value) for leaf in group)
+    numbers = [float(leaf.value) for leaf in group if leaf.op not in ("==", "!=")]
+    if numbers:
+        ordered = sorted(numbers)
+        tries = [ordered[0] - 1, ordered[-1] + 1, *ordered,
+                 *((a + b) / 2 for a, b in pairwise(ordered))]
+        return any(all(_compare(t, leaf.op, leaf.value) for leaf in group) for t in tries)
+    refused = {leaf.value for leaf in group}
+    return not {True, False} <= refused

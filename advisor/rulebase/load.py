@@ -1,0 +1,256 @@
+"""Reading a rule base from its folder of TOML files.
+
+The result is one frozen :class:`RuleBase`. Whatever is wrong is said in
+sentences that name the file, the entry and the nearest known word; all faults
+of one pass are reported together.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from advisor import conditions
+from advisor.errors import AdvisorError, ManyFaults
+from advisor.rulebase import model
+from advisor.rulebase.faults import entry_faults, nearest
+
+#: Kind of table in the files -> model and the attribute that holds it.
+KINDS: dict[str, tuple[type[model.Entry], str]] = {
+    "source": (model.Source, "sources"),
+    "limit": (model.Limit, "limits"),
+    "sign": (model.Sign, "signs"),
+    "history": (model.HistoryItem, "history"),
+    "quantity": (model.Quantity, "quantities"),
+    "trait": (model.Trait, "traits"),
+    "group": (model.Group, "groups"),
+    "species": (model.Species, "species"),
+    "finding": (model.Finding, "findings"),
+    "cause": (model.Cause, "causes"),
+    "rule": (model.Rule, "rules"),
+    "action": (model.Action, "actions"),
+    "caution": (model.Caution, "cautions"),
+    "vet": (model.VetNote, "vet_notes"),
+    "notice": (model.Notice, "notices"),
+    "question": (model.Question, "questions"),
+}
+SETTINGS_FILE = "rulebase.toml"
+MAX_BYTES = 4_000_000
+
+
+@dataclass(frozen=True)
+class RuleBase:
+    """All fish knowledge, read and checked. Entries are kept by id, in the order of the files."""
+
+    folder: Path
+    fingerprint: str
+    settings: model.Settings
+    sources: Mapping[str, model.Source] = field(default_factory=dict)
+    limits: Mapping[str, model.Limit] = field(default_factory=dict)
+    signs: Mapping[str, model.Sign] = field(default_factory=dict)
+    history: Mapping[str, model.HistoryItem] = field(default_factory=dict)
+    quantities: Mapping[str, model.Quantity] = field(default_factory=dict)
+    traits: Mapping[str, model.Trait] = field(default_factory=dict)
+    groups: Mapping[str, model.Group] = field(default_factory=dict)
+    species: Mapping[str, model.Species] = field(default_factory=dict)
+    findings: Mapping[str, model.Finding] = field(default_factory=dict)
+    causes: Mapping[str, model.Cause] = field(default_factory=dict)
+    rules: Mapping[str, model.Rule] = field(default_factory=dict)
+    actions: Mapping[str, model.Action] = field(default_factory=dict)
+    cautions: Mapping[str, model.Caution] = field(default_factory=dict)
+    vet_notes: Mapping[str, model.VetNote] = field(default_factory=dict)
+    notices: Mapping[str, model.Notice] = field(default_factory=dict)
+    questions: Mapping[str, model.Question] = field(default_factory=dict)
+
+    @property
+    def version(self) -> str:
+        return self.settings.version
+
+    @cached_property
+    def names(self) -> conditions.Names:
+        """The words conditions may use."""
+        by_kind = {k: frozenset(q.id for q in self.quantities.values() if q.kind == k)
+                   for k in ("reading", "computed")}
+        return conditions.Names(
+            signs=frozenset(self.signs),
+            readings=by_kind["reading"],
+            computed=by_kind["computed"],
+            history={h.id: None if h.number else h.answers for h in self.history.values()},
+            traits=frozenset(self.traits),
+            findings=frozenset(self.findings),
+            causes=frozenset(self.causes),
+            limits={limit.id: limit.value for limit in self.limits.values()},
+        )
+
+
+def default_folder() -> Path:
+    """Where the shipped rules are: beside the package when installed, beside it in a checkout."""
+    inside = Path(__file__).parents[1] / "rules"
+    return inside if inside.is_dir() else Path(__file__).parents[2] / "rules"
+
+
+def load_rulebase(folder: Path | str | None = None) -> RuleBase:
+    """Read every ``*.toml`` under ``folder`` (default: the shipped rules).
+
+    Raises AdvisorError or ManyFaults with one sentence per fault.
+    """
+    where = Path(folder) if folder is not None else default_folder()
+    texts = _texts(where)
+    faults: list[str] = []
+    tables: dict[str, dict[str, Any]] = {attribute: {} for _, attribute in KINDS.values()}
+    settings: model.Settings | None = None
+    for name, text in texts.items():
+        try:
+            content = tomllib.loads(text)
+        except (tomllib.TOMLDecodeError, RecursionError) as error:
+            faults.append(f"rules/{name}: not readable as TOML: {error}")
+            continue
+        if name == SETTINGS_FILE:
+            settings = _settings(content, name, faults)
+            continue
+        for kind, items in content.items():
+            _take(kind, items, name, tables, faults)
+    if settings is None and not faults:
+        faults.append(f"rules/{SETTINGS_FILE} is missing; it holds version and weights")
+    if faults:
+        raise ManyFaults(faults)
+    assert settings is not None
+    base = RuleBase(folder=where, fingerprint=_fingerprint(texts), settings=settings, **tables)
+    faults = reference_faults(base)
+    if faults:
+        raise ManyFaults(faults)
+    return base
+
+
+def _texts(where: Path) -> dict[str, str]:
+    if not where.is_dir():
+        raise AdvisorError(f"{where}: no such folder of rules; give one that holds {SETTINGS_FILE}")
+    texts = {}
+    for path in sorted(where.rglob("*.toml")):
+        name = path.relative_to(where).as_posix()
+        try:
+            raw = path.read_bytes()
+            if len(raw) > MAX_BYTES:
+                raise AdvisorError(f"rules/{name}: larger than {MAX_BYTES // 1_000_000} MB; split it")
+            texts[name] = raw.decode("utf-8-sig").replace("\r\n", "\n")
+        except UnicodeDecodeError:
+            raise AdvisorError(f"rules/{name}: not UTF-8 text; save it as UTF-8") from None
+        except OSError as error:
+            raise AdvisorError(f"rules/{name}: cannot be read ({error.strerror})") from None
+    return texts
+
+
+def _fingerprint(texts: Mapping[str, str]) -> str:
+    digest = hashlib.sha256()
+    for name in sorted(texts):
+        digest.update(name.encode() + b"\0" + texts[name].encode() + b"\0")
+    return digest.hexdigest()[:16]
+
+
+def _settings(content: Any, name: str, faults: list[str]) -> model.Settings | None:
+    try:
+        return model.Settings.model_validate({**content, "file": name})
+    except ValidationError as error:
+        faults.extend(entry_faults(error, f"rules/{name}", model.Settings))
+        return None
+
+
+def _take(kind: str, items: Any, name: str, tables: dict[str, dict[str, Any]],
+          faults: list[str]) -> None:
+    if kind not in KINDS:
+        faults.append(f'rules/{name}: no kind of entry "{kind}"{nearest(kind, KINDS)}')
+        return
+    if not isinstance(items, list):
+        faults.append(f"rules/{name}: write [[{kind}]] with double brackets")
+        return
+    entry_model, attribute = KINDS[kind]
+    for at, item in enumerate(items, 1):
+        label = item.get("id", f"no. {at}") if isinstance(item, dict) else f"no. {at}"
+        where = f"rules/{name}, {kind} {label}"
+        try:
+            entry: Any = entry_model.model_validate(
+                {**item, "file": name} if isinstance(item, dict) else item)
+        except ValidationError as error:
+            faults.extend(entry_faults(error, where, entry_model))
+            continue
+        if entry.id in tables[attribute]:
+            faults.append(f"{where}: the id is used twice, first in rules/{tables[attribute][entry.id].file}")
+            continue
+        tables[attribute][entry.id] = entry
+
+
+def reference_faults(base: RuleBase) -> list[str]:
+    """Names that lead nowhere: sources, causes, cautions, limits and words in conditions."""
+    faults: list[str] = []
+
+    def missing(entry: Any, kind: str, what: str, wanted: Iterable[str], known: Iterable[str]) -> None:
+        names = tuple(known)
+        for word in wanted:
+            if word not in names:
+                faults.append(f'rules/{entry.file}, {kind} {entry.id}: no {what} "{word}"'
+                              + nearest(word, names))
+
+    sources = (*base.sources, "bench-practice", "judgement")
+    for kind, (_, attribute) in KINDS.items():
+        for entry in getattr(base, attribute).values():
+            cited = [c.ref for c in getattr(entry, "source", ())]
+            cited += [c.ref for f in getattr(entry, "forbidden", ()) for c in f.source]
+            missing(entry, kind, "source", cited, sources)
+            missing(entry, kind, "cause", getattr(entry, "needed_for", ()), base.causes)
+            missing(entry, kind, "trait", getattr(entry, "traits", ()), base.traits)
+            for later, condition in conditions_of(entry):
+                try:
+                    conditions.branches(conditions.read(condition, base.names, later=later))
+                except conditions.ConditionFault as fault:
+                    faults.append(f"rules/{entry.file}, {kind} {entry.id}: {fault}")
+    for rule in base.rules.values():
+        if (rule.supports is None) == (rule.opposes is None):
+            faults.append(f"rules/{rule.file}, rule {rule.id}: give supports or opposes, exactly one")
+        missing(rule, "rule", "cause", filter(None, (rule.supports, rule.opposes)), base.causes)
+    for action in base.actions.values():
+        missing(action, "action", "caution", action.cautions, base.cautions)
+        missing(action, "action", "action", action.undoes, base.actions)
+    for species in base.species.values():
+        missing(species, "species", "group", (species.group,), base.groups)
+    for question in base.questions.values():
+        missing(question, "question", "sign", question.signs, base.signs)
+        missing(question, "question", "reading", question.reading, base.quantities)
+        missing(question, "question", "history", filter(None, (question.history,)), base.history)
+    faults.extend(_cycles(base))
+    return faults
+
+
+def conditions_of(entry: Any) -> Iterable[tuple[bool, model.Condition]]:
+    """(may use words known only after ranking, condition) for every condition of an entry."""
+    later = isinstance(entry, (model.Action, model.Caution, model.VetNote, model.Notice, model.Question))
+    for name in ("when", "requires", "ask_when"):
+        condition = getattr(entry, name, None)
+        if isinstance(condition, dict):
+            yield later, condition
+    for forbid in getattr(entry, "forbidden", ()):
+        yield later, forbid.when
+
+
+def _cycles(base: RuleBase) -> list[str]:
+    """Findings that rest on themselves."""
+    uses = {}
+    for finding in base.findings.values():
+        try:
+            node = conditions.read(finding.when, base.names)
+        except conditions.ConditionFault:
+            continue
+        uses[finding.id] = {leaf.name for leaf in conditions.leaves(node) if leaf.kind == "finding"}
+    faults, done = [], set()
+    while ready := [f for f in uses if f not in done and uses[f] & uses.keys() <= done]:
+        done.update(ready)
+    for left in sorted(uses.keys() - done):
+        faults.append(f"rules/{base.findings[left].file}, finding {left}: rests on itself through "
+                      + ", ".join(sorted(uses[left] - done)))
+    return faults
