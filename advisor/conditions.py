@@ -23,8 +23,10 @@ Facts = Mapping[tuple[str, str], Value]
 
 OPERATORS = {"below": "<", "at_most": "<=", "above": ">", "at_least": ">=", "equals": "=="}
 OPPOSITE = {"<": ">=", "<=": ">", ">": "<=", ">=": "<", "==": "!=", "!=": "=="}
-BANDS = {"surely": {"<": "high", "<=": "high", ">": "low", ">=": "low", "==": "value"},
-         "possibly": {"<": "low", "<=": "low", ">": "high", ">=": "high", "==": "value"}}
+BANDS = {
+    "surely": {"<": "high", "<=": "high", ">": "low", ">=": "low", "==": "value"},
+    "possibly": {"<": "low", "<=": "low", ">": "high", ">=": "high", "==": "value"},
+}
 STANDINGS = ("unlikely", "possible", "likely", "very_likely")
 PHASES = ("arrival", "day_2_4", "day_5_14")
 MAX_LEAVES = 12
@@ -95,12 +97,16 @@ class _Reader:
 
     def node(self, item: Any, positive: bool) -> Node:
         if not isinstance(item, Mapping) or not item:
-            raise ConditionFault("a condition is a table such as { sign = ... }; found " + repr(item))
+            raise ConditionFault(
+                "a condition is a table such as { sign = ... }; found " + repr(item)
+            )
         for word in ("all", "any", "not"):
             if word in item:
                 if len(item) > 1:
-                    raise ConditionFault(f'"{word}" stands alone in its table; found also '
-                                         + ", ".join(sorted(set(item) - {word})))
+                    raise ConditionFault(
+                        f'"{word}" stands alone in its table; found also '
+                        + ", ".join(sorted(set(item) - {word}))
+                    )
                 return self._joined(word, item[word], positive)
         parts = tuple(self._leaves(item))
         node: Node = parts[0] if len(parts) == 1 else All(parts)
@@ -120,8 +126,9 @@ class _Reader:
                 rest = {k: v for k, v in item.items() if k != subject}
                 yield from SUBJECTS[subject](self, item[subject], rest)
                 return
-        raise ConditionFault(f"no subject among {', '.join(sorted(item))}; use one of "
-                             + ", ".join(SUBJECTS))
+        raise ConditionFault(
+            f"no subject among {', '.join(sorted(item))}; use one of " + ", ".join(SUBJECTS)
+        )
 
     # -- subjects ---------------------------------------------------------
 
@@ -179,8 +186,10 @@ class _Reader:
         self._known("cause", name, self.names.causes)
         for word in list(rest):
             if word not in ("at_least", "at_most") or rest[word] not in STANDINGS:
-                raise ConditionFault(f'standing of "{name}": use at_least or at_most with one of '
-                                     + ", ".join(STANDINGS))
+                raise ConditionFault(
+                    f'standing of "{name}": use at_least or at_most with one of '
+                    + ", ".join(STANDINGS)
+                )
             yield Leaf("standing", name, OPERATORS[word], STANDINGS.index(rest[word]))
         if not rest:
             raise ConditionFault(f'standing of "{name}" lacks at_least or at_most')
@@ -207,8 +216,13 @@ class _Reader:
             band, _, plain = word.partition("_")
             operator = OPERATORS.get(plain if band in BANDS else word)
             if operator is None:
-                raise ConditionFault(_unlike(f'"{name}": no comparison "{word}"', word,
-                                             [*OPERATORS, *(f"{b}_{o}" for b in BANDS for o in OPERATORS)]))
+                raise ConditionFault(
+                    _unlike(
+                        f'"{name}": no comparison "{word}"',
+                        word,
+                        [*OPERATORS, *(f"{b}_{o}" for b in BANDS for o in OPERATORS)],
+                    )
+                )
             part = BANDS[band][operator] if band in BANDS and kind == "value" else kind
             number, limit = self._number(name, bound)
             yield Leaf(part, name, operator, number, limit)
@@ -223,7 +237,9 @@ class _Reader:
 
     def _answer(self, name: str, word: Any, answers: tuple[str, ...]) -> Leaf:
         if word not in answers:
-            raise ConditionFault(_unlike(f'history "{name}" has no answer "{word}"', str(word), answers))
+            raise ConditionFault(
+                _unlike(f'history "{name}" has no answer "{word}"', str(word), answers)
+            )
         return Leaf("history", name, "==", word)
 
     def _flag(self, rest: dict[str, Any], word: str) -> bool:
@@ -240,19 +256,29 @@ class _Reader:
     def _nothing_left(self, rest: Mapping[str, Any], allowed: tuple[str, ...]) -> None:
         left = sorted(set(rest) - set(allowed))
         if left:
-            raise ConditionFault(f"unknown word {left[0]!r} in a condition; allowed here: "
-                                 + (", ".join(allowed) or "nothing more"))
+            raise ConditionFault(
+                f"unknown word {left[0]!r} in a condition; allowed here: "
+                + (", ".join(allowed) or "nothing more")
+            )
 
     def _only_later(self, word: str) -> None:
         if not self.later:
-            raise ConditionFault(f'"{word}" is known only after ranking; use it in actions, '
-                                 "cautions, notices and vet notes")
+            raise ConditionFault(
+                f'"{word}" is known only after ranking; use it in actions, '
+                "cautions, notices and vet notes"
+            )
 
 
 SUBJECTS = {
-    "sign": _Reader.sign, "reading": _Reader.reading, "computed": _Reader.computed,
-    "history": _Reader.history, "trait": _Reader.trait, "finding": _Reader.finding,
-    "phase": _Reader.phase, "standing": _Reader.standing, "first": _Reader.first,
+    "sign": _Reader.sign,
+    "reading": _Reader.reading,
+    "computed": _Reader.computed,
+    "history": _Reader.history,
+    "trait": _Reader.trait,
+    "finding": _Reader.finding,
+    "phase": _Reader.phase,
+    "standing": _Reader.standing,
+    "first": _Reader.first,
     "not_enough": _Reader.not_enough,
 }
 
@@ -313,8 +339,10 @@ def branches(node: Node) -> tuple[tuple[Leaf, ...], ...]:
         raise ConditionFault("its conditions contradict each other, it can never hold")
     longest = max(len(branch) for branch in kept)
     if longest > MAX_LEAVES or len(kept) > MAX_BRANCHES:
-        raise ConditionFault(f"{longest} conditions on {len(kept)} alternatives; at most {MAX_LEAVES} on "
-                             f"{MAX_BRANCHES}. Make a finding of a part of it")
+        raise ConditionFault(
+            f"{longest} conditions on {len(kept)} alternatives; at most {MAX_LEAVES} on "
+            f"{MAX_BRANCHES}. Make a finding of a part of it"
+        )
     return tuple(kept)
 
 
@@ -346,8 +374,12 @@ def _satisfiable(group: list[Leaf]) -> bool:
     numbers = [float(leaf.value) for leaf in group if leaf.op not in ("==", "!=")]
     if numbers:
         ordered = sorted(numbers)
-        tries = [ordered[0] - 1, ordered[-1] + 1, *ordered,
-                 *((a + b) / 2 for a, b in pairwise(ordered))]
+        tries = [
+            ordered[0] - 1,
+            ordered[-1] + 1,
+            *ordered,
+            *((a + b) / 2 for a, b in pairwise(ordered)),
+        ]
         return any(all(_compare(t, leaf.op, leaf.value) for leaf in group) for t in tries)
     refused = {leaf.value for leaf in group}
     return not {True, False} <= refused

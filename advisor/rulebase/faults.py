@@ -17,7 +17,9 @@ def nearest(word: str, names: Iterable[str]) -> str:
 
 def entry_faults(error: ValidationError, where: str, entry_model: type[BaseModel]) -> list[str]:
     """One sentence for each fault pydantic found in one entry."""
-    return [f"{where}: {_sentence(fault, entry_model)}" for fault in error.errors(include_url=False)]
+    return [
+        f"{where}: {_sentence(fault, entry_model)}" for fault in error.errors(include_url=False)
+    ]
 
 
 def _sentence(fault: Any, entry_model: type[BaseModel]) -> str:

@@ -76,8 +76,10 @@ class RuleBase:
     @cached_property
     def names(self) -> conditions.Names:
         """The words conditions may use."""
-        by_kind = {k: frozenset(q.id for q in self.quantities.values() if q.kind == k)
-                   for k in ("reading", "computed")}
+        by_kind = {
+            k: frozenset(q.id for q in self.quantities.values() if q.kind == k)
+            for k in ("reading", "computed")
+        }
         return conditions.Names(
             signs=frozenset(self.signs),
             readings=by_kind["reading"],
@@ -138,7 +140,9 @@ def _texts(where: Path) -> dict[str, str]:
         try:
             raw = path.read_bytes()
             if len(raw) > MAX_BYTES:
-                raise AdvisorError(f"rules/{name}: larger than {MAX_BYTES // 1_000_000} MB; split it")
+                raise AdvisorError(
+                    f"rules/{name}: larger than {MAX_BYTES // 1_000_000} MB; split it"
+                )
             texts[name] = raw.decode("utf-8-sig").replace("\r\n", "\n")
         except UnicodeDecodeError:
             raise AdvisorError(f"rules/{name}: not UTF-8 text; save it as UTF-8") from None
@@ -162,8 +166,9 @@ def _settings(content: Any, name: str, faults: list[str]) -> model.Settings | No
         return None
 
 
-def _take(kind: str, items: Any, name: str, tables: dict[str, dict[str, Any]],
-          faults: list[str]) -> None:
+def _take(
+    kind: str, items: Any, name: str, tables: dict[str, dict[str, Any]], faults: list[str]
+) -> None:
     if kind not in KINDS:
         faults.append(f'rules/{name}: no kind of entry "{kind}"{nearest(kind, KINDS)}')
         return
@@ -176,12 +181,15 @@ def _take(kind: str, items: Any, name: str, tables: dict[str, dict[str, Any]],
         where = f"rules/{name}, {kind} {label}"
         try:
             entry: Any = entry_model.model_validate(
-                {**item, "file": name} if isinstance(item, dict) else item)
+                {**item, "file": name} if isinstance(item, dict) else item
+            )
         except ValidationError as error:
             faults.extend(entry_faults(error, where, entry_model))
             continue
         if entry.id in tables[attribute]:
-            faults.append(f"{where}: the id is used twice, first in rules/{tables[attribute][entry.id].file}")
+            faults.append(
+                f"{where}: the id is used twice, first in rules/{tables[attribute][entry.id].file}"
+            )
             continue
         tables[attribute][entry.id] = entry
 
@@ -190,12 +198,16 @@ def reference_faults(base: RuleBase) -> list[str]:
     """Names that lead nowhere: sources, causes, cautions, limits and words in conditions."""
     faults: list[str] = []
 
-    def missing(entry: Any, kind: str, what: str, wanted: Iterable[str], known: Iterable[str]) -> None:
+    def missing(
+        entry: Any, kind: str, what: str, wanted: Iterable[str], known: Iterable[str]
+    ) -> None:
         names = tuple(known)
         for word in wanted:
             if word not in names:
-                faults.append(f'rules/{entry.file}, {kind} {entry.id}: no {what} "{word}"'
-                              + nearest(word, names))
+                faults.append(
+                    f'rules/{entry.file}, {kind} {entry.id}: no {what} "{word}"'
+                    + nearest(word, names)
+                )
 
     sources = (*base.sources, "bench-practice", "judgement")
     for kind, (_, attribute) in KINDS.items():
@@ -212,7 +224,9 @@ def reference_faults(base: RuleBase) -> list[str]:
                     faults.append(f"rules/{entry.file}, {kind} {entry.id}: {fault}")
     for rule in base.rules.values():
         if (rule.supports is None) == (rule.opposes is None):
-            faults.append(f"rules/{rule.file}, rule {rule.id}: give supports or opposes, exactly one")
+            faults.append(
+                f"rules/{rule.file}, rule {rule.id}: give supports or opposes, exactly one"
+            )
         missing(rule, "rule", "cause", filter(None, (rule.supports, rule.opposes)), base.causes)
     for action in base.actions.values():
         missing(action, "action", "caution", action.cautions, base.cautions)
@@ -229,7 +243,9 @@ def reference_faults(base: RuleBase) -> list[str]:
 
 def conditions_of(entry: Any) -> Iterable[tuple[bool, model.Condition]]:
     """(may use words known only after ranking, condition) for every condition of an entry."""
-    later = isinstance(entry, (model.Action, model.Caution, model.VetNote, model.Notice, model.Question))
+    later = isinstance(
+        entry, (model.Action, model.Caution, model.VetNote, model.Notice, model.Question)
+    )
     for name in ("when", "requires", "ask_when"):
         condition = getattr(entry, name, None)
         if isinstance(condition, dict):
@@ -247,10 +263,13 @@ def _cycles(base: RuleBase) -> list[str]:
         except conditions.ConditionFault:
             continue
         uses[finding.id] = {leaf.name for leaf in conditions.leaves(node) if leaf.kind == "finding"}
-    faults, done = [], set()
+    faults: list[str] = []
+    done: set[str] = set()
     while ready := [f for f in uses if f not in done and uses[f] & uses.keys() <= done]:
         done.update(ready)
     for left in sorted(uses.keys() - done):
-        faults.append(f"rules/{base.findings[left].file}, finding {left}: rests on itself through "
-                      + ", ".join(sorted(uses[left] - done)))
+        faults.append(
+            f"rules/{base.findings[left].file}, finding {left}: rests on itself through "
+            + ", ".join(sorted(uses[left] - done))
+        )
     return faults
