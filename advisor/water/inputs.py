@@ -46,17 +46,21 @@ def check_between(name: str, value: float, low: float, high: float, unit: str = 
 def check_positive(name: str, value: float, unit: str = "") -> None:
     """Refuse zero, negative, infinite and not-a-number."""
     if not 0.0 < value < math.inf:
-        raise AdvisorError(f"{name}: {value:g} is not allowed; give more than 0 {unit}".rstrip() + ".")
+        raise AdvisorError(f"{name}: {value:g} is not allowed; give more than {_zero(unit)}.")
 
 
 def check_not_negative(name: str, value: float, unit: str = "") -> None:
     """Refuse negative, infinite and not-a-number."""
     if not 0.0 <= value < math.inf:
-        raise AdvisorError(f"{name}: {value:g} is not allowed; give 0 {unit} or more.".replace("  ", " "))
+        raise AdvisorError(f"{name}: {value:g} is not allowed; give {_zero(unit)} or more.")
+
+
+def _zero(unit: str) -> str:
+    return f"0 {unit}".rstrip()
 
 
 def _fahrenheit_hint(value: float) -> str:
     celsius = (value - 32.0) / 1.8
-    if 50.0 < value and celsius <= 50.0:
+    if value > 50.0 and celsius <= 50.0:
         return f" Is that °F? {value:g} °F is {celsius:.1f} °C."
     return ""

@@ -1,0 +1,164 @@
+"""The charge balance of a water, closed by Newton's method.
+
+The working part behind :mod:`advisor.water.carbonate`, where the meaning and
+the cover of the model are told.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from math import exp, sqrt
+from typing import NamedTuple
+
+from advisor.errors import AdvisorError
+from advisor.water import masses
+from advisor.water.constants import (
+    GAS_CONSTANT_L_ATM,
+    KELVIN,
+    LN10,
+    davies_a,
+    equilibrium_constants,
+)
+from advisor.water.inputs import check
+from advisor.water.salinity import density_kg_l
+from advisor.water.seawater import SEA_FROM_G_KG, sea_constants
+
+#: Ionic strength [mol/L] per g/kg of salt (DOE 1994, sea salt; NaCl gives 0.017).
+IONIC_PER_G_KG = 0.0199
+
+
+class Solution(NamedTuple):
+    """A solved water. nh3_mg_l is un-ionised ammonia as N; dic_mmol_l what is in the water."""
+
+    ph: float
+    co2_mg_l: float
+    nh3_mg_l: float
+    dic_mmol_l: float
+    ionic_strength_mol_l: float
+
+
+class Medium(NamedTuple):
+    """What temperature and salinity alone decide; concentrations per kilogram."""
+
+    k1: float
+    k2: float
+    kh: float
+    kw: float
+    kn: float
+    kb: float
+    borate: float
+    davies: float  # -ln(10) A, 0 where the constants are conditional already
+    salt_ionic: float
+    kg_per_l: float
+
+
+@lru_cache(maxsize=512)
+def medium(temperature_c: float, salinity_g_kg: float) -> Medium:
+    if salinity_g_kg < SEA_FROM_G_KG:
+        check("salinity_g_kg", salinity_g_kg)
+        k1, k2, kh, kw, kn, _ = equilibrium_constants(temperature_c)
+        a = -LN10 * davies_a(temperature_c)
+        return Medium(k1, k2, kh, kw, kn, 1.0, 0.0, a, IONIC_PER_G_KG * salinity_g_kg, 1.0)
+    c = sea_constants(temperature_c, salinity_g_kg)
+    ionic = IONIC_PER_G_KG * salinity_g_kg
+    return Medium(*c, 0.0, ionic, density_kg_l(temperature_c, salinity_g_kg))
+
+
+def start(
+    alkalinity_mg_l_caco3: float, tan_mg_l: float, temperature_c: float, salinity_g_kg: float
+) -> tuple[float, float, Medium]:
+    """Alkalinity [eq/kg] and TAN [mol/kg] of a checked water, and its constants."""
+    check("alkalinity_mg_l_caco3", alkalinity_mg_l_caco3)
+    check("tan_mg_l", tan_mg_l)
+    m = medium(temperature_c, salinity_g_kg)
+    per = 1e-3 / m.kg_per_l
+    return (
+        alkalinity_mg_l_caco3 * (per / masses.CACO3_PER_EQUIVALENT),
+        tan_mg_l * (per / masses.N),
+        m,
+    )
+
+
+def ionic_strength(alk: float, ammonium: float, hydrogen: float, co3: float, m: Medium) -> float:
+    """Ionic strength of NaHCO3 water with NH4Cl and salt: Na+, NH4+, H+ and the doubled CO3--."""
+    return min(1.0, m.salt_ionic + alk + ammonium + hydrogen + co3)
+
+
+def solution(ph: float, co2: float, nh3: float, dic: float, ionic: float, m: Medium) -> Solution:
+    per = 1e3 * m.kg_per_l
+    return Solution(ph, co2 * per * masses.CO2, nh3 * per * masses.N, dic * per, ionic)
+
+
+def close(
+    alkalinity_mg_l_caco3: float,
+    carbon_mmol_l: float,
+    tan_mg_l: float,
+    temperature_c: float,
+    salinity_g_kg: float,
+    gas_to_water: float,
+    pco2_atm: float,
+) -> Solution:
+    """Close the charge balance by Newton on ln h, bringing ionic strength along each round.
+
+    With carbon_mmol_l the inorganic carbon is shared between water and gas;
+    with pco2_atm (and no carbon) free CO2 is fixed by the air.
+
+    The balance falls steadily with h, so there is exactly one root; the step
+    cap keeps the flat stretch of an unbuffered water from throwing it far.
+    """
+    alk, tan, m = start(alkalinity_mg_l_caco3, tan_mg_l, temperature_c, salinity_g_kg)
+    k1, k2, kh, kw, kn, kb, borate, davies, _, kg_per_l = m
+    carbon = carbon_mmol_l * 1e-3 / kg_per_l
+    spread = 1.0
+    if gas_to_water:
+        spread += gas_to_water / (kh * kg_per_l * GAS_CONSTANT_L_ATM * (temperature_c + KELVIN))
+    co2 = kh * pco2_atm
+    log_h = _first_guess(alk, carbon, co2, spread, m)
+    ionic = min(1.0, alk + tan + m.salt_ionic)
+    for _ in range(100):
+        h = exp(log_h)
+        root = sqrt(ionic)
+        gamma = exp(davies * (root / (1.0 + root) - 0.3 * ionic))
+        r1 = k1 / (gamma * h)
+        r2 = k2 / (gamma * gamma * gamma * h)
+        if carbon:
+            co2 = carbon / (spread + r1 * (1.0 + r2))
+        hco3 = co2 * r1
+        co3 = hco3 * r2
+        carbonate = hco3 + 2.0 * co3
+        hydroxide = kw / (gamma * h)
+        hydrogen = h / gamma
+        freed = kn * gamma / (kn * gamma + h)
+        nh3 = tan * freed
+        slope = carbonate + 2.0 * co3 + hydroxide + hydrogen + nh3 * (1.0 - freed)
+        gap = carbonate + hydroxide - hydrogen + nh3 - alk
+        if borate:
+            dissociated = kb / (kb + h)
+            gap += borate * dissociated
+            slope += borate * dissociated * (1.0 - dissociated)
+        if carbon:
+            slope -= carbonate * carbonate / carbon
+        step = gap / slope
+        log_h += max(-3.0, min(3.0, step))
+        ionic = ionic_strength(alk, tan - nh3, hydrogen, co3, m)
+        if abs(step) < 1e-8:
+            return solution(-log_h / LN10, co2, nh3, co2 + hco3 + co3, ionic, m)
+    raise AdvisorError(
+        f"The pH of this water could not be solved (alkalinity {alkalinity_mg_l_caco3:g} mg/L as "
+        f"CaCO3, TAN {tan_mg_l:g} mg/L, {temperature_c:g} °C)."
+    )
+
+
+def _first_guess(alk: float, carbon: float, co2: float, spread: float, m: Medium) -> float:
+    """ln h from the carbonate terms alone, which carry most waters."""
+    if alk < 1e-6:
+        return 0.5 * math.log(m.k1 * (carbon + co2) + m.kw)
+    if carbon:  # alk = carbon (k1 h + 2 k1 k2) / (spread h^2 + k1 h + k1 k2)
+        first = alk * spread
+        middle, last = m.k1 * (alk - carbon), m.k1 * m.k2 * (alk - 2.0 * carbon)
+    else:  # alk = co2 (k1/h + 2 k1 k2/h^2)
+        first, middle, last = alk, -m.k1 * co2, -2.0 * m.k1 * m.k2 * co2
+    if last >= 0.0:  # more alkalinity than the carbon can carry: hydroxide
+        return math.log(m.kw / (alk - 2.0 * carbon + 1e-7))
+    return math.log((sqrt(middle * middle - 4.0 * first * last) - middle) / (2.0 * first))

@@ -1,0 +1,121 @@
+"""What every formula carries beside its code: equation, unit, valid range, source.
+
+:func:`published` is written above a function and holds these as data, so that
+an audit can print the equation with the numbers put in and say when a value
+lies outside what the source covers. It returns the function unchanged apart
+from its docstring, which gains the same text.
+
+>>> import advisor.water.ammonia
+>>> record = FORMULAS["pka_fresh"]
+>>> record.filled(temperature_c=25.0)
+'0.09018 + 2729.92 / (25 + 273.15)'
+>>> record.outside(temperature_c=51.0)
+('temperature_c 51 is outside 0 to 50 °C, which this formula covers.',)
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from importlib import import_module
+from typing import NamedTuple, TypeVar
+
+F = TypeVar("F", bound=Callable[..., object])
+
+#: Every registered formula by the name of its function.
+FORMULAS: dict[str, Formula] = {}
+
+_MODULES = (
+    "ammonia",
+    "arithmetic",
+    "carbonate",
+    "chlorine",
+    "constants",
+    "criteria",
+    "gas",
+    "hardness",
+    "nitrogen",
+    "oxygen",
+    "salinity",
+    "seawater",
+)
+
+
+class Range(NamedTuple):
+    """The span of an input that the source covers."""
+
+    low: float
+    high: float
+    unit: str = ""
+
+
+class Formula(NamedTuple):
+    """One published equation.
+
+    equation : right-hand side, inputs in braces by their parameter names
+    unit     : of the result
+    ranges   : what the source covers, by parameter name
+    source   : where it was published, and where it was read if elsewhere
+    """
+
+    name: str
+    equation: str
+    unit: str
+    ranges: Mapping[str, Range]
+    source: str
+
+    def text(self) -> str:
+        """The equation with the names of its inputs."""
+        return re.sub(r"\{(\w+)\}", r"\1", self.equation)
+
+    def filled(self, **values: float) -> str:
+        """The equation with numbers put in; an input not given keeps its name."""
+
+        def put_in(match: re.Match[str]) -> str:
+            value = values.get(match[1])
+            return match[1] if value is None else f"{value:.6g}"
+
+        return re.sub(r"\{(\w+)\}", put_in, self.equation)
+
+    def outside(self, **values: float) -> tuple[str, ...]:
+        """One sentence for each value outside what the source covers."""
+        return tuple(
+            f"{name} {values[name]:g} is outside {span.low:g} to {span.high:g} {span.unit}".rstrip()
+            + ", which this formula covers."
+            for name, span in self.ranges.items()
+            if name in values and not span.low <= values[name] <= span.high
+        )
+
+
+def published(
+    source: str,
+    *,
+    equation: str,
+    unit: str,
+    ranges: Mapping[str, tuple[float, float, str]] | None = None,
+) -> Callable[[F], F]:
+    """Register the function below as a formula, and put the same facts into its docstring."""
+
+    def register(function: F) -> F:
+        name = function.__name__
+        spans = {key: Range(*span) for key, span in (ranges or {}).items()}
+        record = Formula(name, equation, unit, spans, source)
+        FORMULAS[name] = record
+        covers = "; ".join(
+            f"{key} {span.low:g} to {span.high:g} {span.unit}".rstrip()
+            for key, span in spans.items()
+        )
+        tail = [f"Equation: {record.text()} [{unit}]"]
+        tail += [f"Covers: {covers}"] if covers else []
+        tail += [f"Source: {source}"]
+        function.__doc__ = "\n\n".join([(function.__doc__ or "").rstrip(), *tail])
+        return function
+
+    return register
+
+
+def all_formulas() -> Mapping[str, Formula]:
+    """Every formula of :mod:`advisor.water`, whether or not its module was imported yet."""
+    for module in _MODULES:
+        import_module(f"advisor.water.{module}")
+    return dict(sorted(FORMULAS.items()))
