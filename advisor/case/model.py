@@ -12,19 +12,19 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, FiniteFloat, model_validator
+from pydantic import BaseModel, ConfigDict, Field, StrictBool, model_validator
 
-from advisor.case.readings import Readings
+from advisor.case.readings import Number, Readings
 
-FORMAT = "arrival-case-1"
+FORMAT: Literal["arrival-case-1"] = "arrival-case-1"
 
 Answer = Literal["yes", "no", "unknown"]
-NonNegative = Annotated[FiniteFloat, Field(ge=0)]
-Positive = Annotated[FiniteFloat, Field(gt=0)]
-Celsius = Annotated[FiniteFloat, Field(ge=-40, le=60)]
-Hours = Annotated[FiniteFloat, Field(ge=0, le=400)]
-Count = Annotated[int, Field(ge=0, le=1_000_000)]
-HistoryValue = bool | FiniteFloat | str
+NonNegative = Annotated[Number, Field(ge=0)]
+Positive = Annotated[Number, Field(gt=0)]
+Celsius = Annotated[Number, Field(ge=-40, le=60)]
+Hours = Annotated[Number, Field(ge=0, le=400)]
+Count = Annotated[int, Field(strict=True, ge=0, le=1_000_000)]
+HistoryValue = StrictBool | Number | str
 
 
 class Part(BaseModel):
@@ -42,7 +42,7 @@ class Delivery(Part):
     supplier: str | None = None
     invoice: str | None = None
     notes: str | None = None
-    invented: bool = False
+    invented: StrictBool = False
     law: Literal["uk", "eu", "usa", "australia", "other"] | None = None
 
 
@@ -78,7 +78,7 @@ class Lot(Part):
     count: Count | None = None
     mass_g: Positive | None = None
     length_cm: Positive | None = None
-    bags: Annotated[int, Field(ge=1, le=10_000)] | None = None
+    bags: Annotated[int, Field(strict=True, ge=1, le=10_000)] | None = None
     bag_water_l: Positive | None = None
     bag_gas_l: NonNegative | None = None
     gas: Literal["oxygen", "air", "none", "unknown"] | None = None
@@ -87,8 +87,8 @@ class Lot(Part):
     sedative: Answer | None = None
     dead_on_arrival: Count | None = None
     sealed: Answer | None = None
-    opened_at_hours: FiniteFloat | None = None
-    released_at_hours: FiniteFloat | None = None
+    opened_at_hours: Number | None = None
+    released_at_hours: Number | None = None
     release_method: Literal["netted", "poured", "dripped", "floated_open", "unknown"] | None = None
     packed: Readings = Readings()
     history: dict[str, HistoryValue] = {}
@@ -110,7 +110,7 @@ class Added(Part):
 
     substance: str
     amount: str | None = None
-    at_hours: FiniteFloat | None = None
+    at_hours: Number | None = None
 
 
 class Receiving(Part):
@@ -119,10 +119,12 @@ class Receiving(Part):
     name: str | None = None
     volume_l: Positive | None = None
     depth_m: Positive | None = None
-    altitude_m: Annotated[FiniteFloat, Field(ge=-430, le=5500)] | None = None
+    altitude_m: Annotated[Number, Field(ge=-430, le=5500)] | None = None
     age_days: NonNegative | None = None
     filter: Literal["mature", "part", "new", "none", "unknown"] | None = None
-    supply: Literal["chlorine", "chloramine", "disinfected", "well", "rain_or_ro", "unknown"] | None = None
+    supply: (
+        Literal["chlorine", "chloramine", "disinfected", "well", "rain_or_ro", "unknown"] | None
+    ) = None
     aerated: Answer | None = None
     plants: Answer | None = None
     invertebrates: Answer | None = None
@@ -146,7 +148,7 @@ class Counts(Part):
 class Observation(Part):
     """One look at one lot, or at all of them (``lot = "all"``)."""
 
-    at_hours: FiniteFloat = 0.0
+    at_hours: Number = 0.0
     lot: str = "all"
     seen: tuple[str, ...] = ()
     not_seen: tuple[str, ...] = ()
@@ -170,7 +172,7 @@ class Observation(Part):
 class Outcome(Part):
     """How it ended."""
 
-    closed: bool = False
+    closed: StrictBool = False
     survivors_48h: Count | None = None
     deaths: tuple[Death, ...] = ()
     confirmed_causes: tuple[str, ...] = ()
@@ -181,7 +183,7 @@ class Outcome(Part):
 class Death(Part):
     """Deaths counted up to a time, by lot."""
 
-    at_hours: FiniteFloat
+    at_hours: Number
     lot: str = "all"
     dead: Count
 
@@ -207,7 +209,7 @@ class Expected(Part):
     source: str
     basis: str = "judgement"
     confidence: str | None = None
-    after_arrival: bool = True
+    after_arrival: StrictBool = True
     written: str | None = None
     note: str | None = None
 
@@ -225,7 +227,7 @@ class Claim(Part):
     """What the supplier's own terms say and what is claimed."""
 
     report_within_hours: NonNegative | None = None
-    reported_at_hours: FiniteFloat | None = None
+    reported_at_hours: Number | None = None
     currency: str | None = None
     terms: str | None = None
 
@@ -238,7 +240,7 @@ class Saved(Part):
     rulebase: str
     fingerprint: str
     lot: str
-    causes: dict[str, FiniteFloat] = {}
+    causes: dict[str, Number] = {}
     actions: tuple[str, ...] = ()
 
 
@@ -277,9 +279,8 @@ class Case(Part):
         known = {*ids, "all"}
         for at, look in enumerate(self.observation, 1):
             if look.lot not in known:
-                raise ValueError(
-                    f'observation {at} names lot "{look.lot}"; the lots are {", ".join(ids) or "none"}'
-                )
+                lots = ", ".join(ids) or "none"
+                raise ValueError(f'observation {at} names lot "{look.lot}"; the lots are {lots}')
         return self
 
 

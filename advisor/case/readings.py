@@ -15,13 +15,17 @@ from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
-    FiniteFloat,
+    Field,
     SerializerFunctionWrapHandler,
+    StrictBool,
     ValidationInfo,
     field_validator,
     model_serializer,
     model_validator,
 )
+
+#: A finite number. Text and true/false are refused instead of being turned into one.
+Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 
 Kit = Literal["colour_card", "strip", "drops", "meter", "lab"]
 Water = Literal["bag", "tank", "tap"]
@@ -61,11 +65,11 @@ class Reading(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    value: FiniteFloat
-    low: FiniteFloat | None = None
-    high: FiniteFloat | None = None
-    at_least: bool = False
-    at_most: bool = False
+    value: Number
+    low: Number | None = None
+    high: Number | None = None
+    at_least: StrictBool = False
+    at_most: StrictBool = False
     kit: Kit | None = None
     entered: str | None = None
     note: str | None = None

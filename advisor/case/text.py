@@ -1,0 +1,175 @@
+"""A case as TOML text, and back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date, datetime, time
+from typing import Any
+
+from pydantic import ValidationError
+
+from advisor.case.model import FORMAT, Case
+from advisor.case.readings import RANGES
+from advisor.case.tomltext import parse
+from advisor.errors import AdvisorError
+
+LINE = 88
+
+
+def loads_case(text: str, where: str = "case") -> Case:
+    """The case that ``text`` describes.
+
+    where : what the text is called in error sentences, as a rule its file
+
+    A reading may be a number in the stored unit, text with its own unit
+    (``temperature_c = "78 F"``) or a table. Raises AdvisorError, or ManyFaults
+    with one sentence for each fault.
+    """
+    content = parse(text, where)
+    if not content:
+        raise AdvisorError(
+            f'{where}: is empty; a case begins with format = "{FORMAT}" and [delivery]'
+        )
+    faults: list[str] = []
+    data = _without_dates(content)
+    _read_texts(data, where, faults)
+    case: Case | None = None
+    try:
+        case = Case.model_validate(data)
+    except ValidationError as error:
+        from advisor.case.faults import model_faults
+
+        faults += model_faults(error, where)
+    if case is None or faults:
+        from advisor.case.faults import raise_faults
+
+        raise_faults(faults)
+    assert case is not None
+    return case
+
+
+def _without_dates(part: Any) -> Any:
+    """Dates and times as ISO 8601 text, which is how a case keeps them."""
+    if isinstance(part, dict):
+        return {name: _without_dates(entry) for name, entry in part.items()}
+    if isinstance(part, list):
+        return [_without_dates(entry) for entry in part]
+    return part.isoformat() if isinstance(part, (date, datetime, time)) else part
+
+
+def _read_texts(data: Mapping[str, Any], where: str, faults: list[str]) -> None:
+    """Replace every reading written as text by what it says."""
+    for loc, readings in _waters(data):
+        for name in [name for name in readings if name in RANGES]:
+            written = readings[name]
+            table = written if isinstance(written, dict) else {"value": written}
+            if not isinstance(table.get("value"), str):
+                continue
+            try:
+                read = _from_text(table["value"], name)
+            except AdvisorError as error:
+                from advisor.case.faults import path_text
+
+                said = str(error).removeprefix(f"{name}: ")
+                faults.append(f"{where}, {path_text((*loc, name))}: {said}")
+                read = None
+            if read is None:
+                del readings[name]
+            else:
+                readings[name] = read | {k: v for k, v in table.items() if k != "value"}
+
+
+def _waters(data: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...], dict[str, Any]]]:
+    """Where water readings stand, whatever else may be wrong with the file."""
+    for top, waters in (("lot", ("packed",)), ("observation", ("bag", "tank", "tap"))):
+        entries = data.get(top)
+        for at, entry in enumerate(entries if isinstance(entries, list) else ()):
+            for water in waters if isinstance(entry, dict) else ():
+                if isinstance(entry.get(water), dict):
+                    yield (top, at, water), entry[water]
+
+
+def _from_text(text: str, name: str) -> dict[str, Any] | None:
+    """A reading's table from what was typed; None when it says that there is none.
+
+    A basis that is not told ("0.5 ppm" of nitrite) is not guessed: the band
+    spans every meaning, and the note says so.
+    """
+    from advisor.units import AmbiguousBasis, is_unknown, parse
+
+    if is_unknown(text):
+        return None
+    try:
+        quantity = parse(text, name)
+    except AmbiguousBasis as open_question:
+        quantity = open_question.widened
+    read: dict[str, Any] = {"value": quantity.value, "entered": quantity.entered}
+    if not quantity.low == quantity.value == quantity.high:
+        read |= {"low": quantity.low, "high": quantity.high}
+    if quantity.note:
+        read["note"] = quantity.note
+    return read | {"at_least": quantity.at_least, "at_most": quantity.at_most}
+
+
+def dumps_case(case: Case) -> str:
+    """``case`` as TOML that is pleasant to read and to change by hand.
+
+    Nothing is lost: reading the text again gives an equal case. Values equal to
+    the default are left out, names stand in the order of the model, readings in
+    their shortest form. Comments of the file a case came from are not kept.
+    """
+    data = case.model_dump(exclude_defaults=True)
+    blocks = [f"format = {_value(case.format)}\n"]
+    for name, part in data.items():
+        if name == "format":
+            continue
+        if isinstance(part, dict):
+            blocks.append(f"[{name}]\n" + _entries(part))
+        else:
+            blocks += [f"[[{name}]]\n" + _entries(entry) for entry in part]
+    return "\n".join(blocks)
+
+
+def _entries(table: Mapping[str, Any], before: str = "") -> str:
+    """One ``name = value`` a line; a table within gives ``tank.ph = value`` lines."""
+    lines = []
+    for name, value in table.items():
+        key = before + _key(name)
+        if isinstance(value, dict) and not before:
+            lines.append(_entries(value, f"{key}."))
+        else:
+            lines.append(f"{key} = {_value(value, room=LINE - len(key) - 3)}\n")
+    return "".join(lines)
+
+
+def _value(value: Any, room: int = LINE, inline: bool = False) -> str:
+    """A value in TOML; lists and long text over several lines where they are too wide.
+
+    inline : stands inside braces, where TOML allows no line break
+    """
+    import tomli_w
+
+    if isinstance(value, dict):
+        inside = (f"{_key(name)} = {_value(entry, inline=True)}" for name, entry in value.items())
+        return "{ " + ", ".join(inside) + " }"
+    if isinstance(value, (list, tuple)):
+        return _list(value, room, inline)
+    if isinstance(value, float) and value == int(value) and abs(value) < 1e15:
+        value = int(value)
+    # tomli_w turns \r\n of long text into \n, so text with \r stays on one line.
+    several = isinstance(value, str) and "\r" not in value and not inline
+    return tomli_w.dumps({"v": value}, multiline_strings=several).removeprefix("v = ").rstrip("\n")
+
+
+def _list(entries: Sequence[Any], room: int, inline: bool) -> str:
+    written = [_value(entry, inline=True) for entry in entries]
+    one_line = f"[{', '.join(written)}]"
+    if inline or len(one_line) <= room:
+        return one_line
+    return "[\n" + "".join(f"    {entry},\n" for entry in written) + "]"
+
+
+def _key(name: str) -> str:
+    import tomli_w
+
+    return tomli_w.dumps({name: 0}).removesuffix(" = 0\n")
