@@ -93,6 +93,7 @@ def pka(temperature_c: float, salinity_g_kg: float = 0.0) -> float:
     equation="1 / (1 + 10^({pka} - {ph}))",
     unit="fraction of TAN",
     ranges=_FRESH | _PH,
+    parts={"pka": pka},
 )
 def unionised_fraction(ph: float, temperature_c: float, salinity_g_kg: float = 0.0) -> float:
     """Share of total ammonia present as NH3, 0 to 1.
@@ -112,6 +113,7 @@ def unionised_fraction(ph: float, temperature_c: float, salinity_g_kg: float = 0
     equation="{tan_mg_l} / (1 + 10^({pka} - {ph}))",
     unit="mg N/L",
     ranges=_FRESH | _PH,
+    parts={"pka": pka},
 )
 def unionised_ammonia_mg_l(
     tan_mg_l: float, ph: float, temperature_c: float, salinity_g_kg: float = 0.0
@@ -130,9 +132,10 @@ def unionised_ammonia_mg_l(
 
 @published(
     "Emerson et al. (1975) with the activity coefficient of Davies (1962) on NH4+",
-    equation="1 / (1 + 10^({pka} - log10 gamma - {ph}))",
+    equation="1 / (1 + 10^({pka} - {log_gamma} - {ph}))",
     unit="fraction of TAN",
     ranges=_FRESH | _PH | {"ionic_strength_mol_l": (0.0, 0.5, "mol/L")},
+    parts={"pka": pka_fresh, "log_gamma": log_gamma1_davies},
 )
 def unionised_fraction_with_activity(
     ph: float, temperature_c: float, ionic_strength_mol_l: float

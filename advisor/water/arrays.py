@@ -38,6 +38,17 @@ class Solutions(NamedTuple):
     ionic_strength_mol_l: Array
 
 
+class ConstantsArrays(NamedTuple):
+    """Fresh-water constants at infinite dilution, as advisor.water.constants, and the Davies A."""
+
+    k1: Array
+    k2: Array
+    kh: Array
+    kw: Array
+    kn: Array
+    davies_a: Array
+
+
 class Media(NamedTuple):
     """What temperature and salinity decide: constants per kilogram, borate, Davies -ln(10) A,
     ionic strength of the salt, and density."""
@@ -134,15 +145,21 @@ def media_arrays(temperature_c: Values, salinity_g_kg: Values = 0.0) -> Media:
     return Media(*(np.where(at_sea, salted, fresh) for fresh, salted in pairs))
 
 
-def _fresh(temperature_c: Array, s: Array) -> Media:
-    t = temperature_c + KELVIN
+def constants_arrays(temperature_c: Values) -> ConstantsArrays:
+    """Fresh-water constants at infinite dilution at each temperature [°C]."""
+    t = _checked("temperature_c", temperature_c) + KELVIN
     basis = np.stack([np.ones_like(t), t, 1.0 / t, np.log10(t), 1.0 / t**2])
     log_k = np.asarray(LOG_K) @ basis.reshape(5, -1)
     k1, k2, kh, kw = np.exp(LN10 * log_k).reshape(4, *t.shape)
     kn = np.exp(-LN10 * (EMERSON[0] + EMERSON[1] / t))
-    davies = -LN10 * 1.82e6 * ((60954.0 / (t + 116.0) - 68.937) * t) ** -1.5
+    a = 1.82e6 * ((60954.0 / (t + 116.0) - 68.937) * t) ** -1.5
+    return ConstantsArrays(k1, k2, kh, kw, kn, a)
+
+
+def _fresh(t: Array, s: Array) -> Media:
+    k1, k2, kh, kw, kn, a = constants_arrays(t)
     one = np.ones(())
-    return Media(k1, k2, kh, kw, kn, one, 0.0 * one, davies, IONIC_PER_G_KG * s, one)
+    return Media(k1, k2, kh, kw, kn, one, 0.0 * one, -LN10 * a, IONIC_PER_G_KG * s, one)
 
 
 def _sea(temperature_c: Array, s: Array) -> Media:
@@ -180,9 +197,7 @@ def _solve(
 ) -> Solutions:
     """Broadcast everything, solve block by block."""
     per = 1e-3 / media.kg_per_l
-    alk = _checked("alkalinity_mg_l_caco3", alkalinity_mg_l_caco3) * (
-        per / masses.CACO3_PER_EQUIVALENT
-    )
+    alk = _checked("alkalinity_mg_l_caco3", alkalinity_mg_l_caco3) * (per / masses.CACO3_MG_PER_MEQ)
     tan = _checked("tan_mg_l", tan_mg_l) * (per / masses.N)
     guess = np.asarray(np.nan if ph_guess is None else ph_guess, float)
     parts = np.broadcast_arrays(alk, carbon, tan, spread, guess, *media)

@@ -74,7 +74,7 @@ def start(
     m = medium(temperature_c, salinity_g_kg)
     per = 1e-3 / m.kg_per_l
     return (
-        alkalinity_mg_l_caco3 * (per / masses.CACO3_PER_EQUIVALENT),
+        alkalinity_mg_l_caco3 * (per / masses.CACO3_MG_PER_MEQ),
         tan_mg_l * (per / masses.N),
         m,
     )

@@ -56,6 +56,7 @@ class Formula(NamedTuple):
     unit     : of the result
     ranges   : what the source covers, by parameter name
     source   : where it was published, and where it was read if elsewhere
+    parts    : intermediate results the equation names, each worked out from the inputs
     """
 
     name: str
@@ -63,6 +64,7 @@ class Formula(NamedTuple):
     unit: str
     ranges: Mapping[str, Range]
     source: str
+    parts: Mapping[str, Callable[..., float]]
 
     def text(self) -> str:
         """The equation with the names of its inputs."""
@@ -70,9 +72,15 @@ class Formula(NamedTuple):
 
     def filled(self, **values: float) -> str:
         """The equation with numbers put in; an input not given keeps its name."""
+        known = dict(values)
+        for name, work_out in self.parts.items():
+            # the names a part needs come first in its code object
+            needs = work_out.__code__.co_varnames[: work_out.__code__.co_argcount]
+            if name not in known and all(need in known for need in needs):
+                known[name] = work_out(*(known[need] for need in needs))
 
         def put_in(match: re.Match[str]) -> str:
-            value = values.get(match[1])
+            value = known.get(match[1])
             return match[1] if value is None else f"{value:.6g}"
 
         return re.sub(r"\{(\w+)\}", put_in, self.equation)
@@ -93,13 +101,14 @@ def published(
     equation: str,
     unit: str,
     ranges: Mapping[str, tuple[float, float, str]] | None = None,
+    parts: Mapping[str, Callable[..., float]] | None = None,
 ) -> Callable[[F], F]:
     """Register the function below as a formula, and put the same facts into its docstring."""
 
     def register(function: F) -> F:
         name = function.__name__
         spans = {key: Range(*span) for key, span in (ranges or {}).items()}
-        record = Formula(name, equation, unit, spans, source)
+        record = Formula(name, equation, unit, spans, source, parts or {})
         FORMULAS[name] = record
         covers = "; ".join(
             f"{key} {span.low:g} to {span.high:g} {span.unit}".rstrip()

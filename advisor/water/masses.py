@@ -20,4 +20,4 @@ CL2 = 2 * CL
 NA2S2O3_5H2O = 2 * NA + 2 * S + 3 * O + 5 * (2 * H + O)
 
 #: mg of CaCO3 per milliequivalent.
-CACO3_PER_EQUIVALENT = CACO3 / 2
+CACO3_MG_PER_MEQ = CACO3 / 2
