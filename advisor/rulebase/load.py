@@ -21,6 +21,7 @@ from advisor import conditions
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.rulebase import model
 from advisor.rulebase.faults import entry_faults, nearest
+from advisor.rulebase.species import index_of
 
 #: Kind of table in the files -> model and the attribute that holds it.
 KINDS: dict[str, tuple[type[model.Entry], str]] = {
@@ -72,6 +73,11 @@ class RuleBase:
     @property
     def version(self) -> str:
         return self.settings.version
+
+    @cached_property
+    def species_index(self) -> Mapping[str, model.Species]:
+        """Species by every name they go under, in plain letters."""
+        return index_of(self.species.values())
 
     @cached_property
     def names(self) -> conditions.Names:

@@ -1,0 +1,211 @@
+"""The whole flow for one case: facts -> engine -> ranking -> plan."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from advisor.case import Case, Lot
+from advisor.compiled import Compiled, compile_rules
+from advisor.conditions import STANDINGS, Value
+from advisor.engine import Engine, Fact, Firing
+from advisor.facts.record import Record
+from advisor.facts.sheet import FactSheet, fact_sheet, lots_of
+from advisor.facts.vocabulary import check_vocabulary
+from advisor.plan import make_plan
+from advisor.ranking import Ranking, matched, rank, standing_facts
+from advisor.results import (
+    Assessment,
+    FactResult,
+    FindingResult,
+    LotResult,
+    Measure,
+    RuleBaseMark,
+)
+from advisor.rulebase import RuleBase, load_rulebase
+from advisor.version import PROGRAM
+from advisor.worth import worth_of_items
+
+LEVELS = {word: level for level, word in enumerate(STANDINGS)}
+
+
+@dataclass(frozen=True)
+class Reasoner:
+    """A rule base made ready to run: compiled once, used for every case."""
+
+    base: RuleBase
+    compiled: Compiled
+    engine: Engine
+
+    @classmethod
+    def of(cls, base: RuleBase) -> Reasoner:
+        compiled = compile_rules(base)
+        return cls(base, compiled, Engine(compiled.rules))
+
+
+@dataclass(frozen=True)
+class Reasoned:
+    """One lot reasoned about, with everything the audit and the session need."""
+
+    sheet: FactSheet
+    facts: dict[tuple[str, str], Value]
+    firings: tuple[Firing, ...]
+    ranking: Ranking
+
+
+@lru_cache(maxsize=2)
+def default_reasoner(folder: Path | None = None) -> Reasoner:
+    """The reasoner of the shipped rules (or of ``folder``), made once per process."""
+    return Reasoner.of(load_rulebase(folder))
+
+
+def assess(
+    case: Case, reasoner: Reasoner | None = None, *, until_hours: float = math.inf
+) -> Assessment:
+    """Assess every lot of ``case`` on what was known up to ``until_hours`` after receipt.
+
+    Raises ManyFaults when the case uses words the rule base does not hold.
+    """
+    reasoner = reasoner or default_reasoner()
+    check_vocabulary(case, reasoner.base)
+    reasoned = [reason(case, lot, reasoner, until_hours) for lot in lots_of(case)]
+    return Assessment(
+        program=PROGRAM,
+        rulebase=RuleBaseMark(
+            version=reasoner.base.version, fingerprint=reasoner.base.fingerprint
+        ),
+        title=case.delivery.title,
+        weights=reasoner.base.settings.because,
+        lots=tuple(lot_result(each, reasoner) for each in reasoned),
+    )
+
+
+def reason(
+    case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.inf
+) -> Reasoned:
+    """Facts, firings and ranking of one lot."""
+    base = reasoner.base
+    sheet = fact_sheet(case, lot, base, until_hours)
+    given = [Fact(*each) for each in sheet.engine_facts(base, reasoner.compiled.used)]
+    held: list[Ranking] = []
+
+    def after_evidence(firings: tuple[Firing, ...]) -> list[Fact]:
+        held.append(rank(firings, sheet.phase, base))
+        later = standing_facts(held[0], LEVELS)
+        return [f for f in later if (f.kind, f.name) in reasoner.compiled.used]
+
+    firings = reasoner.engine.run(given, after_evidence)
+    facts: dict[tuple[str, str], Value] = {(f.kind, f.name): f.value for f in given}
+    for firing in firings:
+        kind, _, name = firing.rule_id.partition(":")
+        if kind in ("finding", "not-finding"):
+            facts[("finding", name)] = kind == "finding"
+    for fact in standing_facts(held[0], LEVELS):
+        facts[(fact.kind, fact.name)] = fact.value
+    return Reasoned(sheet, facts, firings, held[0])
+
+
+def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
+    """The published result of one reasoned lot."""
+    base, sheet, ranking = reasoner.base, reasoned.sheet, reasoned.ranking
+    plan = make_plan(reasoned.firings, ranking, sheet, base)
+    facts = tuple(_fact(record, base) for record in sheet.records.values())
+    kind = sheet.kind
+    return LotResult(
+        lot=sheet.lot.id,
+        label=sheet.lot.species or sheet.lot.group or sheet.lot.id,
+        kind_of_fish=kind.species.name if kind and kind.species else None,
+        group=kind.group.id if kind else None,
+        phase=sheet.phase,
+        headline=_headline(plan.actions, base),
+        not_enough=ranking.not_enough,
+        not_enough_because=ranking.because,
+        causes=ranking.causes,
+        actions=plan.actions,
+        withheld=plan.withheld,
+        cautions=plan.cautions,
+        vet=plan.vet,
+        notices=plan.notices,
+        measure_next=tuple(_measure_next(reasoned, reasoner)),
+        facts=facts,
+        findings=tuple(_findings(reasoned, base)),
+        computed=tuple(fact for fact in facts if fact.kind == "computed"),
+    )
+
+
+def _headline(actions: tuple, base: RuleBase) -> str:  # type: ignore[type-arg]
+    """What to do now, in one line."""
+    return actions[0].text if actions else "Nothing to do that the rules know of; keep watching."
+
+
+def _fact(record: Record, base: RuleBase) -> FactResult:
+    return FactResult(
+        kind=record.kind,
+        name=record.name,
+        label=label_of(record.kind, record.name, base),
+        value=record.value,
+        low=record.low,
+        high=record.high,
+        unit=record.unit,
+        how=record.how,
+        where=record.where,
+        entered=record.entered,
+        formula=record.formula,
+        working=record.working,
+        inputs=record.inputs,
+        source=record.source,
+        note=record.note,
+    )
+
+
+def label_of(kind: str, name: str, base: RuleBase) -> str:
+    """A fact's plain name; the rule base holds the words."""
+    tables = {
+        "sign": base.signs,
+        "history": base.history,
+        "trait": base.traits,
+        "finding": base.findings,
+        "standing": base.causes,
+        "first": base.causes,
+    }
+    entry = tables.get(kind, base.quantities).get(name)
+    return name.replace("_", " ") if entry is None else str(entry.name)
+
+
+def _findings(reasoned: Reasoned, base: RuleBase) -> Iterator[FindingResult]:
+    seen = set()
+    for firing in reasoned.firings:
+        kind, _, name = firing.rule_id.partition(":")
+        if kind in ("finding", "not-finding") and name not in seen:
+            seen.add(name)
+            finding = base.findings[name]
+            yield FindingResult(
+                id=name,
+                name=finding.name,
+                holds=kind == "finding",
+                because=finding.because,
+                facts=matched(firing),
+                sources=finding.source,
+            )
+
+
+def _measure_next(reasoned: Reasoned, reasoner: Reasoner, most: int = 3) -> Iterator[Measure]:
+    """Readings most worth taking, by evidence per unit of time."""
+    base = reasoner.base
+    found = worth_of_items(base, reasoner.compiled, reasoned.facts, reasoned.ranking.causes)
+    readings = [w for w in found if w.item[0] == "reading" and w.item[1] in base.quantities]
+    readings = [w for w in readings if base.quantities[w.item[1]].kind == "reading"]
+    readings.sort(key=lambda w: -w.decibans / (30 + base.quantities[w.item[1]].cost_seconds))
+    for worth in readings[:most]:
+        quantity = base.quantities[worth.item[1]]
+        yield Measure(
+            name=quantity.id,
+            label=quantity.name,
+            worth=round(worth.decibans, 2),
+            cost_seconds=quantity.cost_seconds,
+            tells_apart=worth.causes[:4],
+            how=quantity.how_to_read or "",
+        )

@@ -1,0 +1,114 @@
+"""The rule base as the engine runs it: every condition expanded to plain tests.
+
+Ids say what a firing means: ``rule:x``, ``finding:x``, ``not-finding:x``,
+``action:x``, ``forbid:x:2`` (second forbidding condition of action x),
+``require:x``, ``caution:x``, ``vet:x``, ``notice:x``, ``ask:x``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from advisor import conditions
+from advisor.conditions import STANDINGS, Any_, Leaf, Node
+from advisor.engine import CompiledRule, Fact, Test
+from advisor.rulebase import RuleBase
+
+
+@dataclass(frozen=True)
+class Compiled:
+    """nodes: each condition by engine id; rules: what the engine runs; used: facts asked for."""
+
+    nodes: dict[str, Node]
+    rules: tuple[CompiledRule, ...]
+    used: frozenset[tuple[str, str]]
+
+
+def compile_rules(base: RuleBase) -> Compiled:
+    """All conditions of the rule base, ready for the engine and for plain evaluation."""
+    nodes = dict(_nodes(base))
+    negative = {
+        leaf.name
+        for node in nodes.values()
+        for leaf in conditions.leaves(node)
+        if leaf.kind == "finding" and leaf.op == "!="
+    } | {
+        leaf.name
+        for node in nodes.values()
+        for leaf in conditions.leaves(node)
+        if leaf.kind == "finding" and leaf.value is False
+    }
+    pending = sorted(negative)
+    while pending:
+        name = pending.pop()
+        node = conditions.negate(nodes[f"finding:{name}"])
+        nodes[f"not-finding:{name}"] = node
+        deeper = {
+            leaf.name
+            for leaf in conditions.leaves(node)
+            if leaf.kind == "finding" and (leaf.op == "!=" or leaf.value is False)
+        }
+        pending.extend(sorted(deeper - {i.partition(":")[2] for i in nodes if i[:4] == "not-"}))
+    rules = tuple(_rule(engine_id, node) for engine_id, node in nodes.items())
+    used = frozenset(
+        (leaf.kind, leaf.name) for node in nodes.values() for leaf in conditions.leaves(node)
+    )
+    return Compiled(nodes, rules, used)
+
+
+def _nodes(base: RuleBase) -> Iterator[tuple[str, Node]]:
+    names = base.names
+    for finding in base.findings.values():
+        yield f"finding:{finding.id}", conditions.read(finding.when, names)
+    for rule in base.rules.values():
+        yield f"rule:{rule.id}", conditions.read(rule.when, names)
+    for action in base.actions.values():
+        trigger = _trigger(action, base)
+        if trigger is not None:
+            yield f"action:{action.id}", trigger
+        if action.requires is not None:
+            yield f"require:{action.id}", conditions.read(action.requires, names, later=True)
+        for at, forbid in enumerate(action.forbidden, 1):
+            yield f"forbid:{action.id}:{at}", conditions.read(forbid.when, names, later=True)
+    for prefix, entries in (("vet", base.vet_notes), ("notice", base.notices)):
+        for entry in entries.values():
+            trigger = _trigger(entry, base)
+            if trigger is not None:
+                yield f"{prefix}:{entry.id}", trigger
+    for caution in base.cautions.values():
+        if caution.when is not None:
+            yield f"caution:{caution.id}", conditions.read(caution.when, names, later=True)
+    for question in base.questions.values():
+        if question.ask_when is not None:
+            yield f"ask:{question.id}", conditions.read(question.ask_when, names, later=True)
+
+
+def _trigger(entry: Any, base: RuleBase) -> Node | None:
+    """Its own ``when``, or any cause it is needed for standing high enough."""
+    parts: list[Node] = []
+    if entry.when is not None:
+        parts.append(conditions.read(entry.when, base.names, later=True))
+    level = STANDINGS.index(getattr(entry, "at_standing", "likely"))
+    parts += [Leaf("standing", cause, ">=", level) for cause in getattr(entry, "needed_for", ())]
+    if not parts:
+        return None
+    return parts[0] if len(parts) == 1 else Any_(tuple(parts))
+
+
+def _rule(engine_id: str, node: Node) -> CompiledRule:
+    branches = tuple(tuple(_tests(branch)) for branch in conditions.branches(node))
+    kind, _, name = engine_id.partition(":")
+    derives = None
+    if kind in ("finding", "not-finding"):
+        derives = Fact("finding", name, kind == "finding")
+    return CompiledRule(engine_id, branches, derives)
+
+
+def _tests(branch: Iterable[Leaf]) -> Iterator[Test]:
+    for leaf in branch:
+        if isinstance(leaf.value, bool) and leaf.op == "!=":
+            yield Test(leaf.kind, leaf.name, "==", not leaf.value)
+        else:
+            yield Test(leaf.kind, leaf.name, leaf.op, leaf.value)

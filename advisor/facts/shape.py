@@ -1,0 +1,122 @@
+"""Numbers that are counted or written down rather than measured in water."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from advisor.case import Case, Lot
+from advisor.case.model import Counts
+from advisor.facts.record import Record
+from advisor.facts.told import answer_in
+from advisor.rulebase import RuleBase
+from advisor.rulebase.species import Kind
+
+#: Shipping mass from a table is a guess of size: the true fish may be half or double.
+_GUESS = 2.0
+
+
+def shape_records(
+    case: Case, lot: Lot, base: RuleBase, kind: Kind | None, now: float, until: float
+) -> Iterator[Record]:
+    """Times, counts, loads and volumes of the lot, for the names the rule base lists."""
+    for record in (*_times(case, lot, now), *_counts(case, lot, until), *_loads(case, lot, kind)):
+        if record.name in base.quantities:
+            yield record
+
+
+def _told(name: str, value: float, unit: str, *where: str) -> Record:
+    return Record("computed", name, value, "answered", value, value, unit, where)
+
+
+def _times(case: Case, lot: Lot, now: float) -> Iterator[Record]:
+    where, sealed = answer_in(case, lot, "lot.hours_sealed")
+    if sealed is not None:
+        yield _told("hours_sealed", sealed, "h", where)
+    where, fasted = answer_in(case, lot, "lot.fasted_hours")
+    if fasted is not None:
+        yield _told("fasted_hours", fasted, "h", where)
+    if case.observation:
+        yield _told("hours_since_received", now, "h", "observation, at_hours")
+    if lot.released_at_hours is not None:
+        since = now - lot.released_at_hours
+        yield _told("hours_since_release", since, "h", f'lot "{lot.id}", released_at_hours')
+    if case.receiving.age_days is not None:
+        yield _told("tank_age_days", case.receiving.age_days, "d", "receiving.age_days")
+
+
+def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
+    if lot.count:
+        yield _told("fish_count", lot.count, "fish", f'lot "{lot.id}", count')
+        if lot.dead_on_arrival is not None:
+            share = lot.dead_on_arrival / lot.count
+            where = f'lot "{lot.id}", dead_on_arrival'
+            yield _told("dead_on_arrival_fraction", share, "of 1", where)
+    at, counts = _latest(case, lot, until)
+    whole = _whole(lot, counts)
+    if not whole:
+        return
+    for name, heads in (("dead_fraction", counts.dead), ("down_fraction", counts.down)):
+        if heads is not None:
+            share = min(1.0, heads / whole)
+            yield _told(name, share, "of 1", f"observation {at}, counts")
+
+
+def _latest(case: Case, lot: Lot, until: float) -> tuple[int, Counts]:
+    latest = (0, Counts())
+    for at, look in sorted(enumerate(case.observation, 1), key=lambda pair: pair[1].at_hours):
+        if look.at_hours > until or look.counts == Counts():
+            continue
+        if look.lot == lot.id or (look.lot == "all" and len(case.lot) <= 1):
+            latest = (at, look.counts)
+    return latest
+
+
+def _whole(lot: Lot, counts: Counts) -> int:
+    if lot.count:
+        return lot.count
+    return sum(heads or 0 for heads in (counts.normal, counts.down, counts.dead))
+
+
+def _loads(case: Case, lot: Lot, kind: Kind | None) -> Iterator[Record]:
+    volume = case.receiving.volume_l
+    if volume is not None:
+        yield _told("tank_volume_l", volume, "L", "receiving.volume_l")
+    mass = mass_of(lot, kind)
+    if mass is None or not lot.count:
+        return
+    each, low, high, where, note = mass
+    for name, litres, places in (
+        ("bag_loading_g_l", _bag_water(lot), (f'lot "{lot.id}", bag_water_l',)),
+        ("tank_loading_g_l", volume, ("receiving.volume_l",)),
+    ):
+        if litres:
+            per = lot.count / litres
+            working = f"{lot.count} x {each:g} g / {litres:g} L = {each * per:.3g} g/L"
+            yield Record(
+                "computed",
+                name,
+                each * per,
+                "computed",
+                low * per,
+                high * per,
+                "g/L",
+                (where, *places),
+                formula="count x mass_g / water_l",
+                working=working,
+                note=note,
+            )
+
+
+def _bag_water(lot: Lot) -> float | None:
+    return None if lot.bag_water_l is None else lot.bag_water_l * (lot.bags or 1)
+
+
+def mass_of(lot: Lot, kind: Kind | None) -> tuple[float, float, float, str, str | None] | None:
+    """(mass of one fish, low, high, where, note); from the species table when not given."""
+    if lot.mass_g is not None:
+        return lot.mass_g, lot.mass_g, lot.mass_g, f'lot "{lot.id}", mass_g', None
+    typical = kind.species.typical_mass_g if kind and kind.species else None
+    if typical is None:
+        return None
+    note = "mass guessed from the species table, band half to double"
+    return typical, typical / _GUESS, typical * _GUESS, f'lot "{lot.id}", species', note

@@ -1,0 +1,65 @@
+"""Words of a case that the rule base must know: signs, history, answers, causes, actions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from advisor.case import Case
+from advisor.case.model import HistoryValue
+from advisor.errors import ManyFaults
+from advisor.rulebase import RuleBase
+from advisor.rulebase.faults import nearest
+
+
+def check_vocabulary(case: Case, base: RuleBase, label: str = "case") -> None:
+    """Raise ManyFaults when the case uses words the rule base does not hold."""
+    faults = [f"{label}, {fault}" for fault in vocabulary_faults(case, base)]
+    if faults:
+        raise ManyFaults(faults)
+
+
+def vocabulary_faults(case: Case, base: RuleBase) -> Iterator[str]:
+    """One sentence per unknown word, with the nearest known one."""
+    for at, look in enumerate(case.observation, 1):
+        for field in ("seen", "not_seen"):
+            yield from _unknown(
+                f"observation {at}, {field}", "sign", getattr(look, field), base.signs
+            )
+    yield from _history("history", case.history, base)
+    for lot in case.lot:
+        yield from _history(f'lot "{lot.id}", history', lot.history, base)
+        if lot.group is not None:
+            where = f'lot "{lot.id}", group'
+            yield from _unknown(where, "species group", (lot.group,), base.groups)
+    if case.expected is not None:
+        for field, what, known in (
+            ("first_cause", "cause", base.causes),
+            ("in_first_three", "cause", base.causes),
+            ("first_action", "action", base.actions),
+            ("never", "action", base.actions),
+            ("measure_next", "reading", base.quantities),
+        ):
+            words = getattr(case.expected, field)
+            yield from _unknown(f"expected.{field}", what, words, known)
+
+
+def _unknown(where: str, what: str, words: Iterable[str], known: Iterable[str]) -> Iterator[str]:
+    names = tuple(known)
+    for word in words:
+        if word not in names:
+            yield f'{where}: no {what} "{word}"' + (nearest(word, names) or ".")
+
+
+def _history(where: str, given: Mapping[str, HistoryValue], base: RuleBase) -> Iterator[str]:
+    for key, value in given.items():
+        item = base.history.get(key)
+        if item is None:
+            yield f'{where}: no item "{key}"' + (nearest(key, base.history) or ".")
+        elif item.number:
+            if isinstance(value, (bool, str)) and value != "unknown":
+                yield f'{where}.{key}: "{value}" is not a number; give one in {item.unit}.'
+        else:
+            word = {True: "yes", False: "no"}.get(value, value) if isinstance(value, bool) else value
+            if word not in (*item.answers, "unknown"):
+                allowed = ", ".join((*item.answers, "unknown"))
+                yield f'{where}.{key}: "{value}" is not an answer here; use one of {allowed}.'

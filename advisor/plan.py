@@ -1,0 +1,202 @@
+"""From ranked causes to things to do: in time order, with amounts, cautions and vet notes.
+
+An action is proposed by its own rule. What forbids it is stronger than any
+ranking; what it requires must be surely known; and while there is not enough to
+tell, only gentle steps, emergencies and duties are left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from advisor.amounts import work_out
+from advisor.engine import Firing
+from advisor.facts.sheet import FactSheet
+from advisor.ranking import Ranking, matched
+from advisor.results import (
+    ActionResult,
+    AmountResult,
+    CautionResult,
+    MatchedFact,
+    NoticeResult,
+    VetResult,
+    Withheld,
+)
+from advisor.rulebase import RuleBase
+from advisor.rulebase.model import Action
+
+TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
+URGENCIES = ("now", "today", "when_convenient")
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What to do, what is held back and why, and what to tell whom."""
+
+    actions: tuple[ActionResult, ...]
+    withheld: tuple[Withheld, ...]
+    cautions: tuple[CautionResult, ...]
+    vet: tuple[VetResult, ...]
+    notices: tuple[NoticeResult, ...]
+
+
+Fired = dict[str, list[Firing]]
+
+
+def make_plan(
+    firings: Iterable[Firing], ranking: Ranking, sheet: FactSheet, base: RuleBase
+) -> Plan:
+    """Choose, order and word the plan from what fired."""
+    fired: Fired = {}
+    for firing in firings:
+        fired.setdefault(firing.rule_id, []).append(firing)
+    allowed: list[tuple[Action, list[Firing]]] = []
+    withheld: list[Withheld] = []
+    for action in base.actions.values():
+        proposals = fired.get(f"action:{action.id}", [])
+        if not proposals and not (ranking.not_enough and action.gentle):
+            continue
+        refusal = _refusal(action, proposals, fired, ranking, base)
+        if refusal is None:
+            allowed.append((action, proposals))
+        else:
+            withheld.append(refusal)
+    places = {cause.id: place for place, cause in enumerate(ranking.causes)}
+    allowed.sort(key=lambda pair: _order(*pair, places))
+    kept, dropped = _without_contradiction(allowed)
+    actions = tuple(_result(action, proposals, sheet) for action, proposals in kept)
+    return Plan(
+        actions=actions,
+        withheld=tuple(withheld + dropped),
+        cautions=_cautions(actions, fired, base),
+        vet=_vet(fired, base),
+        notices=_notices(fired, base),
+    )
+
+
+def _refusal(
+    action: Action, proposals: list[Firing], fired: Fired, ranking: Ranking, base: RuleBase
+) -> Withheld | None:
+    """Why this action must not be shown as advice, or None."""
+    for at, forbid in enumerate(action.forbidden, 1):
+        against = fired.get(f"forbid:{action.id}:{at}")
+        if against:
+            return _held(action, forbid.because, matched(against[0]), forbid.source)
+    if action.requires is not None and f"require:{action.id}" not in fired:
+        because = action.requires_because or "What it requires is not known yet."
+        return _held(action, because, (), action.source)
+    rests_on_ranking = not any(_own_condition(f) for f in proposals)
+    if ranking.not_enough and rests_on_ranking and not action.gentle:
+        because = "There is not enough to tell the cause yet; nothing that cannot be undone."
+        return _held(action, because, (), action.source)
+    return None
+
+
+def _own_condition(firing: Firing) -> bool:
+    """True when the action fired by its own condition rather than by a cause's standing."""
+    return any(fact.kind not in ("standing", "first", "not_enough") for fact in firing.facts)
+
+
+def _held(action: Action, because: str, facts: tuple[MatchedFact, ...], sources: tuple) -> Withheld:  # type: ignore[type-arg]
+    return Withheld(
+        action=action.id, text=action.text, because=because, facts=facts, sources=tuple(sources)
+    )
+
+
+def _order(
+    action: Action, proposals: Sequence[Firing], places: dict[str, int]
+) -> tuple[int, bool, int, int, str]:
+    causes = [places[f.name] for p in proposals for f in p.facts if f.kind == "standing"]
+    return (
+        TIMES.index(action.time),
+        not action.emergency,
+        action.order,
+        min(causes, default=len(places)),
+        action.id,
+    )
+
+
+def _without_contradiction(
+    allowed: Sequence[tuple[Action, list[Firing]]],
+) -> tuple[list[tuple[Action, list[Firing]]], list[Withheld]]:
+    """Of two actions that undo each other the one placed first stays."""
+    kept: list[tuple[Action, list[Firing]]] = []
+    dropped: list[Withheld] = []
+    for action, proposals in allowed:
+        rival = next(
+            (k for k, _ in kept if action.id in k.undoes or k.id in action.undoes), None
+        )
+        if rival is None:
+            kept.append((action, proposals))
+        else:
+            because = f'It would undo a step that comes first: "{rival.text}"'
+            dropped.append(_held(action, because, (), action.source))
+    return kept, dropped
+
+
+def _result(action: Action, proposals: Sequence[Firing], sheet: FactSheet) -> ActionResult:
+    facts = dict.fromkeys(fact for p in proposals for fact in matched(p))
+    causes = dict.fromkeys(f.name for p in proposals for f in p.facts if f.kind == "standing")
+    amounts: tuple[AmountResult, ...] = ()
+    if action.amount is not None:
+        amounts = tuple(work_out(action.amount, sheet))
+    return ActionResult(
+        id=action.id,
+        when=action.time,
+        text=action.text,
+        because=action.because,
+        emergency=action.emergency,
+        authority=action.authority,
+        causes=tuple(causes),
+        facts=tuple(facts),
+        amounts=amounts,
+        cautions=action.cautions,
+        sources=action.source,
+    )
+
+
+def _cautions(
+    actions: Iterable[ActionResult], fired: Fired, base: RuleBase
+) -> tuple[CautionResult, ...]:
+    """Cautions of the shown actions and of the situation, then those that always hold; each once."""
+    attached = dict.fromkeys(c for action in actions for c in action.cautions)
+    met = dict.fromkeys(c for c in base.cautions if f"caution:{c}" in fired)
+    always = dict.fromkeys(c.id for c in base.cautions.values() if c.always)
+    return tuple(
+        CautionResult(id=c.id, text=c.text, protects=c.protects, sources=c.source)
+        for c in (base.cautions[name] for name in {**met, **attached, **always})
+    )
+
+
+def _vet(fired: Fired, base: RuleBase) -> tuple[VetResult, ...]:
+    notes = [
+        VetResult(
+            id=note.id,
+            text=note.text,
+            because=note.because,
+            urgency=note.urgency,
+            who=note.who,
+            prepare=note.prepare,
+            ask=note.ask,
+            facts=matched(fired[f"vet:{note.id}"][0]),
+            sources=note.source,
+        )
+        for note in base.vet_notes.values()
+        if f"vet:{note.id}" in fired
+    ]
+    return tuple(sorted(notes, key=lambda note: URGENCIES.index(note.urgency)))
+
+
+def _notices(fired: Fired, base: RuleBase) -> tuple[NoticeResult, ...]:
+    return tuple(
+        NoticeResult(
+            id=notice.id,
+            text=notice.text,
+            because=notice.because,
+            facts=matched(fired[f"notice:{notice.id}"][0]),
+            sources=notice.source,
+        )
+        for notice in base.notices.values()
+        if f"notice:{notice.id}" in fired
+    )

@@ -1,0 +1,1 @@
+"""All wording and drawing on the terminal. Nothing here computes or decides."""

@@ -1,0 +1,85 @@
+"""The command line: which command runs, and how faults end.
+
+Exit status: 0 done, 1 a check did not hold, 2 bad input, 130 interrupted.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import NoReturn
+
+from advisor.errors import AdvisorError
+from advisor.version import PROGRAM
+
+#: Commands in the order a person meets them.
+COMMANDS = ("ask", "assess", "recheck", "why", "bag", "water", "replay", "paper", "rules")
+
+DESCRIPTION = "Advice for fish that arrive stressed: what to do first, why, and what not to do."
+EPILOG = """\
+examples:
+  advisor assess cases/demo.toml     what to do for a delivery on file
+  advisor ask                        be led through it by questions
+  advisor why CASE                   why that was advised
+
+It ranks possibilities by rules and is no veterinarian. Weights are judgement.
+"""
+
+
+class _Parser(argparse.ArgumentParser):
+    """argparse whose faults are one sentence and status 2, as everywhere else."""
+
+    def error(self, message: str) -> NoReturn:
+        from advisor.terminal.console import complain
+
+        complain(f"{self.prog}: {message}. See {self.prog} --help.")
+        raise SystemExit(2)
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """The whole command line."""
+    parser = _Parser(
+        prog="advisor",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=PROGRAM)
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+    for name in COMMANDS:
+        import_module(f"advisor.terminal.commands.{name}").add(commands)
+    return parser
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status."""
+    _speak_utf8()
+    try:
+        args = build_parser().parse_args(argv)
+        if args.command is None:
+            home = import_module("advisor.terminal.commands.home")
+            return int(home.run(args))
+        return int(args.run(args))
+    except AdvisorError as fault:
+        from advisor.terminal.console import complain
+
+        complain(fault)
+        return 2
+    except KeyboardInterrupt:
+        sys.stderr.write("\nStopped.\n")
+        return 130
+    except BrokenPipeError:
+        # the reader went away (head, less): nothing left to say, and nothing wrong
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def _speak_utf8() -> None:
+    """A locale without UTF-8 must not end in a traceback: unknown letters become '?'."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")

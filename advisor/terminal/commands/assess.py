@@ -1,0 +1,51 @@
+"""``advisor assess CASE``: the reasoning without questions."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+EXAMPLE = """\
+examples:
+  advisor assess delivery.toml
+  advisor assess delivery.toml --json
+  advisor assess delivery.toml --until 1     only what was known 1 h after receipt
+"""
+
+
+def add(commands: Any) -> None:
+    parser = commands.add_parser(
+        "assess",
+        help="what to do for a delivery on file",
+        description="Rank likely causes and next actions for a case file.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("case", metavar="CASE", help="a case file (TOML)")
+    parser.add_argument("--json", action="store_true", help="print the result as JSON")
+    parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
+    parser.add_argument(
+        "--until", metavar="HOURS", type=float, help="use only looks up to HOURS after receipt"
+    )
+    parser.add_argument("--all", action="store_true", help="show unlikely causes and all evidence")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    import math
+
+    from advisor.assess import assess, default_reasoner
+    from advisor.case import load_case
+
+    case = load_case(args.case)
+    reasoner = default_reasoner(args.rules)
+    until = math.inf if args.until is None else args.until
+    result = assess(case, reasoner, until_hours=until)
+    if args.json:
+        print(result.model_dump_json(indent=2))
+        return 0
+    from advisor.terminal.console import make_console
+    from advisor.terminal.show_assessment import show
+
+    show(result, make_console(), everything=args.all)
+    return 0

@@ -1,0 +1,60 @@
+"""The terminal a person looks at: width, colour, and text that cannot do harm.
+
+Text from a case file may hold anything. It reaches the screen only through
+:func:`plain`, which takes out control codes, and as ``Text``, never as markup.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+import unicodedata
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.text import Text
+
+#: Narrower terminals still work; lines then wrap sooner.
+WIDEST = 100
+NARROWEST = 40
+
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u206f\ufeff]")
+
+
+def plain(text: object) -> str:
+    """``text`` with control and direction codes made visible as a middle dot; tabs as spaces."""
+    return _CONTROL.sub("·", unicodedata.normalize("NFC", str(text)).expandtabs(4))
+
+
+def make_console(*, stderr: bool = False) -> Console:
+    """A console as wide as the terminal, at most WIDEST; no colour when piped or NO_COLOR is set."""
+    from rich.console import Console
+
+    stream = sys.stderr if stderr else sys.stdout
+    console = Console(
+        file=stream,
+        highlight=False,
+        markup=False,
+        emoji=False,
+        soft_wrap=False,
+        no_color=bool(os.environ.get("NO_COLOR")) or None,
+    )
+    wanted = console.width if stream.isatty() or os.environ.get("COLUMNS") else 80
+    console.width = max(NARROWEST, min(wanted, WIDEST))
+    return console
+
+
+def styled(text: object, style: str = "") -> Text:
+    """Text that is shown as it is."""
+    from rich.text import Text
+
+    return Text(plain(text), style=style)
+
+
+def complain(message: object) -> None:
+    """One or more sentences for the person, on standard error."""
+    console = make_console(stderr=True)
+    for line in plain(message).split("\n"):
+        console.print(styled(line))

@@ -1,0 +1,218 @@
+"""An assessment on the screen. The first line answers "what do I do now"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.text import Text
+
+from advisor.results import (
+    ActionResult,
+    AmountResult,
+    Assessment,
+    CauseResult,
+    Evidence,
+    LotResult,
+)
+from advisor.terminal.console import plain, styled
+
+TIMES = {
+    "now": "Now",
+    "within_hour": "Within the hour",
+    "today": "Today",
+    "until_48h": "Until 48 hours",
+    "quarantine": "Through quarantine",
+}
+STANDING = {
+    "very_likely": "very likely",
+    "likely": "likely",
+    "possible": "possible",
+    "unlikely": "unlikely",
+}
+HEAD = "bold"
+URGENT = "bold red"
+QUIET = "italic"
+JUDGEMENT = (
+    "Weights are judgement, not measurements. This ranks possibilities; only a veterinarian "
+    "can diagnose, and local law comes first."
+)
+
+
+def show(result: Assessment, console: Console, *, everything: bool = False) -> None:
+    """Print the whole assessment, lot by lot, most urgent lot first."""
+    lots = sorted(result.lots, key=_urgency)
+    for place, lot in enumerate(lots):
+        if place:
+            console.print()
+        _lot(lot, console, everything=everything, alone=len(lots) == 1)
+    console.print()
+    console.print(styled(JUDGEMENT, QUIET))
+    mark = f"Rules {result.rulebase.version} ({result.rulebase.fingerprint}), {result.program}."
+    console.print(styled(mark, QUIET))
+
+
+def _urgency(lot: LotResult) -> tuple[bool, int]:
+    urgent = any(action.emergency for action in lot.actions)
+    now = sum(action.when == "now" for action in lot.actions)
+    return not urgent, -now
+
+
+def _lot(lot: LotResult, console: Console, *, everything: bool, alone: bool) -> None:
+    first = lot.actions[0] if lot.actions else None
+    label = "DO NOW: " if first is not None and first.when == "now" else "FIRST: "
+    line = Text()
+    line.append(label, style=URGENT if first and first.emergency else HEAD)
+    line.append(plain(lot.headline), style=HEAD)
+    console.print(line)
+    who = plain(lot.label) if alone else f"Lot {plain(lot.lot)}: {plain(lot.label)}"
+    console.print(styled(f"{who}. {_phase(lot.phase)}.", QUIET))
+    _actions(lot, console)
+    _held_back(lot, console)
+    _causes(lot, console, everything=everything)
+    _numbers(lot, console)
+    _measure(lot, console)
+    _notices(lot, console)
+    _vet(lot, console)
+    _cautions(lot, console)
+
+
+def _phase(phase: str) -> str:
+    words = {"arrival": "Day of arrival", "day_2_4": "Day 2 to 4", "day_5_14": "Day 5 to 14"}
+    return words[phase]
+
+
+def _heading(text: str, console: Console) -> None:
+    console.print()
+    console.print(styled(text.upper(), HEAD))
+
+
+def _item(mark: str, text: str, console: Console, style: str = "", indent: int = 2) -> None:
+    """A marked item whose further lines stand under its first word."""
+    from rich.table import Table
+
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column(width=max(len(mark), 1), no_wrap=True)
+    grid.add_column(overflow="fold")
+    grid.add_row(styled(mark), styled(text, style))
+    console.print(Padding(grid, (0, 0, 0, indent)))
+
+
+def _below(text: str, console: Console, style: str = QUIET, indent: int = 5) -> None:
+    console.print(Padding(styled(text, style), (0, 0, 0, indent)))
+
+
+def _actions(lot: LotResult, console: Console) -> None:
+    _heading("What to do", console)
+    number = 0
+    for time, name in TIMES.items():
+        chosen = [action for action in lot.actions if action.when == time]
+        if not chosen:
+            continue
+        console.print(styled(f" {name}", HEAD))
+        for action in chosen:
+            number += 1
+            _action(number, action, console)
+    if number == 0:
+        _below("Nothing the rules know of. Keep watching.", console, indent=2)
+
+
+def _action(number: int, action: ActionResult, console: Console) -> None:
+    text = action.text + (" [EMERGENCY]" if action.emergency else "")
+    _item(f"{number}.", text, console, URGENT if action.emergency else "")
+    _below(action.because, console)
+    for amount in action.amounts:
+        _below(_amount(amount), console, style="")
+
+
+def _amount(amount: AmountResult) -> str:
+    if amount.value is None:
+        return f"{amount.label}: to work it out, give {' and '.join(amount.missing)}."
+    value = f"{amount.label}: {amount.value:.3g} {amount.unit}".rstrip()
+    if amount.low is not None and amount.high is not None and amount.low != amount.high:
+        value += f" ({amount.low:.3g} to {amount.high:.3g})"
+    return f"{value}. {amount.working}".rstrip()
+
+
+def _held_back(lot: LotResult, console: Console) -> None:
+    if lot.withheld:
+        _heading("Held back: do not do this now", console)
+        for held in lot.withheld:
+            _item("x", held.text, console)
+            _below(held.because, console)
+
+
+def _causes(lot: LotResult, console: Console, *, everything: bool) -> None:
+    _heading("Likely causes", console)
+    if lot.not_enough:
+        _item("!", f"Not enough to tell. {lot.not_enough_because}", console, HEAD)
+    shown = [cause for cause in lot.causes if everything or cause.standing != "unlikely"]
+    for cause in shown[: None if everything else 5] or lot.causes[:2]:
+        _cause(cause, console, everything=everything)
+
+
+def _cause(cause: CauseResult, console: Console, *, everything: bool) -> None:
+    supports = sum(e.decibans for e in cause.evidence_for if e.counts)
+    against = sum(e.decibans for e in cause.evidence_against if e.counts)
+    balance = f"for {supports:+.0f}, against {against:+.0f}, start {cause.prior:+.0f}"
+    line = f"{STANDING[cause.standing]}: {cause.name} ({balance})"
+    _item("-", line, console, HEAD if cause.standing in ("very_likely", "likely") else "")
+    if cause.standing == "unlikely" and not everything:
+        return
+    for mark, pieces in (("+", cause.evidence_for), ("-", cause.evidence_against)):
+        for piece in _shown(pieces, everything):
+            _item(mark, f"{piece.strength}: {piece.because}", console, QUIET, indent=5)
+
+
+def _shown(pieces: Sequence[Evidence], everything: bool) -> Iterable[Evidence]:
+    counted = [piece for piece in pieces if everything or piece.counts]
+    return counted if everything else counted[:3]
+
+
+def _numbers(lot: LotResult, console: Console) -> None:
+    chosen = [fact for fact in lot.computed if fact.working and fact.formula]
+    if chosen:
+        _heading("Worked out", console)
+    for fact in chosen:
+        band = ""
+        if fact.low is not None and fact.high is not None and fact.high - fact.low > 1e-9:
+            band = f", could be {fact.low:.3g} to {fact.high:.3g}"
+        _item("=", f"{fact.label}: {float(fact.value):.3g} {fact.unit}{band}", console)
+
+
+def _measure(lot: LotResult, console: Console) -> None:
+    if lot.measure_next:
+        _heading("Measure next", console)
+        names = {cause.id: cause.name for cause in lot.causes}
+        for measure in lot.measure_next:
+            apart = ", ".join(names.get(c, c) for c in measure.tells_apart[:3])
+            _item("?", f"{measure.label} (bears on {apart})", console)
+
+
+def _notices(lot: LotResult, console: Console) -> None:
+    if lot.notices:
+        _heading("Keep in mind", console)
+        for notice in lot.notices:
+            _item("-", notice.text, console)
+
+
+def _vet(lot: LotResult, console: Console) -> None:
+    if not lot.vet:
+        return
+    _heading("For the veterinarian", console)
+    urgency = {"now": "call now", "today": "call today", "when_convenient": "ask"}
+    for note in lot.vet:
+        who = {"vet": "", "authority": "authority: ", "lab": "laboratory: "}[note.who]
+        _item("-", f"{urgency[note.urgency]}: {who}{note.text}", console)
+        for line in note.prepare:
+            _item("have ready:", line, console, indent=5)
+        for line in note.ask:
+            _item("ask:", line, console, indent=5)
+
+
+def _cautions(lot: LotResult, console: Console) -> None:
+    if lot.cautions:
+        _heading("Cautions", console)
+        for caution in lot.cautions:
+            _item("!", caution.text, console)
