@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from advisor.case import Case, Lot
 from advisor.compiled import Compiled, compile_rules
@@ -18,6 +19,7 @@ from advisor.facts.vocabulary import check_vocabulary
 from advisor.plan import make_plan
 from advisor.ranking import Ranking, matched, rank, standing_facts
 from advisor.results import (
+    ActionResult,
     Assessment,
     FactResult,
     FindingResult,
@@ -74,18 +76,14 @@ def assess(
     reasoned = [reason(case, lot, reasoner, until_hours) for lot in lots_of(case)]
     return Assessment(
         program=PROGRAM,
-        rulebase=RuleBaseMark(
-            version=reasoner.base.version, fingerprint=reasoner.base.fingerprint
-        ),
+        rulebase=RuleBaseMark(version=reasoner.base.version, fingerprint=reasoner.base.fingerprint),
         title=case.delivery.title,
         weights=reasoner.base.settings.because,
         lots=tuple(lot_result(each, reasoner) for each in reasoned),
     )
 
 
-def reason(
-    case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.inf
-) -> Reasoned:
+def reason(case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.inf) -> Reasoned:
     """Facts, firings and ranking of one lot."""
     base = reasoner.base
     sheet = fact_sheet(case, lot, base, until_hours)
@@ -120,7 +118,7 @@ def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
         kind_of_fish=kind.species.name if kind and kind.species else None,
         group=kind.group.id if kind else None,
         phase=sheet.phase,
-        headline=_headline(plan.actions, base),
+        headline=_headline(plan.actions),
         not_enough=ranking.not_enough,
         not_enough_because=ranking.because,
         causes=ranking.causes,
@@ -136,7 +134,7 @@ def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
     )
 
 
-def _headline(actions: tuple, base: RuleBase) -> str:  # type: ignore[type-arg]
+def _headline(actions: tuple[ActionResult, ...]) -> str:
     """What to do now, in one line."""
     return actions[0].text if actions else "Nothing to do that the rules know of; keep watching."
 
@@ -163,7 +161,7 @@ def _fact(record: Record, base: RuleBase) -> FactResult:
 
 def label_of(kind: str, name: str, base: RuleBase) -> str:
     """A fact's plain name; the rule base holds the words."""
-    tables = {
+    tables: dict[str, Mapping[str, Any]] = {
         "sign": base.signs,
         "history": base.history,
         "trait": base.traits,

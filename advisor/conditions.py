@@ -16,13 +16,20 @@ import difflib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import Any
+from typing import Any, Literal
 
 Value = bool | int | float | str
+Op = Literal["==", "!=", "<", "<=", ">", ">="]
 Facts = Mapping[tuple[str, str], Value]
 
-OPERATORS = {"below": "<", "at_most": "<=", "above": ">", "at_least": ">=", "equals": "=="}
-OPPOSITE = {"<": ">=", "<=": ">", ">": "<=", ">=": "<", "==": "!=", "!=": "=="}
+OPERATORS: dict[str, Op] = {
+    "below": "<",
+    "at_most": "<=",
+    "above": ">",
+    "at_least": ">=",
+    "equals": "==",
+}
+OPPOSITE: dict[Op, Op] = {"<": ">=", "<=": ">", ">": "<=", ">=": "<", "==": "!=", "!=": "=="}
 BANDS = {
     "surely": {"<": "high", "<=": "high", ">": "low", ">=": "low", "==": "value"},
     "possibly": {"<": "low", "<=": "low", ">": "high", ">=": "high", "==": "value"},
@@ -43,7 +50,7 @@ class Leaf:
 
     kind: str
     name: str
-    op: str
+    op: Op
     value: Value
     limit: str | None = None
 
@@ -288,7 +295,7 @@ def _unlike(sentence: str, word: str, names: Iterable[str]) -> str:
     return f'{sentence}; did you mean "{near[0]}"?' if near else sentence
 
 
-def _compare(known: Value, op: str, value: Value) -> bool:
+def _compare(known: Value, op: Op, value: Value) -> bool:
     if op == "==":
         return known == value
     if op == "!=":

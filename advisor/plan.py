@@ -24,7 +24,7 @@ from advisor.results import (
     Withheld,
 )
 from advisor.rulebase import RuleBase
-from advisor.rulebase.model import Action
+from advisor.rulebase.model import Action, Citation
 
 TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
 URGENCIES = ("now", "today", "when_convenient")
@@ -63,7 +63,7 @@ def make_plan(
         else:
             withheld.append(refusal)
     places = {cause.id: place for place, cause in enumerate(ranking.causes)}
-    allowed.sort(key=lambda pair: _order(*pair, places))
+    allowed.sort(key=lambda pair: _order(pair[0], pair[1], places))
     kept, dropped = _without_contradiction(allowed)
     actions = tuple(_result(action, proposals, sheet) for action, proposals in kept)
     return Plan(
@@ -98,7 +98,9 @@ def _own_condition(firing: Firing) -> bool:
     return any(fact.kind not in ("standing", "first", "not_enough") for fact in firing.facts)
 
 
-def _held(action: Action, because: str, facts: tuple[MatchedFact, ...], sources: tuple) -> Withheld:  # type: ignore[type-arg]
+def _held(
+    action: Action, because: str, facts: tuple[MatchedFact, ...], sources: Iterable[Citation]
+) -> Withheld:
     return Withheld(
         action=action.id, text=action.text, because=because, facts=facts, sources=tuple(sources)
     )
@@ -124,9 +126,7 @@ def _without_contradiction(
     kept: list[tuple[Action, list[Firing]]] = []
     dropped: list[Withheld] = []
     for action, proposals in allowed:
-        rival = next(
-            (k for k, _ in kept if action.id in k.undoes or k.id in action.undoes), None
-        )
+        rival = next((k for k, _ in kept if action.id in k.undoes or k.id in action.undoes), None)
         if rival is None:
             kept.append((action, proposals))
         else:
@@ -159,7 +159,7 @@ def _result(action: Action, proposals: Sequence[Firing], sheet: FactSheet) -> Ac
 def _cautions(
     actions: Iterable[ActionResult], fired: Fired, base: RuleBase
 ) -> tuple[CautionResult, ...]:
-    """Cautions of the shown actions and of the situation, then those that always hold; each once."""
+    """Cautions of the situation and of the shown actions, then those that always hold; once each."""
     attached = dict.fromkeys(c for action in actions for c in action.cautions)
     met = dict.fromkeys(c for c in base.cautions if f"caution:{c}" in fired)
     always = dict.fromkeys(c.id for c in base.cautions.values() if c.always)

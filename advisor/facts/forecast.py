@@ -11,8 +11,6 @@ from advisor.rulebase.species import Kind
 Records = Mapping[tuple[str, str], Record]
 
 
-def forecast_records(
-    case: Case, lot: Lot, kind: Kind | None, records: Records
-) -> Iterator[Record]:
+def forecast_records(case: Case, lot: Lot, kind: Kind | None, records: Records) -> Iterator[Record]:
     """Bag chemistry foreseen from load, time and temperature; nothing when too little is known."""
     yield from ()

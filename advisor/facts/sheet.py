@@ -78,7 +78,7 @@ def fact_sheet(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.i
     ]
     phase = phase_of(now)
     records.append(Record(kind="phase", name="phase", value=phase, how="answered"))
-    by_name = {(r.kind, r.name): r for r in records}
+    by_name: dict[tuple[str, str], Record] = {(r.kind, r.name): r for r in records}
     for record in computed_records(case, lot, base, kind, by_name):
         by_name[(record.kind, record.name)] = record
     return FactSheet(lot, kind, phase, now, by_name)

@@ -59,7 +59,9 @@ def _history(where: str, given: Mapping[str, HistoryValue], base: RuleBase) -> I
             if isinstance(value, (bool, str)) and value != "unknown":
                 yield f'{where}.{key}: "{value}" is not a number; give one in {item.unit}.'
         else:
-            word = {True: "yes", False: "no"}.get(value, value) if isinstance(value, bool) else value
+            word = (
+                {True: "yes", False: "no"}.get(value, value) if isinstance(value, bool) else value
+            )
             if word not in (*item.answers, "unknown"):
                 allowed = ", ".join((*item.answers, "unknown"))
                 yield f'{where}.{key}: "{value}" is not an answer here; use one of {allowed}.'

@@ -29,7 +29,7 @@ def plain(text: object) -> str:
 
 
 def make_console(*, stderr: bool = False) -> Console:
-    """A console as wide as the terminal, at most WIDEST; no colour when piped or NO_COLOR is set."""
+    """A console as wide as the terminal, at most WIDEST; plain when piped or NO_COLOR is set."""
     from rich.console import Console
 
     stream = sys.stderr if stderr else sys.stdout

@@ -1,0 +1,129 @@
+"""``advisor rules``: browse, explain and check the rule base."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from advisor.rulebase import RuleBase
+
+EXAMPLE = """\
+examples:
+  advisor rules                    what the rule base holds
+  advisor rules nitrite            everything on one id: a cause, rule, action, limit, sign ...
+  advisor rules --check            look for faults; status 1 when there are any
+"""
+
+
+def add(commands: Any) -> None:
+    parser = commands.add_parser(
+        "rules",
+        help="browse, explain and check the rule base",
+        description="Browse, explain and check the rule base.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("id", nargs="?", metavar="ID", help="an id to explain")
+    parser.add_argument("--check", action="store_true", help="look for faults in the rules")
+    parser.add_argument("--remarks", action="store_true", help="with --check: list remarks too")
+    parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
+    parser.add_argument("--json", action="store_true", help="print as JSON")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    from advisor.rulebase import load_rulebase
+    from advisor.terminal.console import make_console
+
+    base = load_rulebase(args.rules)
+    console = make_console()
+    if args.check:
+        return _check(base, console, remarks=args.remarks, as_json=args.json)
+    if args.id:
+        return _explain(base, args.id, console, as_json=args.json)
+    return _overview(base, console, as_json=args.json)
+
+
+def _check(base: RuleBase, console: Console, *, remarks: bool, as_json: bool) -> int:
+    import json
+
+    from advisor.compiled import compile_rules
+    from advisor.engine import limits_exceeded
+    from advisor.rulebase.check import by_basis, check
+    from advisor.terminal.console import styled
+
+    found = check(base)
+    over = limits_exceeded(compile_rules(base).rules)
+    faults = [f"{r.where}: {r.text}" for r in found if r.severity == "fault"] + over
+    soft = [f"{r.where}: {r.text}" for r in found if r.severity == "remark"]
+    basis = dict(by_basis(base))
+    if as_json:
+        print(json.dumps({"faults": faults, "remarks": soft, "rules_by_basis": basis}, indent=2))
+        return 1 if faults else 0
+    for line in faults + (soft if remarks else []):
+        console.print(styled(line))
+    counts = f"{len(base.rules)} rules, {len(base.causes)} causes, {len(base.actions)} actions"
+    console.print(styled(f"{counts}: {len(faults)} faults, {len(soft)} remarks."))
+    words = ", ".join(f"{count} {name}" for name, count in sorted(basis.items()))
+    console.print(styled(f"Evidence rules by their best basis: {words}."))
+    if soft and not remarks:
+        console.print(styled("See the remarks with --remarks."))
+    return 1 if faults else 0
+
+
+def _overview(base: RuleBase, console: Console, *, as_json: bool) -> int:
+    import json
+
+    from advisor.rulebase.load import KINDS
+    from advisor.terminal.console import styled
+
+    counts = {kind: len(getattr(base, attribute)) for kind, (_, attribute) in KINDS.items()}
+    if as_json:
+        mark = {"version": base.version, "fingerprint": base.fingerprint, "entries": counts}
+        print(json.dumps(mark, indent=2))
+        return 0
+    console.print(
+        styled(f"{base.settings.title}. Rules {base.version} ({base.fingerprint})", "bold")
+    )
+    console.print(styled(base.settings.because))
+    console.print()
+    for cause in base.causes.values():
+        mine = [r for r in base.rules.values() if cause.id in (r.supports, r.opposes)]
+        console.print(styled(f"{cause.id:26} {cause.name} ({len(mine)} rules)"))
+    console.print()
+    console.print(styled(", ".join(f"{count} {kind}" for kind, count in counts.items()) + "."))
+    console.print(styled("Explain one with: advisor rules ID"))
+    return 0
+
+
+def _explain(base: RuleBase, wanted: str, console: Console, *, as_json: bool) -> int:
+    import json
+
+    from advisor.errors import AdvisorError
+    from advisor.rulebase.faults import nearest
+    from advisor.rulebase.load import KINDS
+    from advisor.terminal.console import styled
+    from advisor.terminal.show_entry import show_entry
+
+    tables = [(kind, getattr(base, attribute)) for kind, (_, attribute) in KINDS.items()]
+    hits = [(kind, table[wanted]) for kind, table in tables if wanted in table]
+    if not hits:
+        known = [name for _, table in tables for name in table]
+        raise AdvisorError(
+            f'"{wanted}": no such id in the rule base{nearest(wanted, known) or "."}'
+        )
+    if as_json:
+        dumped = [
+            {"kind": kind, **entry.model_dump(mode="json", exclude_none=True)}
+            for kind, entry in hits
+        ]
+        print(json.dumps(dumped, indent=2, ensure_ascii=False))
+        return 0
+    for place, (kind, entry) in enumerate(hits):
+        if place:
+            console.print(styled(""))
+        show_entry(kind, entry, base, console)
+    return 0
