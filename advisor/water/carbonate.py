@@ -33,7 +33,7 @@ from typing import NamedTuple
 from advisor.errors import AdvisorError
 from advisor.water.balance import Solution, close, ionic_strength, medium, solution, start
 from advisor.water.constants import GAS_CONSTANT_L_ATM, KELVIN, Constants, equilibrium_constants
-from advisor.water.formulas import published
+from advisor.water.formulas import published, shares
 from advisor.water.inputs import check, check_not_negative, check_positive
 
 __all__ = [
@@ -80,7 +80,13 @@ class Water(NamedTuple):
     salinity_g_kg: float = 0.0
 
 
-@published(_BALANCE, equation="charge balance solved for h", unit="pH", ranges=_RANGES)
+@published(
+    _BALANCE,
+    equation="-log10 h from HCO3 + 2 CO3 + OH - H + NH3 = Alk, with Alk {alkalinity_mg_l_caco3}"
+    " mg/L as CaCO3, DIC {dic_mmol_l} mmol/L, TAN {tan_mg_l} mg N/L, {temperature_c} °C",
+    unit="pH",
+    ranges=_RANGES,
+)
 def solve(
     alkalinity_mg_l_caco3: float,
     dic_mmol_l: float,
@@ -106,7 +112,11 @@ def solve(
 
 
 @published(
-    f"Henry's law with {_BALANCE}", equation="[CO2] = KH {pco2_atm}", unit="pH", ranges=_RANGES
+    f"Henry's law with {_BALANCE}",
+    equation="-log10 h from HCO3 + 2 CO3 + OH - H + NH3 = Alk, with CO2 = KH {pco2_atm} atm,"
+    " Alk {alkalinity_mg_l_caco3} mg/L as CaCO3, TAN {tan_mg_l} mg N/L, {temperature_c} °C",
+    unit="pH",
+    ranges=_RANGES,
 )
 def solve_with_air(
     alkalinity_mg_l_caco3: float,
@@ -125,7 +135,9 @@ def solve_with_air(
 
 @published(
     f"Henry's law and the ideal gas law with {_BALANCE}",
-    equation="DIC total = {water_l} (DIC) + {gas_l} [CO2]/(KH R T)",
+    equation="-log10 h from HCO3 + 2 CO3 + OH - H + NH3 = Alk, with {dic_total_mmol} mmol ="
+    " {water_l} L DIC + {gas_l} L CO2/(KH R T), Alk {alkalinity_mg_l_caco3} mg/L as CaCO3,"
+    " TAN {tan_mg_l} mg N/L, {temperature_c} °C",
     unit="pH",
     ranges=_RANGES,
 )
@@ -161,6 +173,7 @@ def gas_share(
     return gas_l / (water_l * m.kh * m.kg_per_l * GAS_CONSTANT_L_ATM * (temperature_c + KELVIN))
 
 
+@shares("solve", "pH")
 def ph_from(
     alkalinity_mg_l_caco3: float,
     dic_mmol_l: float,
@@ -172,6 +185,7 @@ def ph_from(
     return solve(alkalinity_mg_l_caco3, dic_mmol_l, tan_mg_l, temperature_c, salinity_g_kg).ph
 
 
+@shares("solve_with_air", "pH")
 def ph_with_air(
     alkalinity_mg_l_caco3: float,
     tan_mg_l: float,
@@ -185,6 +199,7 @@ def ph_with_air(
     ).ph
 
 
+@shares("solve_with_headspace", "pH")
 def ph_with_headspace(
     alkalinity_mg_l_caco3: float,
     dic_total_mmol: float,
@@ -208,7 +223,8 @@ def ph_with_headspace(
 
 @published(
     _BALANCE,
-    equation="[CO2] = (Alk - [OH-] + [H+] - [NH3]) h / (K1 (1 + 2 K2/h)), h = 10^-{ph}",
+    equation="CO2 = (Alk - OH + H - NH3) h/(K1 (1 + 2 K2/h)), with h = 10^-{ph},"
+    " Alk {alkalinity_mg_l_caco3} mg/L as CaCO3, TAN {tan_mg_l} mg N/L, {temperature_c} °C",
     unit="mg/L",
     ranges=_RANGES,
 )
@@ -218,10 +234,14 @@ def solve_from_ph(
     tan_mg_l: float,
     temperature_c: float,
     salinity_g_kg: float = 0.0,
+    *,
+    ionic_strength_mol_l: float | None = None,
 ) -> Solution:
     """Free CO2, inorganic carbon and NH3 from a measured pH and alkalinity.
 
-    ph : as an ordinary meter reads it
+    ph                   : as an ordinary meter reads it
+    ionic_strength_mol_l : where known better than from alkalinity and salt
+                           (hard water); 0 gives what handbook tables print
 
     Raises AdvisorError when the pH is higher than this alkalinity can carry
     (one of the two readings is then wrong).
@@ -229,7 +249,9 @@ def solve_from_ph(
     check("ph", ph)
     alk, tan, m = start(alkalinity_mg_l_caco3, tan_mg_l, temperature_c, salinity_g_kg)
     h = 10.0**-ph
-    ionic = before = alk + tan + m.salt_ionic
+    if ionic_strength_mol_l is not None:
+        check("ionic_strength_mol_l", ionic_strength_mol_l)
+    ionic = alk + tan + m.salt_ionic if ionic_strength_mol_l is None else ionic_strength_mol_l
     for _ in range(50):
         root = sqrt(ionic)
         gamma = exp(m.davies * (root / (1.0 + root) - 0.3 * ionic))
@@ -238,6 +260,8 @@ def solve_from_ph(
         left = alk - m.kw / (gamma * h) + h / gamma - tan * freed - borate
         r2 = m.k2 / (gamma**3 * h)
         hco3 = max(0.0, left) / (1.0 + 2.0 * r2)
+        if ionic_strength_mol_l is not None:
+            break
         before = ionic
         ionic = ionic_strength(alk, tan * (1.0 - freed), h / gamma, hco3 * r2, m)
         if abs(ionic - before) <= 1e-13:
@@ -251,6 +275,7 @@ def solve_from_ph(
     return solution(ph, co2, tan * freed, co2 + hco3 * (1.0 + r2), ionic, m)
 
 
+@shares("solve_from_ph", "mg/L")
 def co2_mg_l_from(
     ph: float,
     alkalinity_mg_l_caco3: float,
@@ -262,6 +287,7 @@ def co2_mg_l_from(
     return solve_from_ph(ph, alkalinity_mg_l_caco3, tan_mg_l, temperature_c, salinity_g_kg).co2_mg_l
 
 
+@shares("solve_from_ph", "mmol/L")
 def dic_mmol_l_from(
     ph: float,
     alkalinity_mg_l_caco3: float,
@@ -293,6 +319,7 @@ def mix(waters: Sequence[Water]) -> Water:
     return Water(volume, *means)
 
 
+@shares("solve", "pH")
 def ph_after_mixing(waters: Sequence[Water]) -> float:
     """pH just after mixing, before any gas exchange (never a mean of pH values)."""
     mixed = mix(waters)

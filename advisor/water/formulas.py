@@ -128,6 +128,16 @@ def published(
     return register
 
 
+def shares(name: str, unit: str) -> Callable[[F], F]:
+    """Register the function below as giving one result of a formula already published."""
+
+    def register(function: F) -> F:
+        FORMULAS[function.__name__] = FORMULAS[name]._replace(name=function.__name__, unit=unit)
+        return function
+
+    return register
+
+
 def all_formulas() -> Mapping[str, Formula]:
     """Every formula of :mod:`advisor.water`, whether or not its module was imported yet."""
     for module in _MODULES:
