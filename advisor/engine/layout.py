@@ -1,0 +1,200 @@
+"""Rules laid out for durable-rules: addresses, places and rule sets of a safe size."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from advisor.engine.terms import (
+    MAX_COMBINATIONS,
+    CompiledRule,
+    EngineError,
+    Fact,
+    Test,
+    Value,
+    sort_of,
+)
+
+# What one rule set holds. Conditions: where runs are fastest, as measured by
+# tests/benchmarks/engine_speed.py. Branches and spans: under the 255 rules on one
+# condition and the 64 conditions met by one fact that durable-rules can take.
+CONDITIONS_PER_SET = 700
+BRANCHES_PER_SET = 250
+SPANS_PER_NAME = 48
+
+NAMES_PER_SHELF = 32  # an address is two numbers, so that both lists stay short
+_TOP = 2**31  # above every place
+
+
+class Scale:
+    """The values that rules compare one name with, and the places between them.
+
+    Place 1 is the lowest such value, 3 the next; 0, 2, 4 and so on are below,
+    between and above. Comparing places gives what comparing values would.
+    """
+
+    def __init__(self, address: int, limits: list[Any]) -> None:
+        self.address = address
+        self.limits = limits
+        self.wire = '"t":{},"n":{},"v":'.format(*divmod(address, NAMES_PER_SHELF))
+
+    def place(self, value: Value) -> int:
+        below = bisect_left(self.limits, value)
+        exact = below < len(self.limits) and self.limits[below] == value
+        return 2 * below + exact
+
+
+Scales = Mapping[tuple[str, str, str], Scale]
+
+
+def scales_of(rules: Iterable[CompiledRule]) -> Scales:
+    limits: dict[tuple[str, str, str], set[Any]] = {}
+    for rule in rules:
+        for branch in rule.branches:
+            for kind, name, _, value in branch:
+                limits.setdefault((kind, name, sort_of(value)), set()).add(value)
+    return {
+        key: Scale(address, sorted(values)) for address, (key, values) in enumerate(limits.items())
+    }
+
+
+class Span(NamedTuple):
+    """The places on one scale that meet every test a branch puts to it."""
+
+    address: int
+    lowest: int
+    highest: int
+    holes: frozenset[int]
+
+    @classmethod
+    def of(cls, scale: Scale, tests: Iterable[Test]) -> Span:
+        lowest, highest, holes = 0, _TOP, set()
+        for test in tests:
+            place = scale.place(test.value)
+            if test.op == "!=":
+                holes.add(place)
+            if test.op in ("==", ">=", ">"):
+                lowest = max(lowest, place + (test.op == ">"))
+            if test.op in ("==", "<=", "<"):
+                highest = min(highest, place - (test.op == "<"))
+        return cls(scale.address, lowest, highest, frozenset(holes))
+
+    def holds(self, place: int) -> bool:
+        return self.lowest <= place <= self.highest and place not in self.holes
+
+    def condition(self) -> str:
+        shelf, name = divmod(self.address, NAMES_PER_SHELF)
+        tests = [f'{{"t": {shelf}}}', f'{{"n": {name}}}']
+        if self.lowest == self.highest:
+            tests.append(f'{{"v": {self.lowest}}}')
+        else:
+            if self.lowest > 0:
+                tests.append(f'{{"$gte": {{"v": {self.lowest}}}}}')
+            if self.highest < _TOP:
+                tests.append(f'{{"$lte": {{"v": {self.highest}}}}}')
+        tests += [f'{{"$neq": {{"v": {hole}}}}}' for hole in sorted(self.holes)]
+        return f'{{"$and": [{", ".join(tests)}]}}'
+
+
+class Branch(NamedTuple):
+    rule_id: str
+    number: int
+    spans: tuple[Span, ...]
+    derives: Fact | None
+
+    @classmethod
+    def of(cls, rule: CompiledRule, number: int, scales: Scales) -> Branch:
+        groups: dict[tuple[str, str, str], list[Test]] = {}
+        for test in rule.branches[number]:
+            groups.setdefault((test.kind, test.name, sort_of(test.value)), []).append(test)
+        spans = tuple(Span.of(scales[name], tests) for name, tests in groups.items())
+        return cls(rule.id, number, spans, rule.derives)
+
+
+def layered(rules: Iterable[CompiledRule]) -> list[CompiledRule]:
+    """The rules, those that use a derived fact after those that derive it.
+
+    Only for speed, as it saves second visits to a rule set; so a circle, or a
+    chain longer than the passes made here, does no harm.
+    """
+    ordered = list(rules)
+    depth: dict[str, int] = {}
+    for _ in range(8):
+        made = {rule.derives[:2]: depth.get(rule.id, 0) + 1 for rule in ordered if rule.derives}
+        deeper = {
+            rule.id: max((made.get(t[:2], 0) for b in rule.branches for t in b), default=0)
+            for rule in ordered
+        }
+        if deeper == depth:
+            break
+        depth = deeper
+        ordered.sort(key=lambda rule: depth[rule.id])
+    return ordered
+
+
+class Ruleset:
+    """Branches that durable-rules runs together."""
+
+    def __init__(self) -> None:
+        self.branches: list[Branch] = []
+        self._spans: dict[int, set[Span]] = {}
+        self._reach: dict[int, tuple[int, int]] = {}
+        self._room = CONDITIONS_PER_SET
+
+    def has_room(self, branch: Branch) -> bool:
+        return (
+            len(branch.spans) <= self._room
+            and len(self.branches) < BRANCHES_PER_SET
+            and all(len(self._spans.get(s.address, ())) < SPANS_PER_NAME for s in branch.spans)
+        )
+
+    def take(self, branch: Branch) -> None:
+        self.branches.append(branch)
+        self._room -= len(branch.spans)
+        for span in branch.spans:
+            self._spans.setdefault(span.address, set()).add(span)
+            low, high = self._reach.get(span.address, span[1:3])
+            self._reach[span.address] = min(low, span.lowest), max(high, span.highest)
+
+    def definition(self) -> str:
+        rules = ['"begin": {"all": [{"c": {"begin": 1}}], "dist": 0}']
+        for number, branch in enumerate(self.branches):
+            conditions = [f'{{"c{n}": {span.condition()}}}' for n, span in enumerate(branch.spans)]
+            rules.append(f'"{number}": {{"all": [{", ".join(conditions)}], "dist": 0}}')
+        return f"{{{', '.join(rules)}}}"
+
+    def wanted(self, places: Sequence[tuple[int, int]], start: int) -> list[int]:
+        """The indexes, from start on, of places that may meet a condition here."""
+        reach = self._reach
+        found = []
+        for index in range(start, len(places)):
+            address, place = places[index]
+            ends = reach.get(address)
+            if ends and ends[0] <= place <= ends[1]:
+                found.append(index)
+        return found
+
+    def refuse_explosion(self, given: Mapping[int, Sequence[int]]) -> None:
+        """Several values of several names multiply: stop before memory runs out."""
+        for branch in self.branches:
+            ways = 1
+            for span in branch.spans:
+                ways *= sum(map(span.holds, given.get(span.address, ())))
+                if ways > MAX_COMBINATIONS:
+                    raise EngineError(
+                        f"rule {branch.rule_id}: over {MAX_COMBINATIONS} ways to meet branch "
+                        f"{branch.number}; give fewer values for one name"
+                    )
+
+
+def deal(rules: Iterable[CompiledRule], scales: Scales) -> list[Ruleset]:
+    """The rules' branches, dealt into as few rule sets as their size allows."""
+    rulesets: list[Ruleset] = []
+    for rule in layered(rules):
+        for number in range(len(rule.branches)):
+            branch = Branch.of(rule, number, scales)
+            if not rulesets or not rulesets[-1].has_room(branch):
+                rulesets.append(Ruleset())
+            rulesets[-1].take(branch)
+    return rulesets

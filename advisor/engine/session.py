@@ -1,0 +1,218 @@
+"""Sessions with durable-rules 2.0.28: the only module that touches it.
+
+How it is used; each point stands for a crash, a hang or a wrong answer seen:
+
+- Its compiled core is called directly. The Python layer above it swallows what
+  an action raises, Ctrl-C too, calls a clock function deprecated since Python
+  3.12 at every firing, and cannot free a rule set.
+- Only small whole numbers reach it: kinds and names become addresses, a value
+  becomes its place among the values that the rules compare that name with. So
+  exponents, a locale's decimal comma, quotes, Unicode, long text, and text that
+  looks like a number cannot be misread.
+- Facts carry ids of ours: its own are told apart by a 32-bit hash, and a clash
+  drops the second fact.
+- Facts are never retracted: after a firing that reads and writes outside its
+  memory. Each visit to a rule set is a session of its own, opened by a fact
+  whose rule does nothing (``delete_state`` crashes if no rule ever fired) and
+  deleted at the end.
+- Rules are dealt into rule sets too small to meet its limits: 256 rules sharing
+  a condition crash it, 65 tests met by one fact fail, 512 names of one kind
+  hang. Small sets are faster too: a session clears 10 kB for every condition,
+  which the processor's cache holds only for some hundreds of them.
+
+Several engines can live side by side; each frees its rule sets when closed or
+collected. One engine may run in several threads at once (the core holds the
+interpreter lock); do not close it while it runs.
+"""
+
+from __future__ import annotations
+
+import itertools
+import re
+import weakref
+from collections.abc import Callable, Iterable
+from typing import Protocol, cast
+
+from advisor.engine.layout import Branch, Ruleset, Scales, deal, scales_of
+from advisor.engine.terms import (
+    CompiledRule,
+    EngineError,
+    EngineUnavailable,
+    Fact,
+    Firing,
+    Value,
+    limits_exceeded,
+    sort_of,
+)
+
+_MATCHED = re.compile(r'"c(\d+)":\{"sid":"\d+","id":"(\d+)"')
+
+
+class _Core(Protocol):
+    """What is used of durable-rules' compiled module."""
+
+    def create_ruleset(self, name: str, definition: str) -> int: ...
+    def delete_ruleset(self, handle: int) -> None: ...
+    def assert_fact(self, handle: int, fact: str) -> tuple[int, int]: ...
+    def start_action_for_state(self, handle: int, state: int) -> tuple[str, str] | None: ...
+    def complete_and_start_action(self, handle: int, state: int) -> str | None: ...
+    def delete_state(self, handle: int, sid: str) -> None: ...
+
+
+def _load_core() -> _Core:
+    try:
+        import durable_rules_engine  # type: ignore[import-not-found]
+    except Exception as error:  # built for another Python, it fails in many ways
+        raise EngineUnavailable(
+            f"durable-rules cannot be loaded ({error}); install it with: "
+            "CPPFLAGS=-DPyEval_CallObject=PyObject_CallObject "
+            "pip install --no-cache-dir --force-reinstall durable-rules==2.0.28"
+        ) from error
+    return cast(_Core, durable_rules_engine)
+
+
+class _Case:
+    """What is known and what has fired in one run."""
+
+    def __init__(self, scales: Scales) -> None:
+        self._scales = scales
+        self._seen: set[tuple[int, Value]] = set()
+        self._hits: dict[tuple[str, int], set[tuple[str, str]]] = {}
+        self.facts: list[Fact] = []
+        self.places: list[tuple[int, int]] = []
+        self.wires: list[str] = []
+
+    def add(self, fact: Fact) -> None:
+        """Keeps a fact, once, if any rule asks for its name."""
+        kind, name, value = fact
+        try:
+            scale = self._scales.get((kind, name, sort_of(value)))
+        except EngineError as error:
+            raise EngineError(f"{kind} {name}: {error}") from None
+        if scale is None or (scale.address, value) in self._seen:
+            return
+        self._seen.add((scale.address, value))
+        place = scale.place(value)
+        self.wires.append(f'"id":"{len(self.facts)}",{scale.wire}{place}}}')
+        self.places.append((scale.address, place))
+        self.facts.append(fact)
+
+    def record(self, branch: Branch, message: str) -> None:
+        """Keeps a firing as durable-rules reports it, and the fact it derives."""
+        matched = _MATCHED.findall(message)
+        self._hits.setdefault(branch[:2], set()).update(matched)
+        if branch.derives is not None:
+            self.add(branch.derives)
+
+    def firings(self) -> tuple[Firing, ...]:
+        found = []
+        for (rule_id, number), matched in sorted(self._hits.items()):
+            facts = sorted((int(condition), self.facts[int(index)]) for condition, index in matched)
+            found.append(Firing(rule_id, number, tuple(fact for _, fact in facts)))
+        return tuple(found)
+
+
+class Engine:
+    """A rule base made ready for many runs."""
+
+    def __init__(self, rules: Iterable[CompiledRule]) -> None:
+        """Raises EngineError for rules it refuses, EngineUnavailable without durable-rules."""
+        rules = list(rules)
+        if faults := limits_exceeded(rules):
+            raise EngineError("\n".join(faults))
+        self._core = _load_core()
+        self._scales = scales_of(rules)
+        self._rulesets = deal(rules, self._scales)
+        self._handles: list[int] = []
+        self._free = weakref.finalize(self, _free, self._core, self._handles)
+        for ruleset in self._rulesets:
+            self._handles.append(self._core.create_ruleset("advisor", ruleset.definition()))
+
+    def close(self) -> None:
+        """Frees what durable-rules holds; a forgotten engine does so when collected."""
+        self._free()
+
+    def run(
+        self,
+        facts: Iterable[Fact],
+        more: Callable[[tuple[Firing, ...]], Iterable[Fact]] | None = None,
+    ) -> tuple[Firing, ...]:
+        """Every branch that fires, by rule id and branch.
+
+        facts : what is known; repeats do no harm, names no rule asks for are ignored
+        more  : called once when nothing new follows, with the firings so far; the
+                facts it returns are added and the rules run on
+
+        Raises EngineError for a value that is not a finite number, text, true or
+        false, and for a branch that can be met in over MAX_COMBINATIONS ways.
+        """
+        if not self._free.alive:
+            raise EngineError("this engine is closed, make a new one")
+        case = _Case(self._scales)
+        done = [0] * len(self._rulesets)
+        for fact in facts:
+            case.add(fact)
+        self._settle(case, done)
+        if more is not None:
+            for fact in more(case.firings()):
+                case.add(fact)
+            self._settle(case, done)
+        return case.firings()
+
+    def _settle(self, case: _Case, done: list[int]) -> None:
+        """Visits each rule set that wants something new, until nothing new follows."""
+        while any(known < len(case.places) for known in done):
+            for number, ruleset in enumerate(self._rulesets):
+                if ruleset.wanted(case.places, done[number]):
+                    self._visit(ruleset, self._handles[number], case)
+                done[number] = len(case.places)
+
+    def _visit(self, ruleset: Ruleset, handle: int, case: _Case) -> None:
+        """Runs a rule set, in a session of its own, on all it wants of what is known."""
+        core = self._core
+        sid, state = self._open(handle)
+        try:
+            given: dict[int, list[int]] = {}
+            start = 0
+            while batch := ruleset.wanted(case.places, start):
+                start = len(case.places)
+                several = False
+                for index in batch:
+                    address, place = case.places[index]
+                    several = address in given or several
+                    given.setdefault(address, []).append(place)
+                if several:
+                    ruleset.refuse_explosion(given)
+                for index in batch:
+                    outcome, _ = core.assert_fact(handle, f'{{"sid":"{sid}",{case.wires[index]}')
+                    if outcome > 1:  # 0 is matched, 1 matched nothing
+                        raise EngineError(f"durable-rules dropped {case.facts[index]}")
+                started = core.start_action_for_state(handle, state)
+                message = started[1] if started else None
+                while message:
+                    number = int(message[2 : message.index('"', 2)])
+                    case.record(ruleset.branches[number], message)
+                    message = core.complete_and_start_action(handle, state)
+        finally:
+            core.delete_state(handle, sid)
+
+    def _open(self, handle: int) -> tuple[str, int]:
+        """A new session in which a rule has fired, so that it can be deleted.
+
+        A number is taken while its ``begin`` fact is refused as already there: by
+        another thread, or by a session that was interrupted right here and stays
+        behind (deleting it might crash).
+        """
+        for number in itertools.count(1):
+            begin = f'{{"sid":"{number}","id":"begin","begin":1}}'
+            outcome, state = self._core.assert_fact(handle, begin)
+            if outcome == 0:
+                break
+        self._core.start_action_for_state(handle, state)
+        self._core.complete_and_start_action(handle, state)
+        return str(number), state
+
+
+def _free(core: _Core, handles: Iterable[int]) -> None:
+    for handle in handles:
+        core.delete_ruleset(handle)
