@@ -23,6 +23,8 @@ _MG_PER_MMOL = {
 #: Specific gravities that every reference temperature below can give.
 GRAVITY_LOW, GRAVITY_HIGH = 0.999, 1.035
 _SIXTY_F = (60 - 32) / 1.8
+# Sea-water density is published to about 50 g/kg.
+_G_L_HIGH = 51.0
 # TEOS-10: 35 of practical salinity is 35.16504 g/kg in sea water.
 _G_KG_PER_PSU = 35.16504 / 35
 
@@ -107,6 +109,10 @@ def _from_g_l(grams_per_litre: float) -> float:
 
     if grams_per_litre <= 0:
         return grams_per_litre
+    if grams_per_litre > _G_L_HIGH:
+        raise UnitError(
+            f"salinity_g_kg: {grams_per_litre:g} g/L is outside 0 to {_G_L_HIGH:g} g/L."
+        )
     salinity = grams_per_litre / 1.04
     for _ in range(12):
         salinity = grams_per_litre / density_kg_l(25.0, salinity)
@@ -129,8 +135,8 @@ def _from_specific_gravity(gravity: float) -> Band:
     note = "specific gravity at 25 °C; the band allows for a hydrometer made for 60 °F"
     matched = max(gravity, 1.0)
     return Band(
-        value=solve(matched, 25.0, 25.0),
-        low=solve(matched, _SIXTY_F, _SIXTY_F),
+        value=solve(matched, 25.0, 25.0) if matched > 1.0 else 0.0,
+        low=solve(matched, _SIXTY_F, _SIXTY_F) if matched > 1.0 else 0.0,
         high=solve(gravity, 25.0, _SIXTY_F),
         note=note,
     )
@@ -142,8 +148,12 @@ def _from_saturation(percent: float, around: Surroundings) -> Band:
             "do_mg_l: a percentage needs the water temperature; give the oxygen in mg/L, "
             "or the temperature first."
         )
-    from advisor.water.oxygen import oxygen_saturation_mg_l
+    from advisor.water.oxygen import oxygen_from_percent_mg_l
 
-    full = oxygen_saturation_mg_l(around.temperature_c, around.salinity_g_kg or 0.0)
-    note = f"{percent:g} % of saturation at {around.temperature_c:g} °C and sea-level pressure"
-    return _sharp(percent / 100.0 * full, note)
+    salinity = around.salinity_g_kg or 0.0
+    value = oxygen_from_percent_mg_l(percent, around.temperature_c, salinity)
+    water = "fresh water" if not salinity else f"{salinity:g} g/kg"
+    note = (
+        f"{percent:g} % of saturation at {around.temperature_c:g} °C, {water}, sea-level pressure"
+    )
+    return _sharp(value, note)

@@ -12,6 +12,9 @@ from advisor.units.spellings import key_of, unit_names
 # Places shown in units other than the stored one; others use the parameter's own.
 _DECIMALS = {"degF": 1, "us_gal": 1, "imp_gal": 1, "dH": 1, "meq/L": 2, "mS/cm": 2, "K": 1}
 
+# Smaller amounts are told apart by no instrument in this trade.
+_LEAST = 1e-6
+
 
 def format_value(value: float, parameter: str, *, unit: str | None = None) -> str:
     """A stored ``value`` as text with its unit, such as "25.6 °C" or "0.004 mg/L as N".
@@ -20,7 +23,8 @@ def format_value(value: float, parameter: str, *, unit: str | None = None) -> st
            raises UnitError when there is none such
 
     A value that is not a number reads "unknown". A small value other than zero
-    keeps two significant figures instead of showing as 0.
+    keeps two significant figures instead of showing as 0; below a millionth it
+    reads "<0.000001".
 
     >>> format_value(25.5556, "temperature_c", unit="°F")
     '78.0 °F'
@@ -39,7 +43,9 @@ def format_value(value: float, parameter: str, *, unit: str | None = None) -> st
 
 
 def _digits(value: float, decimals: int) -> str:
-    if value != 0 and abs(value) < 10**-decimals:
-        decimals = min(12, 1 - math.floor(math.log10(abs(value))))
+    if 0 < value < _LEAST:
+        return f"<{_LEAST:f}"
+    if _LEAST <= abs(value) < 10**-decimals:
+        decimals = 1 - math.floor(math.log10(abs(value)))
     text = f"{value:.{decimals}f}"
     return text[1:] if text.startswith("-") and not text.strip("-0.") else text
