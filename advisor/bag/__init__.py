@@ -1,0 +1,100 @@
+"""Sealed bag, ways of opening it, and the tank after stocking: computed, with bands.
+
+Inputs are frozen records of plain values (``SealedBag``, ``TemperaturePath``,
+``Measured``, ``TankWater``); a number may be exact or a ``Band``, None is
+unknown and widens the result. Results are frozen records of plain numbers.
+
+    forecast = forecast_sealed(SealedBag(water_l=2.0, gas_l=4.0, fish_count=40,
+                               fish_mass_g=0.4, hours=30, temperature=24.0))
+    forecast.end["tan_mg_l"]                      # Band(value, low, high)
+    compare_openings(forecast, TankWater(volume_l=200, temperature_c=25.0,
+                                         alkalinity_mg_l_caco3=80.0, ph=7.6))
+
+==========================  =====================================================
+``forecast_sealed``         a bag from packing until now; readings condition it
+``compare_openings``        the water fish meet in each of ``OPENING_METHODS``
+``harm_order``              which of several bags to open first, and why
+``float_minutes``           floating time from bag size or two readings
+``tank_after_stocking``     ammonia, nitrite and the water changes they call for
+==========================  =====================================================
+
+Importing this package imports neither numpy nor the simulations; each name
+is loaded when it is first used. Numbers that are assumed stand in ``defaults``
+and ``stocking_defaults`` with their sources, and come back with every result.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from advisor.bag.bands import Amount, Assumption, Band, Distance, Path, Range
+    from advisor.bag.exposure import LimitTime, OpeningResult
+    from advisor.bag.floating import float_minutes
+    from advisor.bag.harm import HarmLimits, harm_order
+    from advisor.bag.inputs import Measured, SealedBag, TankWater, TemperaturePath
+    from advisor.bag.methods import OPENING_METHODS, OpeningMethod, SlowChange
+    from advisor.bag.opening import compare_openings
+    from advisor.bag.results import QUANTITIES, FloatTime, HarmRank, SealedForecast
+    from advisor.bag.sealed import forecast_sealed
+    from advisor.bag.stocking import (
+        SCHEDULES,
+        ChangeAdvice,
+        TankForecast,
+        WaterChange,
+        tank_after_stocking,
+    )
+
+#: Module of each name.
+_HOMES = {
+    "bands": "Amount Assumption Band Distance Path Range",
+    "inputs": "Measured SealedBag TankWater TemperaturePath",
+    "methods": "OPENING_METHODS OpeningMethod SlowChange",
+    "results": "QUANTITIES FloatTime HarmRank SealedForecast",
+    "exposure": "LimitTime OpeningResult",
+    "floating": "float_minutes",
+    "harm": "HarmLimits harm_order",
+    "opening": "compare_openings",
+    "sealed": "forecast_sealed",
+    "stocking": "SCHEDULES ChangeAdvice TankForecast WaterChange tank_after_stocking",
+}
+_LAZY = {name: home for home, names in _HOMES.items() for name in names.split()}
+
+__all__ = [
+    "OPENING_METHODS",
+    "QUANTITIES",
+    "SCHEDULES",
+    "Amount",
+    "Assumption",
+    "Band",
+    "ChangeAdvice",
+    "Distance",
+    "FloatTime",
+    "HarmLimits",
+    "HarmRank",
+    "LimitTime",
+    "Measured",
+    "OpeningMethod",
+    "OpeningResult",
+    "Path",
+    "Range",
+    "SealedBag",
+    "SealedForecast",
+    "SlowChange",
+    "TankForecast",
+    "TankWater",
+    "TemperaturePath",
+    "WaterChange",
+    "compare_openings",
+    "float_minutes",
+    "forecast_sealed",
+    "harm_order",
+    "tank_after_stocking",
+]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _LAZY:
+        raise AttributeError(f"module 'advisor.bag' has no attribute {name!r}")
+    return getattr(import_module(f"advisor.bag.{_LAZY[name]}"), name)

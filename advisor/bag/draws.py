@@ -1,0 +1,82 @@
+"""Samples of everything that is not known exactly, drawn once per forecast.
+
+Entry 0 of every drawn array is the central value; the other entries are a
+Latin hypercube over the ranges, so that one vectorised run gives the central
+path and its band together. An exact number stays an array of one element.
+"""
+
+from __future__ import annotations
+
+import zlib
+from functools import lru_cache
+from statistics import NormalDist
+
+import numpy as np
+import numpy.typing as npt
+
+from advisor.bag.bands import Amount, Assumption, Range, ends
+from advisor.errors import AdvisorError
+
+Array = npt.NDArray[np.float64]
+_Z95 = NormalDist().inv_cdf(0.95)
+
+
+class Draws:
+    """The samples of one forecast, and the list of what had to be assumed.
+
+    samples : beside the central run; 0 gives the central run alone
+    seed    : the same seed, bag and samples give the same band
+    """
+
+    def __init__(self, samples: int, seed: int) -> None:
+        if not 0 <= samples <= 100_000:
+            raise AdvisorError(f"samples: {samples} is outside 0 to 100000.")
+        self.samples = samples
+        self.seed = seed
+        self.assumptions: list[Assumption] = []
+
+    def known(self, name: str, amount: Amount) -> Array:
+        """A given number: one element when exact, samples of its band otherwise."""
+        value, low, high = ends(amount)
+        if low == high:
+            return np.array([value])
+        return self._spread(Range(name, "", value, low, high, "", "", log=False))
+
+    def assumed(self, range_: Range) -> Array:
+        """A number taken from a source, noted among the assumptions."""
+        self.note(range_)
+        return self._spread(range_)
+
+    def note(self, r: Range) -> None:
+        """Put a range among the assumptions without drawing it."""
+        noted = Assumption(r.name, r.text, r.value, r.low, r.high, r.unit, r.source)
+        self.assumptions.append(noted)
+
+    def either(self, amount: Amount | None, range_: Range) -> Array:
+        """The given number, or the assumed one where it is unknown."""
+        return self.assumed(range_) if amount is None else self.known(range_.name, amount)
+
+    def place(self, name: str) -> Array:
+        """Where in an assumed range each sample lies: -1 low end, 0 centre, 1 high end."""
+        return np.concatenate([[0.0], _places(self.samples)[self._order(name)]])
+
+    def _spread(self, r: Range) -> Array:
+        """Two half-normals with the ends of the range as 5 and 95 % points, cut at the ends."""
+        z = self.place(r.name)
+        if r.log:
+            ratio = np.where(z < 0.0, r.value / r.low, r.high / r.value)
+            return np.asarray(r.value * ratio**z, float)
+        return np.asarray(r.value + z * np.where(z < 0.0, r.value - r.low, r.high - r.value), float)
+
+    def _order(self, name: str) -> npt.NDArray[np.int64]:
+        """A shuffle that depends on the name only, so that other inputs do not disturb it."""
+        rng = np.random.default_rng([self.seed, zlib.crc32(name.encode())])
+        return rng.permutation(self.samples)
+
+
+@lru_cache(maxsize=8)
+def _places(samples: int) -> Array:
+    """Middles of equal shares of a normal distribution, 5 and 95 % points at -1 and 1."""
+    shares = (np.arange(samples) + 0.5) / max(samples, 1)
+    normal = NormalDist()
+    return np.clip([normal.inv_cdf(share) / _Z95 for share in shares], -1.0, 1.0).astype(float)
