@@ -68,6 +68,18 @@ def _above(limit: float, value: float) -> float:
     return value - limit
 
 
+def _over_acute(tan_mg_l: float, ph: float, temperature_c: float) -> float:
+    from advisor.water.criteria import acute_criterion_tan_mg_l
+
+    return tan_mg_l / acute_criterion_tan_mg_l(ph, temperature_c, salmonids_present=False)
+
+
+def _chloride_to_nitrite(chloride_mg_l: float, nitrite_mg_l: float) -> float:
+    from advisor.water.nitrogen import from_nitrogen_mg_l
+
+    return _over(chloride_mg_l, from_nitrogen_mg_l(nitrite_mg_l, "NO2"))
+
+
 def _one(name: str) -> tuple[str, ...]:
     return (name,)
 
@@ -131,9 +143,14 @@ COMPUTED: tuple[Computed, ...] = (
     Computed(
         "tank_tan_to_acute_criterion",
         "times",
-        {"tan_mg_l": _one("tank_tan_mg_l"), "criterion": _one("tank_acute_criterion_tan_mg_l")},
-        lambda tan_mg_l, criterion: tan_mg_l / criterion,
-        "{tan_mg_l} / {criterion}",
+        {
+            "tan_mg_l": _one("tank_tan_mg_l"),
+            "ph": _one("tank_ph"),
+            "temperature_c": _one("tank_temperature_c"),
+        },
+        _over_acute,
+        "{tan_mg_l} / (acute criterion at pH {ph}, {temperature_c} °C, no salmonids)",
+        "US EPA 2013, Aquatic Life Ambient Water Quality Criteria for Ammonia, EPA-822-R-13-001",
     ),
     _step("ph_step", "ph", "pH units"),
     _step("temperature_step_c", "temperature_c", "°C"),
@@ -154,8 +171,8 @@ COMPUTED: tuple[Computed, ...] = (
         "chloride_to_nitrite",
         "times",
         {"chloride_mg_l": _one("tank_chloride_mg_l"), "nitrite_mg_l": _one("tank_nitrite_mg_l")},
-        lambda chloride_mg_l, nitrite_mg_l: _over(chloride_mg_l, nitrite_mg_l * 46.0055 / 14.0067),
-        "{chloride_mg_l} / ({nitrite_mg_l} x 46.0055 / 14.0067)",
+        _chloride_to_nitrite,
+        "{chloride_mg_l} / ({nitrite_mg_l} as N, counted as NO2)",
         "molar masses, IUPAC",
     ),
 )
@@ -180,7 +197,7 @@ def computed_records(
 
     from advisor.facts.forecast import forecast_records
 
-    for record in forecast_records(case, lot, kind, have):
+    for record in forecast_records(case, lot, kind, have, base):
         yield from take(record)
     for computed in COMPUTED:
         yield from take(_work_out(computed, have))

@@ -53,11 +53,8 @@ class FactSheet:
         for kind, name in sorted(used):
             if kind == "known":
                 what, _, plain = name.rpartition(":")
-                if what:
-                    known = (what, plain) in self.records
-                else:
-                    known = self.quantity(plain) is not None
-                yield kind, name, known
+                answered = (what, plain) in self.records
+                yield kind, name, answered if what else self.quantity(plain) is not None
 
 
 def lots_of(case: Case) -> tuple[Lot, ...]:
