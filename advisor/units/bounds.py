@@ -13,6 +13,7 @@ from advisor.units.quantity import UnitError
 _LIKELY: dict[str, tuple[tuple[str, str], ...]] = {
     "temperature": (("degF", "°F"), ("K", "K")),
     "salinity": (("ppm", "ppm"),),
+    "conductivity": (("mS/cm", "mS/cm"),),
     "hours": (("minute", "min"),),
     "minutes": (("second", "s"),),
     "length": (("mm", "mm"),),

@@ -17,7 +17,7 @@ from advisor.units.numerals import Numeral, exact, read_numeral
 from advisor.units.parameters import Family
 from advisor.units.spellings import Key, foreign_names, unit_names
 from advisor.units.substances import substance_names
-from advisor.units.words import NUMBER_WORDS, phrases, questions
+from advisor.units.words import HOW_MUCH, NUMBER_WORDS, phrases, questions
 
 Kind = Literal["number", "unit", "foreign", "substance", "sense", "question", "strange"]
 Joint = Literal["none", "range", "plus_minus", "colon", "plus", "slash"]
@@ -197,6 +197,8 @@ def _assemble(pieces: list[Piece], family: Family) -> Statement:
             said.substances.append(piece.meaning)
         elif piece.kind == "question":
             said.questions.append(piece.meaning)
+            if piece.meaning == HOW_MUCH:
+                said.senses.add("about")  # "low 7", "high, 8.4"
         elif piece.kind == "foreign":
             said.foreign.append((piece.text, cast("Family", piece.meaning)))
         elif piece.kind == "strange":

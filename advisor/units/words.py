@@ -41,7 +41,7 @@ _SENSES: dict[Sense, str] = {
     "|not more than|no more than|not over|not above|no higher than|no greater than|up to"
     "|bottom of the card|bottom of the card at|bottom mark|lowest mark|lowest colour"
     "|lowest color|or less|or lower|or below|or under|or fewer|and below|and under",
-    "about": "~|about|around|approx|approx.|approximately|roughly|circa|ca|ca.|nearly"
+    "about": "~|?|about|around|approx|approx.|approximately|roughly|circa|ca|ca.|nearly"
     "|almost|just|just under|just over|just below|just above|a little over|a little under"
     "|maybe|perhaps|probably|somewhere around|or so|ish|-ish|i think|i guess|say"
     "|more or less|give or take|close to|near",
@@ -63,7 +63,7 @@ _SENSES: dict[Sense, str] = {
     "|ec|cond|salinity|salt|do|dissolved oxygen|oxygen|o2|volume|holds|weight|weighs|weigh"
     "|mass|length|long|hours sealed|sealed|after opening|ago|late|old|travel|transit"
     "|journey|total gas pressure|tgp|gas|pressure|saturation|specific gravity reading"
-    "|difference|diff|warmer|colder|cooler|hotter|higher|lower|apart|total|a|an|so|s|.|,|;"
+    "|difference|diff|warmer|colder|cooler|hotter|higher|lower|apart|total|a|an|so|.|,|;"
     "|:|(|)|[|]|!|\"|'|*|me|i|we|got|get|have|has|had|came|out|up|about the|for|deep|wide"
     "|tall|x long|currently|still|only|as well|when|after|before|free chlorine"
     "|total chlorine|lab|laboratory|photometer|refractometer|hydrometer|swing arm|probes",
@@ -81,6 +81,8 @@ NUMBER_WORDS = {
 _NUMBER_AND_KIT = (
     "What number did it read, and on which kind of kit (colour card, strip, drops, meter)?"
 )
+#: Asked after words of size; beside a number they make it "about".
+HOW_MUCH = "How much is that as a number, with its unit?"
 _ASK: dict[str, str] = {
     _NUMBER_AND_KIT: "fine|ok|okay|good|great|perfect|normal|safe|stable|ideal|excellent"
     "|alright|all right|all good|in range|within range|within limits|acceptable|correct"
@@ -97,7 +99,7 @@ _ASK: dict[str, str] = {
     "|drip acclimated|equalised|equalized",
     "Was the test done and did it read 0, or was nothing measured?": "none|nothing|no"
     "|absent|negative|no ammonia|no nitrite|no nitrate|no chlorine",
-    "How much is that as a number, with its unit?": "high|low|very high|very low|too high"
+    HOW_MUCH: "high|low|very high|very low|too high"
     "|too low|higher than usual|elevated|raised|bad|off|terrible|sky high|some|a lot|lots"
     "|a little|a bit|little|much|many|few|several|a few|a couple|couple|couple of"
     "|a couple of|dozens|through the roof|rising|falling|slightly|strong|weak|full"

@@ -92,6 +92,8 @@ BANDS = [
     ("ph", "7.2 +/- 0.1", 7.2, 7.1, 7.3),
     ("ph", "~7.4", 7.4, 7.35, 7.45),
     ("ph", "7ish", 7, 6.5, 7.5),
+    ("ph", "low 7", 7, 6.5, 7.5),
+    ("ph", "7.4?", 7.4, 7.35, 7.45),
     ("temperature_c", "68-77 F", 22.5, 20, 25),
     ("temperature_c", "68F-77F", 22.5, 20, 25),
     ("temperature_c", "-1-1", 0, -1, 1),
@@ -125,6 +127,11 @@ def test_below_a_mark_is_a_band_from_zero(written: str) -> None:
     got = parse(written, "tan_mg_l")
     assert (got.low, got.high, got.at_most) == (0, 0.25, True)
     assert 0 < got.value < 0.25
+
+
+def test_bounds_on_one_of_a_unit() -> None:
+    assert parse("over an hour", "hours").at_least
+    assert parse("less than a day", "hours").high == 24
 
 
 def test_under_a_time_keeps_the_time_stated() -> None:

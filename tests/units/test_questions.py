@@ -93,6 +93,7 @@ def test_words_are_not_readings(word: str, ask: str) -> None:
         ("alkalinity_mg_l_caco3", "8 GH", '"gh" is a unit of hardness'),
         ("ph", "7.2 7.4", "2 numbers"),
         ("ph", "7.2.4", "not one number"),
+        ("temperature_c", "mid 70s F", '"s" is a unit of time'),
         ("ph", "blah", "holds no number"),
         ("ph", "7.2 blah", '"blah" is not a unit of pH'),
         ("ph", ">6 <8 or", "numbers"),
@@ -118,6 +119,8 @@ def test_odd_values_are_questioned_once() -> None:
     assert is_odd(12, "ph") == "pH 12 is far from the usual 5 to 9.5. Is that right?"
     question = is_odd(40, "temperature_c")
     assert question is not None and "Is that °F?" in question
+    question = is_odd(1.2, "conductivity_us_cm")
+    assert question is not None and "1.2 mS/cm is 1200 µS/cm" in question
     assert is_odd(7.4, "ph") is None
     assert is_odd(34, "temperature_c") is None
     assert is_odd(34.1, "temperature_c") is not None
