@@ -1,52 +1,89 @@
 """Constants of the water along a simulation, and the pH solve of one time step.
 
-Fresh water (up to ``SEA_FROM_G_KG``): the constants and Davies correction of
-:mod:`advisor.water`, with dissolved salt counted in the ionic strength. Above:
-those of sea water, with borate. The equations live in ``advisor.water``; here
-they are laid out over the time grid once, so that a step only solves for pH.
+The model and its constants are those of :mod:`advisor.water` (fresh, salted
+and sea water). They are laid out over the time grid once; a step then only
+has to close the charge balance, from a good guess, with part of the carbon
+held by whatever the water exchanges with.
 """
 
 from __future__ import annotations
 
-import math
 from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from advisor.errors import AdvisorError
-from advisor.water.arrays import constants_arrays
-from advisor.water.constants import KELVIN
-from advisor.water.salinity import eos80_kg_m3
-from advisor.water.seawater import SEA_FROM_G_KG, fits
+from advisor.water.arrays import media_arrays
 
 Array = npt.NDArray[np.float64]
 
-_LN10 = math.log(10.0)
-
 
 class WaterConstants(NamedTuple):
-    """Constants over (times, samples), either of length 1 where nothing changes.
+    """Constants over (times, samples), as ``advisor.water.arrays.Media`` has them.
 
-    k1, k2, kn : as in advisor.water.carbonate [mol/L]; kh_mmol, kw_mmol in mmol/L
-    davies     : ln(10) times the Davies A; 0 in sea water, whose constants are conditional
-    salt_ions  : ionic strength of dissolved salt [mol/L]
-    boron      : total borate [mmol/L], or None in fresh water; kb its constant
+    The hydrogen ion is per kilogram, as a meter has it, everything else per
+    litre: kh_mmol [mmol/L/atm], kw_mmol [mmol/L x mol/kg], borate [mmol/L].
     """
 
     k1: Array
     k2: Array
     kn: Array
+    kb: Array
     kh_mmol: Array
     kw_mmol: Array
+    borate: Array
     davies: Array
-    salt_ions: Array
-    boron: Array | None = None
-    kb: Array | None = None
+    salt_ionic: Array
+    pair1: Array
+    pair2: Array
+    salt_sodium: Array
 
     def at(self, i: int) -> WaterConstants:
         """The constants at one time."""
-        return WaterConstants(*(None if part is None else part[i] for part in self))  # type: ignore[arg-type]
+        return WaterConstants(*(part[i] for part in self))
+
+
+class Conditional(NamedTuple):
+    """Constants of one water at its ionic strength; ``free`` turns h into mmol/L of H+."""
+
+    k1: Array
+    k2: Array
+    kn: Array
+    kw: Array
+    free: Array
+
+
+def water_constants(temperature_c: Array, salinity_g_kg: Array) -> WaterConstants:
+    """Constants for a course of temperature [°C] and salinity [g/kg], each (times, samples)."""
+    m = media_arrays(temperature_c, salinity_g_kg)
+    mmol = 1e3 * m.kg_per_l
+    times = max(temperature_c.shape[0], salinity_g_kg.shape[0])
+    parts = (
+        m.k1, m.k2, m.kn, m.kb, m.kh * mmol, m.kw * mmol, m.borate * mmol,
+        m.davies, m.salt_ionic, m.pair1, m.pair2, m.salt_sodium,
+    )  # fmt: skip
+    return WaterConstants(
+        *(np.broadcast_to(part, (times, part.shape[-1] if part.ndim else 1)) for part in parts)
+    )
+
+
+def conditional(c: WaterConstants, ions: Array, alkalinity: Array) -> Conditional:
+    """Constants at an ionic strength [mmol/L] besides salt, with sodium's pairs counted."""
+    strength = np.maximum(ions, 0.0) * 1e-3 + c.salt_ionic
+    root = np.sqrt(strength)
+    g1 = np.exp(c.davies * (root / (1.0 + root) - 0.3 * strength))
+    squared = g1 * g1
+    sodium = alkalinity * 1e-3 + c.salt_sodium
+    bound1 = 1.0 + c.pair1 * squared * sodium
+    bound2 = 1.0 + c.pair2 * squared * squared * sodium
+    return Conditional(
+        c.k1 * bound1 / g1,
+        c.k2 * bound2 / (bound1 * squared * g1),
+        c.kn * g1,
+        c.kw_mmol / g1,
+        1e3 / g1,
+    )
 
 
 class StepWater(NamedTuple):
@@ -57,31 +94,6 @@ class StepWater(NamedTuple):
     co2: Array
     nh3: Array
     more_ions: Array
-
-
-def water_constants(temperature_c: Array, salinity_g_kg: Array) -> WaterConstants:
-    """Constants for a course of temperature [°C] and salinity [g/kg], each (times, samples).
-
-    Sea-water constants throughout if any of it is saltier than ``SEA_FROM_G_KG``.
-    """
-    if np.max(salinity_g_kg) > SEA_FROM_G_KG:
-        return _sea(temperature_c, salinity_g_kg)
-    c = constants_arrays(temperature_c)
-    # ionic strength of sea salt per kg of water (Dickson et al. 2007, from memory)
-    salt = 19.924e-3 * salinity_g_kg / (1.0 - 1.005e-3 * salinity_g_kg)
-    salt = np.broadcast_to(salt, np.broadcast_shapes(salt.shape, c.k1.shape))
-    return WaterConstants(c.k1, c.k2, c.kn, 1e3 * c.kh, 1e3 * c.kw, _LN10 * c.davies_a, salt)
-
-
-def _sea(temperature_c: Array, salinity_g_kg: Array) -> WaterConstants:
-    """Free-scale constants; amounts per litre, hydrogen ion per kg as a meter has it."""
-    t, s = np.broadcast_arrays(temperature_c + KELVIN, np.maximum(salinity_g_kg, 1e-3))
-    c = fits(t, s, np.log(t), np.exp)
-    mmol_l = eos80_kg_m3(temperature_c, salinity_g_kg)  # 1000 mmol/mol times kg/L
-    none = np.zeros_like(t)
-    return WaterConstants(
-        c.k1, c.k2, c.kn, c.kh * mmol_l, c.kw * mmol_l, none, none, c.borate * mmol_l, c.kb
-    )
 
 
 def carbonate_step(
@@ -101,10 +113,8 @@ def carbonate_step(
     Newton on ln h for the charge balance of advisor.water.carbonate; the
     balance rises steadily with pH, so there is one root.
     """
-    ions = np.maximum((alkalinity + tan + more_ions) * 1e-3, 0.0) + c.salt_ions
-    root = np.sqrt(ions)
-    g1 = np.exp(c.davies * (0.3 * ions - root / (1.0 + root)))
-    k1, k2, kn, kw, free = c.k1 / g1, c.k2 / (g1 * g1 * g1), c.kn * g1, c.kw_mmol / g1, 1e3 / g1
+    k1, k2, kn, kw, free = conditional(c, alkalinity + tan + more_ions, alkalinity)
+    salted = bool(c.borate.any())
     whole = 1.0 + share
     over_carbon = 1.0 / np.maximum(carbon, 1e-30)
     x = guess
@@ -122,10 +132,10 @@ def carbonate_step(
         nh3 = tan * taken
         gap = held + oh - free_h + nh3 - alkalinity
         slope = held * (1.0 - held * over_carbon) + two_co3 + oh + free_h + nh3 * (1.0 - taken)
-        if c.boron is not None and c.kb is not None:
-            borate = c.boron * c.kb / (c.kb + h)
-            gap = gap + borate
-            slope = slope + borate * h / (c.kb + h)
+        if salted:
+            dissociated = c.kb / (c.kb + h)
+            gap = gap + c.borate * dissociated
+            slope = slope + c.borate * dissociated * (1.0 - dissociated)
         move = gap / slope
         worst = np.abs(move).max()
         if worst > 2.0:

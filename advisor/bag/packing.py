@@ -20,8 +20,9 @@ from advisor.water.seawater import SEA_FROM_G_KG
 
 Array = npt.NDArray[np.float64]
 
+#: A step is the first plus this share of the time gone, at most the longest.
 _FIRST_STEP_H = 0.02
-_STEP_GROWTH = 1.5
+_STEP_SHARE = 0.1
 _LONGEST_STEP_H = 0.5
 
 
@@ -40,15 +41,13 @@ class PackedWater(NamedTuple):
 
 
 def time_grid(hours: float) -> Array:
-    """Times [h]: short steps while the water settles, then half hours (48 h: 104 times)."""
-    times, step = [0.0], _FIRST_STEP_H
-    while times[-1] < hours and step < _LONGEST_STEP_H:
+    """Times [h] from 0 to the end: short steps while the water settles, then half hours."""
+    times = [0.0]
+    step = min(_FIRST_STEP_H, 0.25 * hours)
+    while times[-1] + 1.5 * step < hours:
         times.append(times[-1] + step)
-        step *= _STEP_GROWTH
-    if times[-1] >= hours:
-        return np.array([t for t in times if t < hours] + [hours]) if hours > 0.0 else np.zeros(1)
-    rest = int(np.ceil((hours - times[-1]) / _LONGEST_STEP_H))
-    return np.concatenate([times[:-1], np.linspace(times[-1], hours, rest + 1)])
+        step = min(_FIRST_STEP_H + _STEP_SHARE * times[-1], _LONGEST_STEP_H)
+    return np.array([*times, hours] if hours > 0.0 else times)
 
 
 def temperature_course(bag: SealedBag, draws: Draws, hours: Array) -> Array:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag.chemistry import WaterConstants, carbonate_step, water_constants
+from advisor.bag.chemistry import WaterConstants, carbonate_step, conditional, water_constants
 from advisor.bag.draws import Draws
 from advisor.bag.respiration import Metabolism
 from advisor.errors import AdvisorError
@@ -70,23 +70,18 @@ def carbon_from_ph(c: WaterConstants, ph: Array, alkalinity: Array, tan: Array) 
     h = 10.0**-ph
     ions = np.asarray(alkalinity + tan, float)
     for _ in range(4):
-        strength = np.maximum(ions, 0.0) * 1e-3 + c.salt_ions
-        root = np.sqrt(strength)
-        g1 = np.exp(c.davies * (0.3 * strength - root / (1.0 + root)))
-        nh3 = tan * c.kn * g1 / (c.kn * g1 + h)
-        held = alkalinity - c.kw_mmol / (g1 * h) + 1e3 * h / g1 - nh3
-        if c.boron is not None and c.kb is not None:
-            held = held - c.boron * c.kb / (c.kb + h)
-        k2 = c.k2 / g1**3 / h
-        hco3 = np.maximum(held, 0.0) / (1.0 + 2.0 * k2)
-        ions = alkalinity + tan - nh3 + 1e3 * h / g1 + hco3 * k2
+        k1, k2, kn, kw, free = conditional(c, ions, alkalinity)
+        nh3 = tan * kn / (kn + h)
+        held = alkalinity - kw / h + free * h - nh3 - c.borate * c.kb / (c.kb + h)
+        hco3 = np.maximum(held, 0.0) / (1.0 + 2.0 * k2 / h)
+        ions = alkalinity + tan - nh3 + free * h + hco3 * k2 / h
     if held.flat[0] < -_SLACK_MEQ_L:
         raise AdvisorError(
             f"ph: {ph.flat[0]:g} is higher than an alkalinity of "
             f"{alkalinity.flat[0] * CACO3_MG_PER_MEQ:.0f} mg/L as CaCO3 can carry; "
             "measure pH and alkalinity again."
         )
-    return np.asarray(hco3 * (1.0 + k2 + h * g1 / c.k1))
+    return np.asarray(hco3 * (1.0 + k2 / h + h / k1))
 
 
 def carbon_from_pco2(
