@@ -90,6 +90,14 @@ def test_specific_gravity_agrees_with_teos10(salinity: float, reference_c: float
     assert read == pytest.approx(salinity, abs=0.03)
 
 
+@pytest.mark.parametrize("salinity", [15.0, 35.0, 40.0])
+def test_the_high_end_is_a_sixty_f_hydrometer_read_at_25_c(salinity: float) -> None:
+    """gsw (TEOS-10): density at 25 °C over that of pure water at 60 °F."""
+    pure = gsw.rho_t_exact(0, (60 - 32) / 1.8, 0)
+    gravity = gsw.rho_t_exact(salinity * 35.16504 / 35, 25.0, 0) / pure
+    assert parse(f"{gravity:.9f} SG", "salinity_g_kg").high == pytest.approx(salinity, abs=0.03)
+
+
 def test_grams_per_litre_agree_with_teos10() -> None:
     """gsw (TEOS-10): 35 g/kg at 25 °C holds 35 x density g/L."""
     litre = 35.0 * gsw.rho_t_exact(35.0, 25.0, 0) / 1000

@@ -53,7 +53,9 @@ def test_a_top_mark_without_basis_stays_at_least() -> None:
 @pytest.mark.parametrize("parameter", ["tan_mg_l", "nitrite_mg_l", "nitrate_mg_l"])
 @pytest.mark.parametrize("text", ["0", "0.0 ppm", "zero", "3 umol/L"])
 def test_zero_and_moles_have_no_basis_to_ask(parameter: str, text: str) -> None:
-    assert parse(text, parameter).value >= 0
+    read = parse(text, parameter)
+    assert read.value >= 0
+    assert read.note == ""
 
 
 @pytest.mark.parametrize(
