@@ -14,9 +14,9 @@ import numpy.typing as npt
 
 from advisor.errors import AdvisorError
 from advisor.water import masses
-from advisor.water.balance import IONIC_PER_G_KG
+from advisor.water.balance import IONIC_PER_G_KG, SODIUM_PER_G_KG
 from advisor.water.carbonate import OUTDOOR_PCO2_ATM
-from advisor.water.constants import EMERSON, GAS_CONSTANT_L_ATM, KELVIN, LN10, LOG_K
+from advisor.water.constants import EMERSON, GAS_CONSTANT_L_ATM, KELVIN, LN10, LOG_K, SODIUM_PAIRS
 from advisor.water.inputs import BOUNDS, check_between
 from advisor.water.salinity import eos80_kg_m3
 from advisor.water.seawater import SEA_FROM_G_KG, fits
@@ -39,7 +39,8 @@ class Solutions(NamedTuple):
 
 
 class ConstantsArrays(NamedTuple):
-    """Fresh-water constants at infinite dilution, as advisor.water.constants, and the Davies A."""
+    """Fresh-water constants at infinite dilution, as advisor.water.constants, the Davies A,
+    and the association constants of sodium with bicarbonate and carbonate."""
 
     k1: Array
     k2: Array
@@ -47,11 +48,13 @@ class ConstantsArrays(NamedTuple):
     kw: Array
     kn: Array
     davies_a: Array
+    pair1: Array
+    pair2: Array
 
 
 class Media(NamedTuple):
     """What temperature and salinity decide: constants per kilogram, borate, Davies -ln(10) A,
-    ionic strength of the salt, and density."""
+    ionic strength of the salt, density, and sodium's pairs."""
 
     k1: Array
     k2: Array
@@ -63,6 +66,9 @@ class Media(NamedTuple):
     davies: Array
     salt_ionic: Array
     kg_per_l: Array
+    pair1: Array
+    pair2: Array
+    salt_sodium: Array
 
 
 def ph_from_arrays(
@@ -153,13 +159,18 @@ def constants_arrays(temperature_c: Values) -> ConstantsArrays:
     k1, k2, kh, kw = np.exp(LN10 * log_k).reshape(4, *t.shape)
     kn = np.exp(-LN10 * (EMERSON[0] + EMERSON[1] / t))
     a = 1.82e6 * ((60954.0 / (t + 116.0) - 68.937) * t) ** -1.5
-    return ConstantsArrays(k1, k2, kh, kw, kn, a)
+    hotter = 1.0 / 298.15 - 1.0 / t
+    pairs = (10.0**log_k * np.exp(slope * hotter) for log_k, slope in SODIUM_PAIRS)
+    return ConstantsArrays(k1, k2, kh, kw, kn, a, *pairs)
 
 
 def _fresh(t: Array, s: Array) -> Media:
-    k1, k2, kh, kw, kn, a = constants_arrays(t)
+    k1, k2, kh, kw, kn, a, pair1, pair2 = constants_arrays(t)
     one = np.ones(())
-    return Media(k1, k2, kh, kw, kn, one, 0.0 * one, -LN10 * a, IONIC_PER_G_KG * s, one)
+    ionic = IONIC_PER_G_KG * s
+    return Media(
+        k1, k2, kh, kw, kn, one, 0.0 * one, -LN10 * a, ionic, one, pair1, pair2, SODIUM_PER_G_KG * s
+    )
 
 
 def _sea(temperature_c: Array, s: Array) -> Media:
@@ -167,7 +178,7 @@ def _sea(temperature_c: Array, s: Array) -> Media:
     nothing = np.zeros(())
     constants = fits(t, np.maximum(s, SEA_FROM_G_KG), np.log(t), np.exp)
     density = eos80_kg_m3(temperature_c, s) / 1000.0
-    return Media(*constants, nothing, IONIC_PER_G_KG * s, density)
+    return Media(*constants, nothing, IONIC_PER_G_KG * s, density, nothing, nothing, nothing)
 
 
 def _checked(name: str, values: Values) -> Array:
@@ -214,23 +225,29 @@ def _solve_block(
     alk: Array, carbon: Array, tan: Array, spread: Array, guess: Array, m: Media, air: bool
 ) -> tuple[Array, Array, Array, Array, Array]:
     """Newton on ln h for the charge balance, ionic strength brought along each round."""
-    h = _first_guess(alk, carbon, spread, m, air)
-    h = np.where(np.isnan(guess), h, np.exp(-LN10 * guess))
     total = np.maximum(carbon, 1e-300)
     salted = bool(m.borate.any())
+    sodium = alk + m.salt_sodium
+    pair1, pair2 = m.pair1 * sodium, m.pair2 * sodium
     base = alk + tan + m.salt_ionic
     ionic = np.minimum(base, 1.0)
-    for _ in range(100):
+    for turn in range(100):
         root = np.sqrt(ionic)
         gamma = np.exp(m.davies * (root / (1.0 + root) - 0.3 * ionic))
-        active = gamma * h
-        r1 = m.k1 / active
-        r2 = m.k2 / (active * gamma * gamma)
+        squared = gamma * gamma
+        bound = 1.0 + pair1 * squared
+        k1 = m.k1 * bound / gamma
+        k2 = m.k2 * (1.0 + pair2 * squared * squared) / (gamma * squared * bound)
+        if turn == 0:
+            h = _first_guess(alk, carbon, spread, k1, k2, m.kw, air)
+            h = np.where(np.isnan(guess), h, np.exp(-LN10 * guess))
+        r1 = k1 / h
+        r2 = k2 / h
         co2 = carbon if air else carbon / (spread + r1 * (1.0 + r2))
         hco3 = co2 * r1
         co3 = hco3 * r2
         carbonate = hco3 + 2.0 * co3
-        hydroxide = m.kw / active
+        hydroxide = m.kw / (gamma * h)
         hydrogen = h / gamma
         kn = m.kn * gamma
         freed = kn / (kn + h)
@@ -255,14 +272,16 @@ def _solve_block(
     return np.log(h) / -LN10, co2 * per * masses.CO2, nh3 * per * masses.N, dic, ionic
 
 
-def _first_guess(alk: Array, carbon: Array, spread: Array, m: Media, air: bool) -> Array:
+def _first_guess(
+    alk: Array, carbon: Array, spread: Array, k1: Array, k2: Array, kw: Array, air: bool
+) -> Array:
     """h from the carbonate terms alone, as in the scalar solve."""
     if air:
-        first, middle, last = alk, -m.k1 * carbon, -2.0 * m.k1 * m.k2 * carbon
+        first, middle, last = alk, -k1 * carbon, -2.0 * k1 * k2 * carbon
     else:
         first = alk * spread
-        middle, last = m.k1 * (alk - carbon), m.k1 * m.k2 * (alk - 2.0 * carbon)
+        middle, last = k1 * (alk - carbon), k1 * k2 * (alk - 2.0 * carbon)
     inside = np.maximum(middle * middle - 4.0 * first * last, 0.0)
     h = (np.sqrt(inside) - middle) / (2.0 * np.maximum(first, 1e-30))
-    h = np.where(last < 0.0, h, m.kw / (np.abs(alk - 2.0 * carbon) + 1e-7))
-    return np.where(alk < 1e-6, np.sqrt(m.k1 * carbon + m.kw), h)
+    h = np.where(last < 0.0, h, kw / (np.abs(alk - 2.0 * carbon) + 1e-7))
+    return np.where(alk < 1e-6, np.sqrt(k1 * carbon + kw), h)

@@ -18,7 +18,8 @@ from advisor.water.constants import (
     KELVIN,
     LN10,
     davies_a,
-    equilibrium_constants,
+    infinite_dilution,
+    sodium_pairs,
 )
 from advisor.water.inputs import check
 from advisor.water.salinity import density_kg_l
@@ -26,6 +27,8 @@ from advisor.water.seawater import SEA_FROM_G_KG, sea_constants
 
 #: Ionic strength [mol/L] per g/kg of salt (DOE 1994, sea salt; NaCl gives 0.017).
 IONIC_PER_G_KG = 0.0199
+#: Sodium [mol/L] per g/kg of salt (NaCl).
+SODIUM_PER_G_KG = 1.0 / masses.NACL
 
 
 class Solution(NamedTuple):
@@ -51,18 +54,24 @@ class Medium(NamedTuple):
     davies: float  # -ln(10) A, 0 where the constants are conditional already
     salt_ionic: float
     kg_per_l: float
+    pair1: float  # sodium with bicarbonate and with carbonate, 0 in sea water
+    pair2: float
+    salt_sodium: float
 
 
 @lru_cache(maxsize=512)
 def medium(temperature_c: float, salinity_g_kg: float) -> Medium:
-    if salinity_g_kg < SEA_FROM_G_KG:
-        check("salinity_g_kg", salinity_g_kg)
-        k1, k2, kh, kw, kn, _ = equilibrium_constants(temperature_c)
-        a = -LN10 * davies_a(temperature_c)
-        return Medium(k1, k2, kh, kw, kn, 1.0, 0.0, a, IONIC_PER_G_KG * salinity_g_kg, 1.0)
-    c = sea_constants(temperature_c, salinity_g_kg)
+    """Fresh or salted water under ``SEA_FROM_G_KG``, sea water from there."""
+    check("salinity_g_kg", salinity_g_kg)
     ionic = IONIC_PER_G_KG * salinity_g_kg
-    return Medium(*c, 0.0, ionic, density_kg_l(temperature_c, salinity_g_kg))
+    if salinity_g_kg < SEA_FROM_G_KG:
+        check("temperature_c", temperature_c)
+        k1, k2, kh, kw, kn = infinite_dilution(temperature_c)
+        a = -LN10 * davies_a(temperature_c)
+        pairs, sodium = sodium_pairs(temperature_c), SODIUM_PER_G_KG * salinity_g_kg
+        return Medium(k1, k2, kh, kw, kn, 1.0, 0.0, a, ionic, 1.0, *pairs, sodium)
+    c = sea_constants(temperature_c, salinity_g_kg)
+    return Medium(*c, 0.0, ionic, density_kg_l(temperature_c, salinity_g_kg), 0.0, 0.0, 0.0)
 
 
 def start(
@@ -80,9 +89,14 @@ def start(
     )
 
 
-def ionic_strength(alk: float, ammonium: float, hydrogen: float, co3: float, m: Medium) -> float:
-    """Ionic strength of NaHCO3 water with NH4Cl and salt: Na+, NH4+, H+ and the doubled CO3--."""
-    return min(1.0, m.salt_ionic + alk + ammonium + hydrogen + co3)
+def conditional(ionic: float, sodium: float, m: Medium) -> tuple[float, float, float]:
+    """Activity coefficient of a single charge, and K1 and K2 with activity and sodium pairs in."""
+    root = sqrt(ionic)
+    gamma = exp(m.davies * (root / (1.0 + root) - 0.3 * ionic))
+    squared = gamma * gamma
+    bound = 1.0 + m.pair1 * squared * sodium
+    k2 = m.k2 * (1.0 + m.pair2 * squared * squared * sodium) / (bound * squared * gamma)
+    return gamma, m.k1 * bound / gamma, k2
 
 
 def solution(ph: float, co2: float, nh3: float, dic: float, ionic: float, m: Medium) -> Solution:
@@ -108,28 +122,26 @@ def close(
     cap keeps the flat stretch of an unbuffered water from throwing it far.
     """
     alk, tan, m = start(alkalinity_mg_l_caco3, tan_mg_l, temperature_c, salinity_g_kg)
-    k1, k2, kh, kw, kn, kb, borate, davies, _, kg_per_l = m
+    _, _, kh, kw, kn, kb, borate, _, _, kg_per_l, *_ = m
     carbon = carbon_mmol_l * 1e-3 / kg_per_l
     spread = 1.0
     if gas_to_water:
         spread += gas_to_water / (kh * kg_per_l * GAS_CONSTANT_L_ATM * (temperature_c + KELVIN))
     co2 = kh * pco2_atm
-    log_h = _first_guess(alk, carbon, co2, spread, m)
-    ionic = min(1.0, alk + tan + m.salt_ionic)
+    base, sodium = alk + tan + m.salt_ionic, alk + m.salt_sodium
+    gamma, k1, k2 = conditional(min(1.0, base), sodium, m)
+    log_h = _first_guess(alk, carbon, co2, spread, k1, k2, kw)
     for _ in range(100):
         h = exp(log_h)
-        root = sqrt(ionic)
-        gamma = exp(davies * (root / (1.0 + root) - 0.3 * ionic))
-        r1 = k1 / (gamma * h)
-        r2 = k2 / (gamma * gamma * gamma * h)
+        r1 = k1 / h
         if carbon:
-            co2 = carbon / (spread + r1 * (1.0 + r2))
+            co2 = carbon / (spread + r1 * (1.0 + k2 / h))
         hco3 = co2 * r1
-        co3 = hco3 * r2
+        co3 = hco3 * k2 / h
         carbonate = hco3 + 2.0 * co3
         hydroxide = kw / (gamma * h)
         hydrogen = h / gamma
-        freed = kn * gamma / (kn * gamma + h)
+        freed = 1.0 / (1.0 + h / (kn * gamma))
         nh3 = tan * freed
         slope = carbonate + 2.0 * co3 + hydroxide + hydrogen + nh3 * (1.0 - freed)
         gap = carbonate + hydroxide - hydrogen + nh3 - alk
@@ -140,25 +152,28 @@ def close(
         if carbon:
             slope -= carbonate * carbonate / carbon
         step = gap / slope
-        log_h += max(-3.0, min(3.0, step))
-        ionic = ionic_strength(alk, tan - nh3, hydrogen, co3, m)
-        if abs(step) < 1e-8:
+        log_h += step if -3.0 < step < 3.0 else math.copysign(3.0, step)
+        ionic = min(1.0, base - nh3 + hydrogen + co3)
+        if -1e-7 < step < 1e-7:
             return solution(-log_h / LN10, co2, nh3, co2 + hco3 + co3, ionic, m)
+        gamma, k1, k2 = conditional(ionic, sodium, m)
     raise AdvisorError(
         f"The pH of this water could not be solved (alkalinity {alkalinity_mg_l_caco3:g} mg/L as "
         f"CaCO3, TAN {tan_mg_l:g} mg/L, {temperature_c:g} °C)."
     )
 
 
-def _first_guess(alk: float, carbon: float, co2: float, spread: float, m: Medium) -> float:
+def _first_guess(
+    alk: float, carbon: float, co2: float, spread: float, k1: float, k2: float, kw: float
+) -> float:
     """ln h from the carbonate terms alone, which carry most waters."""
     if alk < 1e-6:
-        return 0.5 * math.log(m.k1 * (carbon + co2) + m.kw)
+        return 0.5 * math.log(k1 * (carbon + co2) + kw)
     if carbon:  # alk = carbon (k1 h + 2 k1 k2) / (spread h^2 + k1 h + k1 k2)
         first = alk * spread
-        middle, last = m.k1 * (alk - carbon), m.k1 * m.k2 * (alk - 2.0 * carbon)
+        middle, last = k1 * (alk - carbon), k1 * k2 * (alk - 2.0 * carbon)
     else:  # alk = co2 (k1/h + 2 k1 k2/h^2)
-        first, middle, last = alk, -m.k1 * co2, -2.0 * m.k1 * m.k2 * co2
+        first, middle, last = alk, -k1 * co2, -2.0 * k1 * k2 * co2
     if last >= 0.0:  # more alkalinity than the carbon can carry: hydroxide
-        return math.log(m.kw / (alk - 2.0 * carbon + 1e-7))
+        return math.log(kw / (alk - 2.0 * carbon + 1e-7))
     return math.log((sqrt(middle * middle - 4.0 * first * last) - middle) / (2.0 * first))

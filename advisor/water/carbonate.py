@@ -14,24 +14,32 @@ the caller adds.
 Two descriptions of the water, by salinity:
 
 - under 5 g/kg, fresh or salted water: constants at infinite dilution, Davies
-  activity correction for the alkalinity, the TAN and the salt; pH is -log10 of
-  the hydrogen-ion activity; a litre is taken as a kilogram;
+  activity correction for the alkalinity, the TAN and the salt, and sodium's ion
+  pairs, the alkalinity being taken as that of NaHCO3; pH is -log10 of the
+  hydrogen-ion activity; a litre is taken as a kilogram;
 - from 5 g/kg, sea salt: :mod:`advisor.water.seawater`, with borate, on the free
-  scale. The pH *number* steps down by 0.12 to 0.14 there, as the two scales
-  differ; CO2 steps by about 2 %, NH3 by about 10 %.
+  scale. The pH *number* steps down by about 0.11 there, as the two scales
+  differ; CO2 steps by about 2 %, NH3 by about 6 %.
 
-Left out: phosphate, silicate, organic acids, and ion pairs in fresh water.
+Left out: phosphate, silicate, organic acids, and the ion pairs and scaling of
+calcium and magnesium, which lower pH in hard water above about 8.3.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from math import exp, sqrt
 from typing import NamedTuple
 
 from advisor.errors import AdvisorError
-from advisor.water.balance import Solution, close, ionic_strength, medium, solution, start
+from advisor.water.balance import (
+    Solution,
+    close,
+    conditional,
+    medium,
+    solution,
+    start,
+)
 from advisor.water.constants import GAS_CONSTANT_L_ATM, KELVIN, Constants, equilibrium_constants
 from advisor.water.formulas import published, shares
 from advisor.water.inputs import check, check_not_negative, check_positive
@@ -251,19 +259,19 @@ def solve_from_ph(
     h = 10.0**-ph
     if ionic_strength_mol_l is not None:
         check("ionic_strength_mol_l", ionic_strength_mol_l)
-    ionic = alk + tan + m.salt_ionic if ionic_strength_mol_l is None else ionic_strength_mol_l
+        if ionic_strength_mol_l == 0.0:  # an ideal solution has no ion pairs either
+            m = m._replace(pair1=0.0, pair2=0.0)
+    base, sodium = alk + tan + m.salt_ionic, alk + m.salt_sodium
+    ionic = base if ionic_strength_mol_l is None else ionic_strength_mol_l
     for _ in range(50):
-        root = sqrt(ionic)
-        gamma = exp(m.davies * (root / (1.0 + root) - 0.3 * ionic))
-        freed = m.kn * gamma / (m.kn * gamma + h)
+        gamma, k1, k2 = conditional(ionic, sodium, m)
+        freed = 1.0 / (1.0 + h / (m.kn * gamma))
         borate = m.borate * m.kb / (m.kb + h)
         left = alk - m.kw / (gamma * h) + h / gamma - tan * freed - borate
-        r2 = m.k2 / (gamma**3 * h)
-        hco3 = max(0.0, left) / (1.0 + 2.0 * r2)
-        if ionic_strength_mol_l is not None:
-            break
+        hco3 = max(0.0, left) / (1.0 + 2.0 * k2 / h)
         before = ionic
-        ionic = ionic_strength(alk, tan * (1.0 - freed), h / gamma, hco3 * r2, m)
+        if ionic_strength_mol_l is None:
+            ionic = min(1.0, base - tan * freed + h / gamma + hco3 * k2 / h)
         if abs(ionic - before) <= 1e-13:
             break
     if left < 0.0:
@@ -271,8 +279,8 @@ def solve_from_ph(
             f"ph: {ph:g} is higher than an alkalinity of {alkalinity_mg_l_caco3:g} mg/L as CaCO3 "
             "can carry; measure pH and alkalinity again."
         )
-    co2 = hco3 * gamma * h / m.k1
-    return solution(ph, co2, tan * freed, co2 + hco3 * (1.0 + r2), ionic, m)
+    co2 = hco3 * h / k1
+    return solution(ph, co2, tan * freed, co2 + hco3 * (1.0 + k2 / h), ionic, m)
 
 
 @shares("solve_from_ph", "mg/L")

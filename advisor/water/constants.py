@@ -24,6 +24,8 @@ LOG_K = (
     (108.3865, 0.01985076, -6919.53, -40.45154, 669365.0),
     (-283.9710, -0.05069842, 13323.00, 102.24447, -1119669.0),
 )
+#: log10 K at 25 °C and enthalpy over the gas constant [K] of NaHCO3 and NaCO3-.
+SODIUM_PAIRS = ((-0.25, -1.0 / 1.98720426e-3), (1.27, 8.91 / 1.98720426e-3))
 #: pKa of ammonium = a + b/T.
 EMERSON = (0.09018, 2729.92)
 
@@ -66,12 +68,34 @@ def equilibrium_constants(temperature_c: float, ionic_strength_mol_l: float = 0.
     """
     check("temperature_c", temperature_c)
     check("ionic_strength_mol_l", ionic_strength_mol_l)
-    t = temperature_c + KELVIN
-    log_t = math.log10(t)
-    k1, k2, kh, kw = (10.0 ** (a + b * t + c / t + d * log_t + e / t**2) for a, b, c, d, e in LOG_K)
-    kn = 10.0 ** -(EMERSON[0] + EMERSON[1] / t)
+    k1, k2, kh, kw, kn = infinite_dilution(temperature_c)
     g1 = 10.0 ** log_gamma1_davies(ionic_strength_mol_l, temperature_c)
     return Constants(k1 / g1, k2 / g1**3, kh, kw / g1, kn * g1, g1)
+
+
+class SodiumPairs(NamedTuple):
+    """Association of sodium: [NaHCO3]/([Na+][HCO3-]) and [NaCO3-]/([Na+][CO3--]) [L/mol]."""
+
+    bicarbonate: float
+    carbonate: float
+
+
+@published(
+    "Nordstrom DK et al. (1990) ACS Symp. Ser. 416:398-413, as in the phreeqc data files",
+    equation="10^-0.25 and 10^1.27 at 25 °C, moved to {temperature_c} °C by -1 and 8.91 kcal/mol",
+    unit="L/mol",
+    ranges={"temperature_c": (0.0, 50.0, "°C")},
+)
+def sodium_pairs(temperature_c: float) -> SodiumPairs:
+    """Association constants of sodium with bicarbonate and carbonate, infinite dilution.
+
+    They hold back a few percent of the carbonate of a strongly buffered water.
+    """
+    hotter = 1.0 / 298.15 - 1.0 / (temperature_c + KELVIN)
+    (log_k1, slope1), (log_k2, slope2) = SODIUM_PAIRS
+    return SodiumPairs(
+        math.exp(LN10 * log_k1 + slope1 * hotter), math.exp(LN10 * log_k2 + slope2 * hotter)
+    )
 
 
 def davies_a(temperature_c: float) -> float:
@@ -82,6 +106,17 @@ def davies_a(temperature_c: float) -> float:
     """
     t = temperature_c + KELVIN
     return float(1.82e6 * ((60954.0 / (t + 116.0) - 68.937) * t) ** -1.5)
+
+
+def infinite_dilution(temperature_c: float) -> tuple[float, float, float, float, float]:
+    """K1, K2, KH, Kw and the ammonium constant, unchecked and without activity."""
+    t = temperature_c + KELVIN
+    inverse, log_t, square = 1.0 / t, math.log10(t), 1.0 / (t * t)
+    k1, k2, kh, kw = [
+        math.exp(LN10 * (a + b * t + c * inverse + d * log_t + e * square))
+        for a, b, c, d, e in LOG_K
+    ]
+    return k1, k2, kh, kw, math.exp(-LN10 * (EMERSON[0] + EMERSON[1] / t))
 
 
 @published(
