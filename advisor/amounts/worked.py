@@ -1,0 +1,63 @@
+"""What a formula for an amount gives back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A quantity with its band.
+
+    label   : what it is, e.g. "plain salt (sodium chloride)"
+    working : the formula with the numbers put in, and what was assumed
+    source  : where the formula comes from
+    """
+
+    label: str
+    value: float
+    low: float
+    high: float
+    unit: str
+    working: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class NotWorkedOut:
+    """Why there is no figure: ``missing`` names what was not given, ``why`` says the rest."""
+
+    label: str
+    missing: tuple[str, ...] = ()
+    why: str = ""
+
+
+Outcome = Worked | NotWorkedOut
+
+#: Inputs by parameter name, in words, for "not given: ...".
+IN_WORDS = {
+    "volume_l": "volume of the tank",
+    "now": "the reading",
+    "tan_mg_l": "total ammonia of the tank",
+    "nitrite_mg_l": "nitrite of the tank",
+    "tank_tan_mg_l": "total ammonia of the tank",
+    "tank_ph": "pH of the tank",
+    "tank_temperature_c": "temperature of the tank",
+    "bag_temperature_c": "temperature of the bag",
+    "alkalinity_mg_l_caco3": "alkalinity of the tank",
+    "gap_c": "temperature of the water, and the kind",
+    "hard_us_cm": "conductivity of the tank",
+    "wanted_us_cm": "conductivity of the bag",
+    "tank_loading_g_l": "number and size of the fish, and volume of the tank",
+}
+
+
+def missing(label: str, **inputs: float | None) -> NotWorkedOut | None:
+    """A NotWorkedOut naming every input that is None, or None when all are given."""
+    absent = tuple(IN_WORDS.get(name, name) for name, value in inputs.items() if value is None)
+    return NotWorkedOut(label, absent) if absent else None
+
+
+def plain(value: float) -> str:
+    """A number for the working, three figures."""
+    return f"{value:.3g}"
