@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.amounts.worked import NotWorkedOut, Outcome, Worked, missing, plain
+from advisor.amounts.worked import IN_WORDS, NotWorkedOut, Outcome, Worked, missing, plain
 
 FLOAT = "time afloat, bag closed"
 CHANGE = "time for the change of temperature"
@@ -44,14 +44,23 @@ def float_minutes(
     return Worked(FLOAT, band.value, band.low, band.high, "min", working, source)
 
 
-def hours_for_change(gap_c: float | None, slow_c_per_h: float, fast_c_per_h: float) -> Outcome:
-    """Hours for a change of ``gap_c`` at a rate between slow and fast; 0 when there is no gap."""
-    if absent := missing(CHANGE, gap_c=gap_c):
-        return absent
+def hours_for_change(
+    gap_c: float | None,
+    slow_c_per_h: float,
+    fast_c_per_h: float,
+    other_gap_c: float | None = None,
+) -> Outcome:
+    """Hours for the wider of two gaps at a rate between slow and fast; 0 when there is none.
+
+    gap_c, other_gap_c : how far tank and bag lie outside what the kind bears [°C];
+                         below 0 = inside, None = not known
+    """
+    known = [gap for gap in (gap_c, other_gap_c) if gap is not None]
+    if not known:
+        return NotWorkedOut(CHANGE, (IN_WORDS["gap_c"],))
     if not 0.0 < slow_c_per_h <= fast_c_per_h:
         return NotWorkedOut(CHANGE, why="the rates given in the rules are not a range above 0")
-    assert gap_c is not None
-    gap = max(0.0, gap_c)
+    gap = max(0.0, *known)
     low, high = gap / fast_c_per_h, gap / slow_c_per_h
     working = f"{plain(gap)} °C at {plain(slow_c_per_h)} to {plain(fast_c_per_h)} °C an hour"
     return Worked(CHANGE, 0.5 * (low + high), low, high, "h", working, "arithmetic")
