@@ -49,20 +49,23 @@ def hours_for_change(
     slow_c_per_h: float,
     fast_c_per_h: float,
     other_gap_c: float | None = None,
+    at_once_c: float = 0.0,
 ) -> Outcome:
     """Hours for the wider of two gaps at a rate between slow and fast; 0 when there is none.
 
     gap_c, other_gap_c : how far tank and bag lie outside what the kind bears [°C];
                          below 0 = inside, None = not known
+    at_once_c          : first degrees that are taken without waiting
     """
     known = [gap for gap in (gap_c, other_gap_c) if gap is not None]
     if not known:
         return NotWorkedOut(CHANGE, (IN_WORDS["gap_c"],))
     if not 0.0 < slow_c_per_h <= fast_c_per_h:
         return NotWorkedOut(CHANGE, why="the rates given in the rules are not a range above 0")
-    gap = max(0.0, *known)
+    gap = max(0.0, max(known) - at_once_c)
     low, high = gap / fast_c_per_h, gap / slow_c_per_h
-    working = f"{plain(gap)} °C at {plain(slow_c_per_h)} to {plain(fast_c_per_h)} °C an hour"
+    first = f" after the first {plain(at_once_c)} °C" if at_once_c else ""
+    working = f"{plain(gap)} °C{first} at {plain(slow_c_per_h)} to {plain(fast_c_per_h)} °C an hour"
     return Worked(CHANGE, 0.5 * (low + high), low, high, "h", working, "arithmetic")
 
 

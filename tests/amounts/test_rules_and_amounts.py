@@ -126,6 +126,10 @@ HAZARDS = [
     ("air_tank", history(electric_fault_suspected="yes")),
     ("change_water_for_ammonia", history(electric_fault_suspected="yes")),
     ("keep_water_sample", history(electric_fault_suspected="yes")),
+    ("read_thermometer", history(electric_fault_suspected="yes")),
+    ("test_water_first", history(electric_fault_suspected="yes")),
+    ("take_a_scrape", KOI_WARM),
+    ("take_a_scrape", seen("brown_gills")),
     ("separate_chaser", history(electric_fault_suspected="yes")),
     ("remove_dead_and_waste", history(box_arrived_cold="yes", rewarmed="no")),
     ("shallow_and_still", seen("bubbles_under_skin_fins_eyes")),
@@ -162,6 +166,16 @@ def test_reportable_duty_needs_no_ranking(base: RuleBase) -> None:
     assert duty.when is not None and duty.emergency
     assert holds(base, duty.when, KOI_WARM)
     assert not holds(base, duty.when, {**KOI_WARM, **read(tank_temperature_c=12.0)})
+
+
+def test_nobody_is_told_to_carry_a_suspect_carp_about(base: RuleBase) -> None:
+    sent = base.vet_notes["scrape-and-snip"].when, base.vet_notes["which-fish-to-send"].when
+    likely = {**KOI_WARM, **standing("columnaris", "likely")}
+    other = {("trait", "carp_family_notifiable"): False, **standing("columnaris", "likely")}
+    for condition in sent:
+        assert condition is not None
+        assert not holds(base, condition, likely)
+        assert holds(base, condition, other)
 
 
 def test_every_amount_leads_to_a_formula(base: RuleBase) -> None:

@@ -107,6 +107,14 @@ def test_rewarming_five_degrees_takes_two_and_a_half_to_five_hours() -> None:
     assert (outcome.low, outcome.high) == (2.5, 5.0)
 
 
+def test_the_colder_of_bag_and_tank_sets_the_time() -> None:
+    outcome = times.hours_for_change(-2.0, 1.0, 2.0, other_gap_c=9.0, at_once_c=3.0)
+    assert isinstance(outcome, Worked)
+    assert (outcome.low, outcome.high) == (3.0, 6.0)
+    nothing = times.hours_for_change(None, 1.0, 2.0)
+    assert isinstance(nothing, NotWorkedOut)
+
+
 def test_blending_a_tub() -> None:
     # blend-bag-into-tank: 8 L at 3 and 2 L at 10 give 4.4; so a tub of 10 L at 4.4 from
     # water of 10 and water of 3 takes 8 L of the softer
