@@ -20,7 +20,7 @@ FORMAT: Literal["advisor-assessment-1"] = "advisor-assessment-1"
 class Result(BaseModel):
     """Base of every part of a result."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class MatchedFact(Result):

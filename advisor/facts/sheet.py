@@ -69,7 +69,7 @@ def fact_sheet(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.i
     records = [
         *reading_records(case, lot, base, until_hours),
         *sign_records(case, lot, base, until_hours),
-        *history_records(case, lot, base),
+        *history_records(case, lot, base, until_hours),
         *trait_records(lot, base),
         *shape_records(case, lot, base, kind, now, until_hours),
     ]

@@ -34,10 +34,12 @@ def sign_records(case: Case, lot: Lot, base: RuleBase, until: float) -> list[Rec
     return list(chosen.values())
 
 
-def history_records(case: Case, lot: Lot, base: RuleBase) -> Iterator[Record]:
+def history_records(case: Case, lot: Lot, base: RuleBase, until: float) -> Iterator[Record]:
     """Answers on journey, tank and last days; "unknown" and nothing given yield no fact."""
     for item in base.history.values():
         where, value = answer_in(case, lot, item.field or f"history.{item.id}")
+        if item.field == "lot.sealed" and value in (None, "unknown"):
+            where, value = _opened(case, lot, until)
         if isinstance(value, bool):
             value = "yes" if value else "no"
         if value is None or value == "unknown":
@@ -54,6 +56,21 @@ def history_records(case: Case, lot: Lot, base: RuleBase) -> Iterator[Record]:
             unit=item.unit or "",
             where=(where,),
         )
+
+
+def _opened(case: Case, lot: Lot, until: float) -> tuple[str, str | None]:
+    """Whether the lot reads as opened: "no" (not sealed) when the case tells of an opened bag without saying so in that field."""
+    for name in ("opened_at_hours", "released_at_hours", "release_method"):
+        if getattr(lot, name) not in (None, "unknown"):
+            return f'lot "{lot.id}", {name}', "no"
+    for at, look in enumerate(case.observation, 1):
+        if look.lot not in ("all", lot.id) or look.at_hours > until:
+            continue
+        if look.minutes_after_opening is not None:
+            return f"observation {at}, minutes_after_opening", "no"
+        if look.bag.ph is not None or look.bag.tan_mg_l is not None:
+            return f"observation {at}, bag", "no"
+    return "lot.sealed", None
 
 
 def answer_in(case: Case, lot: Lot | None, field: str) -> tuple[str, Any]:

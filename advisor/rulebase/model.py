@@ -30,7 +30,7 @@ Condition = dict[str, Any]  # checked and compiled by advisor.conditions
 class Entry(BaseModel):
     """Base of every entry: unknown keys are refused, values never change."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class Citation(Entry):
