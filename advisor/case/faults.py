@@ -16,10 +16,8 @@ from pydantic import ValidationError
 from advisor.case import schema
 from advisor.case.names import unknown_name
 from advisor.case.readings import RANGES
+from advisor.case.tomltext import MOST_SHOWN, one_line
 from advisor.errors import AdvisorError, ManyFaults
-
-MOST_SHOWN = 20  # more than anyone mends at one sitting; the rest are counted
-MOST_CHARACTERS = 400
 
 #: Ending of a name -> how its unit is said, an example, the parameter of ``advisor.units``.
 _UNITS: tuple[tuple[str, str, str, str], ...] = (
@@ -45,7 +43,7 @@ _MISTAKEN: tuple[tuple[str, str, str, Callable[[float], float]], ...] = (
 
 def raise_faults(faults: Sequence[str]) -> None:
     """Raise what was found: nothing, one AdvisorError, or ManyFaults with the first twenty."""
-    sentences = [_clean(fault) for fault in faults[:MOST_SHOWN]]
+    sentences = [one_line(fault) for fault in faults[:MOST_SHOWN]]
     if len(faults) > MOST_SHOWN:
         sentences.append(f"and {len(faults) - MOST_SHOWN} more; mend these first")
     if len(sentences) == 1:
@@ -105,7 +103,7 @@ def _sentence(fault: Any, loc: tuple[str | int, ...]) -> str:
     if fault["type"] == "extra_forbidden":
         path, words = path_text(loc[:-1]), unknown_name(name, given, loc[:-1])
     elif fault["type"] == "missing":
-        words = f"is missing; give it, such as {name} = {_example(loc)}"
+        path, words = path_text(loc[:-1]), f"{name} is missing; write {name} = {_example(loc)}"
     elif fault["type"] == "value_error":
         words = _own_words(str(fault["ctx"]["error"]), name, given)
     elif fault["type"] == "string_unicode":
@@ -122,7 +120,7 @@ def _misfit(name: str, given: Any, loc: Sequence[str | int]) -> str:
     if kinds.keys() == {"array"}:
         return _not_a_list(name, given, bool(schema.names(schema.allowed((*loc, 0)))), top)
     if kinds.keys() == {"object"}:
-        return _not_a_table(name, given, top)
+        return _not_a_table(loc, given, top)
     if kinds.keys() >= {"number", "string", "boolean"}:
         return f"{shown(given)} does not fit; write true, false, a number or text in quotes"
     if kinds.keys() >= {"number", "string", "object"}:
@@ -150,12 +148,15 @@ def _not_a_list(name: str, given: Any, of_tables: bool, top: bool) -> str:
     return f"{shown(given)} is not a list; write {name} = [{entry}]"
 
 
-def _not_a_table(name: str, given: Any, top: bool) -> str:
+def _not_a_table(loc: Sequence[str | int], given: Any, top: bool) -> str:
     if top and isinstance(given, list):
-        return f"write [{name}] with single brackets, and only once"
+        return f"write [{loc[0]}] with single brackets, and only once"
     if top:
-        return f"{shown(given)} is not a part of a case; write [{name}] and its entries below it"
-    return f"{shown(given)} is not a table; write its entries as {name or 'table'}.entry = value"
+        return f"{shown(given)} is not a part of a case; write [{loc[0]}] and its entries below it"
+    first = next(iter(schema.names(schema.allowed(loc))), "entry")
+    if isinstance(loc[-1], int):
+        return f"{shown(given)} is not a table; write {{ {first} = ... }}"
+    return f"{shown(given)} is not a table; write its entries as {loc[-1]}.{first} = ..."
 
 
 def _not_a_word(given: Any, words: Sequence[str]) -> str:
@@ -176,11 +177,12 @@ def _not_a_number(name: str, given: Any, kind: schema.Node) -> str:
     unit, example, parameter = _unit(name)
     whole = kind["type"] == "integer"
     if isinstance(given, bool) or not isinstance(given, (int, float)):
-        say = "a whole number, e.g. 12" if whole else f"{unit} as a number, e.g. {example}".strip()
+        say = "a whole number, e.g. 12" if whole else f"a number, e.g. {example}"
+        say = f"{unit} as {say}" if unit else say
         if isinstance(given, str) and (read := _read(name, given, parameter)):
             say = f"{name} = {read}"
         return f"{shown(given)} is not a number; write {say}"
-    if not math.isfinite(given) or abs(given) > 1e300:
+    if abs(given) > 1e300 or not math.isfinite(given):  # in this order: whole numbers may be huge
         return f"{shown(given)} is not a measurable number; leave the line out if it is not known"
     if whole and isinstance(given, float):
         write = f"{given:.0f}" if given == int(given) else "12"
@@ -236,9 +238,3 @@ def _example(loc: Sequence[str | int]) -> str:
     if "enum" in kind:
         return f'"{kind["enum"][0]}"'
     return {"number": _unit(str(loc[-1]))[1], "integer": "12"}.get(kind["type"], '"..."')
-
-
-def _clean(sentence: str) -> str:
-    """On one line, without control characters, and no longer than a person reads."""
-    cut = sentence[:MOST_CHARACTERS] + ("..." if len(sentence) > MOST_CHARACTERS else "")
-    return "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in cut)

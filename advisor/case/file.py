@@ -18,7 +18,7 @@ from pathlib import Path
 
 from advisor.case.model import Case
 from advisor.case.text import dumps_case, loads_case
-from advisor.case.tomltext import MOST_BYTES, decode, read_bytes
+from advisor.case.tomltext import MOST_BYTES, decode, one_line, read_bytes
 from advisor.errors import AdvisorError
 
 try:
@@ -60,7 +60,7 @@ def load_case(path: str | os.PathLike[str]) -> Case:
 
 def load_with_stamp(path: str | os.PathLike[str]) -> tuple[Case, str]:
     """The case and the stamp of the very bytes it was read from, for ``save_case``."""
-    where = os.fspath(path)
+    where = _called(path)
     raw = read_bytes(Path(path), where)
     return loads_case(decode(raw, where), where), _stamp(raw)
 
@@ -69,7 +69,7 @@ def stamp(path: str | os.PathLike[str]) -> str:
     """Stamp of a file's content (SHA-256, hexadecimal), or ABSENT where there is no file."""
     if not os.path.exists(path):
         return ABSENT
-    return _stamp(read_bytes(Path(path), os.fspath(path)))
+    return _stamp(read_bytes(Path(path), _called(path)))
 
 
 def save_case(
@@ -85,11 +85,10 @@ def save_case(
     stamp is another, AdvisorError when it cannot be written. In both cases the
     old file stands as it was.
     """
-    where = os.fspath(path)
+    where = _called(path)
     text = dumps_case(case)
     raw = text.encode()
-    if len(raw) > MOST_BYTES or loads_case(text, where) != case:
-        raise AdvisorError(f"{where}: not saved, the case is too large to be read again")
+    _check_readable(text, len(raw), case, where)
     try:
         target = Path(os.path.realpath(path))
         if target.is_dir():
@@ -106,6 +105,22 @@ def save_case(
             f"{where}: not saved, {_reason(error)}; the old file, if any, is untouched"
         ) from None
     return _stamp(raw)
+
+
+def _check_readable(text: str, size: int, case: Case, where: str) -> None:
+    """Refuse to write what could not be read again; the old file is worth more."""
+    try:
+        sound = size <= MOST_BYTES and loads_case(text) == case
+    except AdvisorError:
+        sound = False
+    if not sound:
+        raise AdvisorError(f"{where}: not saved, the case is too large to be read again")
+
+
+def _called(path: str | os.PathLike[str]) -> str:
+    """The file's name in sentences: as given, its beginning cut off when very long."""
+    name = one_line(os.fspath(path)[-120:])
+    return name if len(os.fspath(path)) <= 120 else f"...{name}"
 
 
 def _stamp(raw: bytes) -> str:

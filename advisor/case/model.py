@@ -10,6 +10,7 @@ checked against it in ``advisor.facts``, so that this model stands alone.
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, model_validator
@@ -271,16 +272,16 @@ class Case(Part):
     @model_validator(mode="after")
     def _lots_agree(self) -> Case:
         ids = [lot.id for lot in self.lot]
-        twice = {i for i in ids if ids.count(i) > 1}
+        twice = [i for i, times in Counter(ids).items() if times > 1]
         if twice:
-            raise ValueError(f'lot id "{min(twice)}" is used twice; give each lot its own id')
+            raise ValueError(f'lot id "{twice[0]}" is used twice; give each lot its own id')
         if "all" in ids:
             raise ValueError('lot id "all" is kept for looks at every lot; choose another')
         known = {*ids, "all"}
         for at, look in enumerate(self.observation, 1):
             if look.lot not in known:
-                lots = ", ".join(ids) or "none"
-                raise ValueError(f'observation {at} names lot "{look.lot}"; the lots are {lots}')
+                lots = f"the lots are {', '.join(ids)}" if ids else "the case has no [[lot]]"
+                raise ValueError(f'observation {at} names lot "{look.lot}"; {lots}')
         return self
 
 

@@ -125,7 +125,7 @@ def _stem(stored: str) -> tuple[str, str]:
 def _at(loc: tuple[str | int, ...]) -> dict[str, str]:
     """Names that may be written at a place, the parts of its tables included."""
     depth = len(loc)
-    found: dict[str, str] = {}
+    found = {name: name for name in schema.names(schema.allowed(loc))}
     for place in _places():
         if place[:depth] == tuple(0 if isinstance(part, int) else part for part in loc):
             rest = [part for part in place[depth:] if isinstance(part, str)]

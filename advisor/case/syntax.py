@@ -8,7 +8,17 @@ _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 
 #: Shape of the line -> what to say. The first that fits is said.
 _SHAPES: tuple[tuple[re.Pattern[str], str], ...] = (
+    (re.compile(r"\r"), "the line ends are of an old kind; save the file with ordinary line ends"),
     (re.compile("[“”„«»‘’]"), 'use straight quotes, " and ", instead of typographic ones'),
+    (
+        re.compile(r"=\s*\d{4}-\d{1,2}-\d"),
+        "this is no date or time that exists; write it as 2030-06-01 or 2030-06-01T14:30:00",
+    ),
+    (re.compile(r"=\s*[+-]?0\d"), "write the number without a zero in front"),
+    (
+        re.compile(r"=\s*[+-]?(?:\d+\.|\.\d+)\s*(?:#.*)?$"),
+        "write the number with digits on both sides of the point, such as 0.5 or 1.0",
+    ),
     (
         re.compile(r"=\s*(?P<whole>[+-]?\d+),(?P<part>\d+)\s*(?:#.*)?$"),
         "write the number with a point: {whole}.{part}",
@@ -94,10 +104,12 @@ def sentence(said: str, text: str) -> str:
     """
     lines = text.replace("\r\n", "\n").split("\n")
     found = _AT.search(said)
-    number = int(found[1]) if found and found[1] else len(lines)
-    at_end = bool(found and not found[1])
-    line = lines[number - 1][:200] if 0 < number <= len(lines) else ""
-    place = "at the end of the file" if at_end else f"line {number}"
+    if found and found[1]:
+        number, place = int(found[1]), f"line {found[1]}"
+    else:
+        number = max((at for at, line in enumerate(lines, 1) if line.strip()), default=1)
+        place = f"line {number}, the last"
+    line = lines[number - 1][:200]
     shape = _shape(line) if said.startswith(_SHAPE_DECIDES) else None
     return f"{place}: {shape or _saying(said)}"
 

@@ -10,10 +10,11 @@ from pydantic import ValidationError
 
 from advisor.case.model import FORMAT, Case
 from advisor.case.readings import RANGES
-from advisor.case.tomltext import parse
+from advisor.case.tomltext import MOST_SHOWN, one_line, parse
 from advisor.errors import AdvisorError
 
 LINE = 88
+MOST_TEXTS = 2_000  # readings written as text, in one file; each takes some 0.2 ms to read
 
 
 def loads_case(text: str, where: str = "case") -> Case:
@@ -27,9 +28,8 @@ def loads_case(text: str, where: str = "case") -> Case:
     """
     content = parse(text, where)
     if not content:
-        raise AdvisorError(
-            f'{where}: is empty; a case begins with format = "{FORMAT}" and [delivery]'
-        )
+        start = f'format = "{FORMAT}" and [delivery]'
+        raise AdvisorError(f"{one_line(where)}: is empty; a case begins with {start}")
     faults: list[str] = []
     data = _without_dates(content)
     _read_texts(data, where, faults)
@@ -59,24 +59,38 @@ def _without_dates(part: Any) -> Any:
 
 def _read_texts(data: Mapping[str, Any], where: str, faults: list[str]) -> None:
     """Replace every reading written as text by what it says."""
+    read = 0
     for loc, readings in _waters(data):
-        for name in [name for name in readings if name in RANGES]:
-            written = readings[name]
-            table = written if isinstance(written, dict) else {"value": written}
-            if not isinstance(table.get("value"), str):
-                continue
+        for name, table in _in_text(readings):
+            read += 1
+            if read > MOST_TEXTS:
+                most = f"at most {MOST_TEXTS} readings may be written as text"
+                raise AdvisorError(f"{one_line(where)}: {most}")
+            if len(faults) > MOST_SHOWN:
+                return  # what is left is counted by the model
             try:
-                read = _from_text(table["value"], name)
+                found = _from_text(table["value"], name, readings)
             except AdvisorError as error:
                 from advisor.case.faults import path_text
 
                 said = str(error).removeprefix(f"{name}: ")
                 faults.append(f"{where}, {path_text((*loc, name))}: {said}")
-                read = None
-            if read is None:
+                found = None
+            if found is None:
                 del readings[name]
             else:
-                readings[name] = read | {k: v for k, v in table.items() if k != "value"}
+                readings[name] = found | {k: v for k, v in table.items() if k != "value"}
+
+
+def _in_text(readings: Mapping[str, Any]) -> list[tuple[str, dict[str, Any]]]:
+    """Readings whose value is text, each as a table."""
+    tables = (
+        (name, written if isinstance(written, dict) else {"value": written})
+        for name, written in readings.items()
+        if name in RANGES
+    )
+    texts = [(name, table) for name, table in tables if isinstance(table.get("value"), str)]
+    return sorted(texts, key=lambda text: text[0] == "do_mg_l")  # "90 %" needs the temperature
 
 
 def _waters(data: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...], dict[str, Any]]]:
@@ -89,8 +103,10 @@ def _waters(data: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...], di
                     yield (top, at, water), entry[water]
 
 
-def _from_text(text: str, name: str) -> dict[str, Any] | None:
+def _from_text(text: str, name: str, water: Mapping[str, Any]) -> dict[str, Any] | None:
     """A reading's table from what was typed; None when it says that there is none.
+
+    water : the other readings of the same water
 
     A basis that is not told ("0.5 ppm" of nitrite) is not guessed: the band
     spans every meaning, and the note says so.
@@ -100,7 +116,12 @@ def _from_text(text: str, name: str) -> dict[str, Any] | None:
     if is_unknown(text):
         return None
     try:
-        quantity = parse(text, name)
+        quantity = parse(
+            text,
+            name,
+            temperature_c=_number(water.get("temperature_c")),
+            salinity_g_kg=_number(water.get("salinity_g_kg")),
+        )
     except AmbiguousBasis as open_question:
         quantity = open_question.widened
     read: dict[str, Any] = {"value": quantity.value, "entered": quantity.entered}
@@ -111,14 +132,24 @@ def _from_text(text: str, name: str) -> dict[str, Any] | None:
     return read | {"at_least": quantity.at_least, "at_most": quantity.at_most}
 
 
+def _number(reading: Any) -> float | None:
+    value = reading.get("value") if isinstance(reading, dict) else reading
+    sound = isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e6
+    return float(value) if sound else None
+
+
 def dumps_case(case: Case) -> str:
     """``case`` as TOML that is pleasant to read and to change by hand.
 
     Nothing is lost: reading the text again gives an equal case. Values equal to
-    the default are left out, names stand in the order of the model, readings in
-    their shortest form. Comments of the file a case came from are not kept.
+    the default are left out (but for the time of a look), names stand in the
+    order of the model, readings in their shortest form. Comments of the file a
+    case came from are not kept.
     """
     data = case.model_dump(exclude_defaults=True)
+    # When a look was taken is what one reads first in it, so it stands there even for 0.
+    looks = zip(case.observation, data.get("observation", ()), strict=True)
+    data |= {"observation": [{"at_hours": look.at_hours} | table for look, table in looks]}
     blocks = [f"format = {_value(case.format)}\n"]
     for name, part in data.items():
         if name == "format":
@@ -154,8 +185,8 @@ def _value(value: Any, room: int = LINE, inline: bool = False) -> str:
         return "{ " + ", ".join(inside) + " }"
     if isinstance(value, (list, tuple)):
         return _list(value, room, inline)
-    if isinstance(value, float) and value == int(value) and abs(value) < 1e15:
-        value = int(value)
+    if isinstance(value, float) and value.is_integer() and repr(value) != "-0.0":
+        value = int(value) if abs(value) < 1e15 else value
     # tomli_w turns \r\n of long text into \n, so text with \r stays on one line.
     several = isinstance(value, str) and "\r" not in value and not inline
     return tomli_w.dumps({"v": value}, multiline_strings=several).removeprefix("v = ").rstrip("\n")
