@@ -164,7 +164,7 @@ def _cautions(
     met = dict.fromkeys(c for c in base.cautions if f"caution:{c}" in fired)
     always = dict.fromkeys(c.id for c in base.cautions.values() if c.always)
     return tuple(
-        CautionResult(id=c.id, text=c.text, protects=c.protects, sources=c.source)
+        CautionResult(id=c.id, text=c.text, protects=c.protects, always=c.always, sources=c.source)
         for c in (base.cautions[name] for name in {**met, **attached, **always})
     )
 

@@ -81,6 +81,7 @@ class CautionResult(Result):
     id: str
     text: str
     protects: Literal["people", "fish", "law"]
+    always: bool
     sources: tuple[Citation, ...]
 
 

@@ -18,7 +18,7 @@ ALLOWED = {
     "case": {"errors", "units"},
     "bag": {"errors", "water"},
     "conditions": set(),
-    "rulebase": {"errors", "conditions"},
+    "rulebase": {"errors", "conditions", "version"},
     "engine": {"errors"},
     "compiled": {"conditions", "engine", "rulebase"},
     "facts": {"errors", "case", "water", "bag", "units", "conditions", "rulebase"},

@@ -20,6 +20,7 @@ from pydantic import ValidationError
 from advisor import conditions
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.rulebase import model
+from advisor.rulebase.cache import read_cached, write_cached
 from advisor.rulebase.faults import entry_faults, nearest
 from advisor.rulebase.species import index_of
 
@@ -111,12 +112,22 @@ def load_rulebase(folder: Path | str | None = None) -> RuleBase:
     """
     where = Path(folder) if folder is not None else default_folder()
     texts = _texts(where)
+    fingerprint = _fingerprint(texts)
+    base = _from_cache(where, fingerprint)
+    if base is None:
+        base = _from_texts(where, texts, fingerprint)
+        write_cached(fingerprint, _as_tables(base))
+    return base
+
+
+def _from_texts(where: Path, texts: Mapping[str, str], fingerprint: str) -> RuleBase:
+    """Read, validate and cross-check the files; every fault of a pass is reported."""
     faults: list[str] = []
     tables: dict[str, dict[str, Any]] = {attribute: {} for _, attribute in KINDS.values()}
     settings: model.Settings | None = None
     for name, text in texts.items():
         try:
-            content = tomllib.loads(text)
+            content = _unwrapped(tomllib.loads(text))
         except (tomllib.TOMLDecodeError, RecursionError) as error:
             faults.append(f"rules/{name}: not readable as TOML: {error}")
             continue
@@ -130,11 +141,59 @@ def load_rulebase(folder: Path | str | None = None) -> RuleBase:
     if faults:
         raise ManyFaults(faults)
     assert settings is not None
-    base = RuleBase(folder=where, fingerprint=_fingerprint(texts), settings=settings, **tables)
+    base = RuleBase(folder=where, fingerprint=fingerprint, settings=settings, **tables)
     faults = reference_faults(base)
     if faults:
         raise ManyFaults(faults)
     return base
+
+
+def _as_tables(base: RuleBase) -> dict[str, Any]:
+    dumped: dict[str, Any] = {"settings": base.settings.model_dump(mode="json")}
+    for _, attribute in KINDS.values():
+        entries = getattr(base, attribute).values()
+        dumped[attribute] = [e.model_dump(mode="json", exclude_unset=True) for e in entries]
+    return dumped
+
+
+def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
+    """The same rule base from its cached form; it was checked when it was stored."""
+    content = read_cached(fingerprint)
+    if content is None:
+        return None
+    try:
+        tables = {
+            attribute: {item["id"]: _unchecked(entry_model, item) for item in content[attribute]}
+            for entry_model, attribute in KINDS.values()
+        }
+        settings = model.Settings.model_validate(content["settings"])
+    except (KeyError, TypeError, ValueError):
+        return None
+    return RuleBase(folder=where, fingerprint=fingerprint, settings=settings, **tables)
+
+
+#: Fields that hold entries of their own, for rebuilding them without validation.
+_NESTED: dict[str, type[model.Entry]] = {
+    "source": model.Citation,
+    "forbidden": model.Forbid,
+    "amount": model.Amount,
+}
+
+
+def _unchecked(entry_model: type[model.Entry], item: dict[str, Any]) -> Any:
+    """An entry from stored values known to be good; lists become the tuples they were."""
+    values: dict[str, Any] = {}
+    for name, value in item.items():
+        nested = _NESTED.get(name)
+        if nested is not None and isinstance(value, list):
+            values[name] = tuple(_unchecked(nested, each) for each in value)
+        elif nested is not None and isinstance(value, dict):
+            values[name] = _unchecked(nested, value)
+        elif isinstance(value, list):
+            values[name] = tuple(value)
+        else:
+            values[name] = value
+    return entry_model.model_construct(**values)
 
 
 def _texts(where: Path) -> dict[str, str]:
@@ -162,6 +221,17 @@ def _fingerprint(texts: Mapping[str, str]) -> str:
     for name in sorted(texts):
         digest.update(name.encode() + b"\0" + texts[name].encode() + b"\0")
     return digest.hexdigest()[:16]
+
+
+def _unwrapped(value: Any) -> Any:
+    """Long texts are wrapped in the files; line ends there carry no meaning."""
+    if isinstance(value, str):
+        return " ".join(value.split())
+    if isinstance(value, list):
+        return [_unwrapped(each) for each in value]
+    if isinstance(value, dict):
+        return {key: _unwrapped(each) for key, each in value.items()}
+    return value
 
 
 def _settings(content: Any, name: str, faults: list[str]) -> model.Settings | None:

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, FiniteFloat, field_validator
+from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
 
 Id = Annotated[str, Field(pattern=r"^[a-z0-9]+([_-][a-z0-9]+)*$", max_length=80)]
 Text = Annotated[str, Field(min_length=1)]
@@ -47,12 +47,6 @@ class Sourced(Entry):
     id: Id
     source: Annotated[tuple[Citation, ...], Field(min_length=1)]
     file: str = ""  # filled in by the loader: the file it was read from
-
-    @field_validator("*", mode="before")
-    @classmethod
-    def _one_line(cls, value: Any) -> Any:
-        """Long texts are wrapped in the files; line ends there carry no meaning."""
-        return " ".join(value.split()) if isinstance(value, str) else value
 
 
 class Source(Entry):

@@ -53,6 +53,16 @@ def styled(text: object, style: str = "") -> Text:
     return Text(plain(text), style=style)
 
 
+def hanging(lead: str, text: Text, console: Console) -> None:
+    """Print ``text`` after ``lead``; its further lines stand under its first word."""
+    from rich.text import Text
+
+    width = max(20, console.width - len(lead))
+    for place, line in enumerate(text.wrap(console, width) or [Text("")]):
+        line.rstrip()
+        console.print(Text(lead if place == 0 else " " * len(lead)) + line)
+
+
 def complain(message: object) -> None:
     """One or more sentences for the person, on standard error."""
     console = make_console(stderr=True)

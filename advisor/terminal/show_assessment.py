@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from rich.console import Console
-from rich.padding import Padding
 from rich.text import Text
 
 from advisor.results import (
@@ -14,9 +13,10 @@ from advisor.results import (
     Assessment,
     CauseResult,
     Evidence,
+    FactResult,
     LotResult,
 )
-from advisor.terminal.console import plain, styled
+from advisor.terminal.console import hanging, plain, styled
 
 TIMES = {
     "now": "Now",
@@ -68,10 +68,10 @@ def _lot(lot: LotResult, console: Console, *, everything: bool, alone: bool) -> 
     console.print(line)
     who = plain(lot.label) if alone else f"Lot {plain(lot.lot)}: {plain(lot.label)}"
     console.print(styled(f"{who}. {_phase(lot.phase)}.", QUIET))
-    _actions(lot, console)
+    _actions(lot, console, everything=everything)
     _held_back(lot, console)
     _causes(lot, console, everything=everything)
-    _numbers(lot, console)
+    _numbers(lot, console, everything=everything)
     _measure(lot, console)
     _notices(lot, console)
     _vet(lot, console)
@@ -90,20 +90,14 @@ def _heading(text: str, console: Console) -> None:
 
 def _item(mark: str, text: str, console: Console, style: str = "", indent: int = 2) -> None:
     """A marked item whose further lines stand under its first word."""
-    from rich.table import Table
-
-    grid = Table.grid(padding=(0, 1))
-    grid.add_column(width=max(len(mark), 1), no_wrap=True)
-    grid.add_column(overflow="fold")
-    grid.add_row(styled(mark), styled(text, style))
-    console.print(Padding(grid, (0, 0, 0, indent)))
+    hanging(f"{' ' * indent}{mark} ", styled(text, style), console)
 
 
 def _below(text: str, console: Console, style: str = QUIET, indent: int = 5) -> None:
-    console.print(Padding(styled(text, style), (0, 0, 0, indent)))
+    hanging(" " * indent, styled(text, style), console)
 
 
-def _actions(lot: LotResult, console: Console) -> None:
+def _actions(lot: LotResult, console: Console, *, everything: bool) -> None:
     _heading("What to do", console)
     number = 0
     for time, name in TIMES.items():
@@ -113,15 +107,16 @@ def _actions(lot: LotResult, console: Console) -> None:
         console.print(styled(f" {name}", HEAD))
         for action in chosen:
             number += 1
-            _action(number, action, console)
+            _action(number, action, console, reason=everything or time in ("now", "within_hour"))
     if number == 0:
         _below("Nothing the rules know of. Keep watching.", console, indent=2)
 
 
-def _action(number: int, action: ActionResult, console: Console) -> None:
+def _action(number: int, action: ActionResult, console: Console, *, reason: bool) -> None:
     text = action.text + (" [EMERGENCY]" if action.emergency else "")
-    _item(f"{number}.", text, console, URGENT if action.emergency else "")
-    _below(action.because, console)
+    _item(f"{number}.", text, console, URGENT if action.emergency else HEAD)
+    if reason:
+        _below(action.because, console)
     for amount in action.amounts:
         _below(_amount(amount), console, style="")
 
@@ -170,15 +165,24 @@ def _shown(pieces: Sequence[Evidence], everything: bool) -> Iterable[Evidence]:
     return counted if everything else counted[:3]
 
 
-def _numbers(lot: LotResult, console: Console) -> None:
-    chosen = [fact for fact in lot.computed if fact.working and fact.formula]
+def _numbers(lot: LotResult, console: Console, *, everything: bool) -> None:
+    """Worked-out values that the shown evidence and actions rest on."""
+    pieces = [e for c in lot.causes for e in (*c.evidence_for, *c.evidence_against) if e.counts]
+    used = {fact.name for piece in pieces for fact in piece.facts}
+    used |= {fact.name for action in lot.actions for fact in action.facts}
+    used |= {fact.name for finding in lot.findings for fact in finding.facts}
+    chosen = [f for f in lot.computed if f.working and (everything or f.name in used)]
     if chosen:
         _heading("Worked out", console)
     for fact in chosen:
-        band = ""
-        if fact.low is not None and fact.high is not None and fact.high - fact.low > 1e-9:
-            band = f", could be {fact.low:.3g} to {fact.high:.3g}"
-        _item("=", f"{fact.label}: {float(fact.value):.3g} {fact.unit}{band}", console)
+        unit = "" if fact.unit == "pH" else f" {fact.unit}"
+        _item("=", f"{fact.label}: {float(fact.value):.3g}{unit}{_band(fact)}", console)
+
+
+def _band(fact: FactResult) -> str:
+    if fact.low is None or fact.high is None or fact.high - fact.low <= 1e-9:
+        return ""
+    return f", could be {fact.low:.3g} to {fact.high:.3g}"
 
 
 def _measure(lot: LotResult, console: Console) -> None:
@@ -212,7 +216,13 @@ def _vet(lot: LotResult, console: Console) -> None:
 
 
 def _cautions(lot: LotResult, console: Console) -> None:
-    if lot.cautions:
-        _heading("Cautions", console)
-        for caution in lot.cautions:
+    """Cautions of this situation one by one; those that always hold in one short block."""
+    if not lot.cautions:
+        return
+    _heading("Cautions", console)
+    for caution in lot.cautions:
+        if not caution.always:
             _item("!", caution.text, console)
+    always = " ".join(caution.text for caution in lot.cautions if caution.always)
+    if always:
+        _item("!", f"Always: {always}", console)
