@@ -41,11 +41,13 @@ _MISTAKEN: tuple[tuple[str, str, str, Callable[[float], float]], ...] = (
 )
 
 
-def raise_faults(faults: Sequence[str]) -> None:
+def raise_faults(faults: Sequence[str], where: str) -> None:
     """Raise what was found: nothing, one AdvisorError, or ManyFaults with the first twenty."""
     sentences = [one_line(fault) for fault in faults[:MOST_SHOWN]]
     if len(faults) > MOST_SHOWN:
-        sentences.append(f"and {len(faults) - MOST_SHOWN} more; mend these first")
+        sentences.append(
+            one_line(f"{where}: {len(faults) - MOST_SHOWN} more faults; mend these first")
+        )
     if len(sentences) == 1:
         raise AdvisorError(sentences[0])
     if sentences:

@@ -93,6 +93,8 @@ def save_case(
         target = Path(os.path.realpath(path))
         if target.is_dir():
             raise IsADirectoryError(errno.EISDIR, "")
+        if target.is_symlink():  # all links have been followed: this one has no end
+            raise OSError(errno.ELOOP, "")
         with _folder_alone(target.parent, where):
             if expected_stamp is not None and stamp(target) != expected_stamp:
                 raise ChangedOnDisk(
@@ -168,8 +170,8 @@ def _replace(target: Path, raw: bytes) -> None:
     name = hashlib.sha256(os.fsencode(target.name)).hexdigest()[:12]
     fresh = target.parent / f".case-{name}.saving"
     old = os.stat(target) if target.exists() else None
-    if old is not None and not os.access(target, os.W_OK):
-        raise PermissionError(errno.EACCES, "")
+    if old is not None:  # a file the person made read-only stays, though its folder would allow it
+        os.close(os.open(target, os.O_WRONLY))
     with suppress(FileNotFoundError):
         os.unlink(fresh)
     try:

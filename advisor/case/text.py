@@ -43,7 +43,7 @@ def loads_case(text: str, where: str = "case") -> Case:
     if case is None or faults:
         from advisor.case.faults import raise_faults
 
-        raise_faults(faults)
+        raise_faults(faults, where)
     assert case is not None
     return case
 

@@ -264,7 +264,7 @@ def _check_copy(case: Case, folder: Path, tally: Tally) -> None:
 
 def _bad(sentence: str, path: Path) -> str:
     """What is wrong with a sentence meant for a person; empty when nothing is."""
-    if not sentence.startswith((str(path), "and ")):
+    if not sentence.startswith(str(path)):
         return "names no file"
     words = sentence.removeprefix(str(path))
     if not sentence.isprintable():
