@@ -35,10 +35,11 @@ class Part(BaseModel):
 
 
 class Delivery(Part):
-    """What came, when, from whom. ``received`` is ISO 8601 local time."""
+    """What came, when, from whom, to whom. ``received`` is ISO 8601 local time."""
 
     title: str = ""
     received: str | None = None
+    receiver: str | None = None
     place: str | None = None
     supplier: str | None = None
     invoice: str | None = None
@@ -147,7 +148,10 @@ class Counts(Part):
 
 
 class Observation(Part):
-    """One look at one lot, or at all of them (``lot = "all"``)."""
+    """One look at one lot, or at all of them (``lot = "all"``).
+
+    from_log : name of the instrument's log these readings came from; no one looked
+    """
 
     at_hours: Number = 0.0
     lot: str = "all"
@@ -161,6 +165,7 @@ class Observation(Part):
     tap: Readings = Readings()
     done: tuple[str, ...] = ()
     note: str | None = None
+    from_log: str | None = None
 
     @model_validator(mode="after")
     def _not_both(self) -> Observation:
@@ -224,10 +229,35 @@ class Photo(Part):
     note: str | None = None
 
 
+class Step(Part):
+    """One step of unpacking, as timed at the bench; ``minutes`` is how long it took."""
+
+    at_hours: Number
+    lot: str = "all"
+    what: str
+    minutes: NonNegative | None = None
+
+
+class Sample(Part):
+    """Something kept for a laboratory or a vet. ``kept`` says how and where."""
+
+    what: str
+    lot: str = "all"
+    at_hours: Number | None = None
+    kept: str | None = None
+    note: str | None = None
+
+
 class Claim(Part):
-    """What the supplier's own terms say and what is claimed."""
+    """What the supplier's own terms say and what is claimed.
+
+    report_within_hours : losses are to be reported within so many hours of receipt
+    losses_within_hours : losses count up to so many hours after receipt (0 = dead on
+                          arrival only); None counts every loss written down
+    """
 
     report_within_hours: NonNegative | None = None
+    losses_within_hours: NonNegative | None = None
     reported_at_hours: Number | None = None
     currency: str | None = None
     terms: str | None = None
@@ -265,6 +295,8 @@ class Case(Part):
     expected: Expected | None = None
     outcome: Outcome = Outcome()
     claim: Claim = Claim()
+    step: tuple[Step, ...] = ()
+    sample: tuple[Sample, ...] = ()
     photo: tuple[Photo, ...] = ()
     assessment: tuple[Saved, ...] = ()
     session: Session = Session()
