@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from advisor.amounts import work_out
 from advisor.engine import Firing
@@ -28,6 +29,8 @@ from advisor.rulebase.model import Action, Citation
 
 TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
 URGENCIES = ("now", "today", "when_convenient")
+#: The fact that a gentle step rests on, and that holds other steps back.
+NOT_ENOUGH = (MatchedFact(kind="not_enough", name="not_enough", value=True),)
 
 
 @dataclass(frozen=True)
@@ -82,14 +85,14 @@ def _refusal(
     for at, forbid in enumerate(action.forbidden, 1):
         against = fired.get(f"forbid:{action.id}:{at}")
         if against:
-            return _held(action, forbid.because, matched(against[0]), forbid.source)
+            return _held(action, "forbidden", forbid.because, forbid.source, matched(against[0]))
     if action.requires is not None and f"require:{action.id}" not in fired:
         because = action.requires_because or "What it requires is not known yet."
-        return _held(action, because, (), action.source)
+        return _held(action, "requires", because, action.source)
     rests_on_ranking = not any(_own_condition(f) for f in proposals)
     if ranking.not_enough and rests_on_ranking and not action.gentle:
         because = "There is not enough to tell the cause yet; nothing that cannot be undone."
-        return _held(action, because, (), action.source)
+        return _held(action, "not_enough", because, action.source, NOT_ENOUGH)
     return None
 
 
@@ -99,10 +102,21 @@ def _own_condition(firing: Firing) -> bool:
 
 
 def _held(
-    action: Action, because: str, facts: tuple[MatchedFact, ...], sources: Iterable[Citation]
+    action: Action,
+    by: Literal["forbidden", "requires", "not_enough", "undoes"],
+    because: str,
+    sources: Iterable[Citation],
+    facts: tuple[MatchedFact, ...] = (),
+    rival: str | None = None,
 ) -> Withheld:
     return Withheld(
-        action=action.id, text=action.text, because=because, facts=facts, sources=tuple(sources)
+        action=action.id,
+        by=by,
+        rival=rival,
+        text=action.text,
+        because=because,
+        facts=facts,
+        sources=tuple(sources),
     )
 
 
@@ -131,12 +145,15 @@ def _without_contradiction(
             kept.append((action, proposals))
         else:
             because = f'It would undo a step that comes first: "{rival.text}"'
-            dropped.append(_held(action, because, (), action.source))
+            held = _held(action, "undoes", because, action.source, rival=rival.id)
+            dropped.append(held)
     return kept, dropped
 
 
 def _result(action: Action, proposals: Sequence[Firing], sheet: FactSheet) -> ActionResult:
     facts = dict.fromkeys(fact for p in proposals for fact in matched(p))
+    if not proposals:  # a gentle step, there because there is not enough to tell
+        facts = dict.fromkeys(NOT_ENOUGH)
     causes = dict.fromkeys(f.name for p in proposals for f in p.facts if f.kind == "standing")
     amounts: tuple[AmountResult, ...] = ()
     if action.amount is not None:

@@ -102,9 +102,15 @@ class ActionResult(Result):
 
 
 class Withheld(Result):
-    """An action that would have been proposed, and what holds it back."""
+    """An action that would have been proposed, and what holds it back.
+
+    by    : what kind of bar it is
+    rival : the action it would undo
+    """
 
     action: str
+    by: Literal["forbidden", "requires", "not_enough", "undoes"]
+    rival: str | None = None
     text: str
     because: str
     facts: tuple[MatchedFact, ...]
