@@ -43,6 +43,10 @@ class WaterConstants(NamedTuple):
         """The constants at one time."""
         return WaterConstants(*(part[i] for part in self))
 
+    def rows(self) -> list[WaterConstants]:
+        """The constants at every time."""
+        return list(map(WaterConstants._make, zip(*self, strict=True)))
+
 
 class Conditional(NamedTuple):
     """Constants of one water at its ionic strength; ``free`` turns h into mmol/L of H+."""
@@ -56,9 +60,11 @@ class Conditional(NamedTuple):
 
 def water_constants(temperature_c: Array, salinity_g_kg: Array) -> WaterConstants:
     """Constants for a course of temperature [°C] and salinity [g/kg], each (times, samples)."""
+    times = max(temperature_c.shape[0], salinity_g_kg.shape[0])
+    if np.any(salinity_g_kg > 0.0):
+        temperature_c, salinity_g_kg = np.broadcast_arrays(temperature_c, salinity_g_kg)
     m = media_arrays(temperature_c, salinity_g_kg)
     mmol = 1e3 * m.kg_per_l
-    times = max(temperature_c.shape[0], salinity_g_kg.shape[0])
     parts = (
         m.k1, m.k2, m.kn, m.kb, m.kh * mmol, m.kw * mmol, m.borate * mmol,
         m.davies, m.salt_ionic, m.pair1, m.pair2, m.salt_sodium,
@@ -96,6 +102,11 @@ class StepWater(NamedTuple):
     more_ions: Array
 
 
+def largest(values: Array) -> float:
+    """Largest size among the values, quick for a single number too."""
+    return abs(values) if isinstance(values, float) else float(np.abs(values).max())
+
+
 def carbonate_step(
     c: WaterConstants,
     alkalinity: Array,
@@ -103,18 +114,20 @@ def carbonate_step(
     tan: Array,
     share: Array | float,
     guess: Array,
-    more_ions: Array | float,
+    more_ions: Array | float = 0.0,
+    salted: bool = True,
 ) -> StepWater:
     """pH of water that shares ``carbon`` with something taking ``share`` mmol/L per mmol/L of CO2.
 
     alkalinity, carbon, tan : [meq/L, mmol/L, mmol/L]; share 0 for water by itself
     guess                   : ln of the hydrogen-ion activity to start from
+    more_ions               : what the last StepWater gave
+    salted                  : False where it is known that there is no borate
 
     Newton on ln h for the charge balance of advisor.water.carbonate; the
     balance rises steadily with pH, so there is one root.
     """
     k1, k2, kn, kw, free = conditional(c, alkalinity + tan + more_ions, alkalinity)
-    salted = bool(c.borate.any())
     whole = 1.0 + share
     over_carbon = 1.0 / np.maximum(carbon, 1e-30)
     x = guess
@@ -137,10 +150,20 @@ def carbonate_step(
             gap = gap + c.borate * dissociated
             slope = slope + c.borate * dissociated * (1.0 - dissociated)
         move = gap / slope
-        worst = np.abs(move).max()
+        worst = largest(move)
         if worst > 2.0:
             move = np.clip(move, -2.0, 2.0)
         x = x + move
         if worst < 1e-6:
             return StepWater(x, co2, nh3, 0.5 * two_co3 - nh3 + free_h)
     raise AdvisorError("The pH of this water could not be solved; check alkalinity, pH and TAN.")
+
+
+def settled_water(
+    c: WaterConstants, alkalinity: Array, carbon: Array, tan: Array, guess: Array
+) -> StepWater:
+    """One water by itself, solved without a step before it to take the ionic strength from."""
+    water = carbonate_step(c, alkalinity, carbon, tan, 0.0, guess)
+    for _ in range(2):
+        water = carbonate_step(c, alkalinity, carbon, tan, 0.0, water.log_h, water.more_ions)
+    return water

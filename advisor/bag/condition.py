@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 import numpy as np
 
 from advisor.bag.bands import Band, Distance, ends
-from advisor.bag.chemistry import carbonate_step, water_constants
+from advisor.bag.chemistry import settled_water, water_constants
 from advisor.bag.inputs import Measured
 from advisor.bag.respiration import N_MG, O2_MG
 from advisor.bag.state import BagState
@@ -85,7 +85,7 @@ def bands(state: BagState) -> dict[str, Band]:
     """The quantities of a forecast at this moment."""
     c = water_constants(state.temperature_c[None], state.salinity_g_kg[None]).at(0)
     guess = np.asarray(state.ph * -LN10)
-    water = carbonate_step(c, state.alkalinity, state.dic, state.tan, 0.0, guess, 0.0)
+    water = settled_water(c, state.alkalinity, state.dic, state.tan, guess)
     return {
         "ph": band_of(water.log_h / -LN10),
         "tan_mg_l": band_of(state.tan * N_MG),

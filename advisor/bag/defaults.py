@@ -134,9 +134,10 @@ RESPIRATORY_QUOTIENT = Range(
 #: Columns: hours, value, low, high.
 NITROGEN_BY_FAST = (
     (0.0, 0.065, 0.05, 0.0875),
-    (12.0, 0.065, 0.05, 0.0875),
-    (24.0, 0.03, 0.02, 0.05),
-    (40.0, 0.013, 0.009, 0.022),
+    (12.0, 0.05, 0.035, 0.0875),
+    (20.0, 0.035, 0.02, 0.05),
+    (24.0, 0.018, 0.011, 0.04),
+    (36.0, 0.013, 0.009, 0.022),
 )
 NITROGEN_SOURCE = (
     f"{ZAKES} (starved), 0.04-0.06 fed; 0.0875 at most (tilapia quotient 0.2 mol/mol); "
@@ -144,8 +145,8 @@ NITROGEN_SOURCE = (
 )
 NITROGEN_UNKNOWN = Range(
     "nitrogen_quotient",
-    "ammonia-N given off per oxygen used, last meal unknown",
-    0.02,
+    "ammonia-N given off per oxygen used, last meal unknown (usually a day or two before)",
+    0.016,
     0.009,
     0.05,
     "mg N/mg O2",
@@ -158,12 +159,12 @@ NITROGEN_UNKNOWN = Range(
 TRANSIT_EXCHANGE = Range(
     "transit_exchange",
     "gas transfer velocity in a bag on its way",
-    6.0,
-    2.0,
-    20.0,
+    10.0,
+    3.0,
+    30.0,
     "cm/h",
-    "judgement: about 2 on lakes without wind (Cole & Caraco 1998, from memory), more with "
-    "fish and shaking",
+    "judgement: 2 on lakes without wind (Cole & Caraco 1998, from memory), far more when shaken; "
+    "trade loads of about 100 g/L for a day (Amend et al. 1982) need about 1 exchange per hour",
 )
 OPEN_EXCHANGE = Range(
     "open_exchange",
@@ -195,10 +196,10 @@ TANK_EXCHANGE = Range(
 )
 DEPTH = Range(
     "depth",
-    "water depth against the edge of a cube of the same volume",
-    0.8,
-    0.5,
-    1.2,
+    "water depth of a bag lying in a box against the edge of a cube of its water",
+    0.7,
+    0.4,
+    1.0,
     "times",
     JUDGEMENT,
 )

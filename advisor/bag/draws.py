@@ -58,6 +58,8 @@ class Draws:
 
     def place(self, name: str) -> Array:
         """Where in an assumed range each sample lies: -1 low end, 0 centre, 1 high end."""
+        if not self.samples:
+            return np.zeros(1)
         return np.concatenate([[0.0], _places(self.samples)[self._order(name)]])
 
     def _spread(self, r: Range) -> Array:

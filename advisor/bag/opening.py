@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.bag import defaults as d
-from advisor.bag.chemistry import carbonate_step, water_constants
+from advisor.bag.chemistry import settled_water, water_constants
 from advisor.bag.exposure import Exposure, OpeningResult, result_of
 from advisor.bag.gases import dry_atm, exchange_per_h, oxygen_mmol_l_atm
 from advisor.bag.inputs import Measured, TankWater
@@ -190,7 +190,7 @@ class _Opened:
         tan, alkalinity = bag.tan + excreted, bag.alkalinity + excreted
         constants = water_constants(temperature, salinity)
         guess = np.broadcast_to(bag.ph * -LN10, tan.shape)
-        water = carbonate_step(constants, alkalinity, bag.dic, tan, 0.0, guess, 0.0)
+        water = settled_water(constants, alkalinity, bag.dic, tan, guess)
         still = np.broadcast_to(bag.o2, tan.shape)
         amounts = Run(
             used_o2=tan, o2=still, tan=tan, alkalinity=alkalinity, dic=tan, gas_o2=tan,

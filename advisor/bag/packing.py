@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -20,10 +21,11 @@ from advisor.water.seawater import SEA_FROM_G_KG
 
 Array = npt.NDArray[np.float64]
 
-#: A step is the first plus this share of the time gone, at most the longest.
+#: Early steps are the first plus this share of the time gone; from EARLY_H on, half hours.
 _FIRST_STEP_H = 0.02
 _STEP_SHARE = 0.1
-_LONGEST_STEP_H = 0.5
+_EARLY_H = 5.0
+_STEP_H = 0.5
 
 
 class PackedWater(NamedTuple):
@@ -40,14 +42,19 @@ class PackedWater(NamedTuple):
     fish: Metabolism
 
 
+@lru_cache(maxsize=32)
 def time_grid(hours: float) -> Array:
     """Times [h] from 0 to the end: short steps while the water settles, then half hours."""
-    times = [0.0]
-    step = min(_FIRST_STEP_H, 0.25 * hours)
-    while times[-1] + 1.5 * step < hours:
+    if hours < _FIRST_STEP_H:
+        return np.array([0.0, hours]) if hours > 0.0 else np.zeros(1)
+    times, step = [0.0], _FIRST_STEP_H
+    while times[-1] + 1.5 * step < min(hours, _EARLY_H):
         times.append(times[-1] + step)
-        step = min(_FIRST_STEP_H + _STEP_SHARE * times[-1], _LONGEST_STEP_H)
-    return np.array([*times, hours] if hours > 0.0 else times)
+        step = _FIRST_STEP_H + _STEP_SHARE * times[-1]
+    late = np.arange(_EARLY_H, hours - 0.2 * _STEP_H, _STEP_H)
+    grid = np.array([*times, *late, hours])
+    grid.flags.writeable = False
+    return grid
 
 
 def temperature_course(bag: SealedBag, draws: Draws, hours: Array) -> Array:

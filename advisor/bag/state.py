@@ -7,7 +7,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag.chemistry import WaterConstants, carbonate_step, conditional, water_constants
+from advisor.bag.chemistry import (
+    WaterConstants,
+    carbonate_step,
+    conditional,
+    settled_water,
+    water_constants,
+)
 from advisor.bag.draws import Draws
 from advisor.bag.respiration import Metabolism
 from advisor.errors import AdvisorError
@@ -57,7 +63,7 @@ class BagState:
         """The same water with pH worked out anew from its inorganic carbon."""
         c = water_constants(self.temperature_c[None], self.salinity_g_kg[None]).at(0)
         guess = np.asarray(self.ph * -LN10)
-        water = carbonate_step(c, self.alkalinity, self.dic, self.tan, 0.0, guess, 0.0)
+        water = settled_water(c, self.alkalinity, self.dic, self.tan, guess)
         return replace(self, ph=np.asarray(water.log_h / -LN10))
 
 
@@ -90,6 +96,6 @@ def carbon_from_pco2(
     """Inorganic carbon [mmol/L] and pH of a water in equilibrium with this CO2 pressure."""
     # a gas that takes 1e7 times what the water does holds its pressure
     carbon = c.kh_mmol * pco2_atm * _ENDLESS
-    water = carbonate_step(c, alkalinity, carbon, tan, _ENDLESS, np.full(1, -7.0 * LN10), 0.0)
+    water = carbonate_step(c, alkalinity, carbon, tan, _ENDLESS, np.full(1, -7.0 * LN10))
     ph = -water.log_h / LN10
     return carbon_from_ph(c, ph, alkalinity, tan), ph

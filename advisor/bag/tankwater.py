@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from advisor.bag import defaults as d
 from advisor.bag.bands import Amount
-from advisor.bag.chemistry import carbonate_step, water_constants
+from advisor.bag.chemistry import settled_water, water_constants
 from advisor.bag.draws import Draws
 from advisor.bag.gases import dry_atm, oxygen_mmol_l_atm
 from advisor.bag.inputs import TankWater
@@ -40,7 +40,7 @@ class Tank:
         """What fish meet in the tank, one array over samples per quantity."""
         c = water_constants(self.temperature_c[None], self.salinity_g_kg[None]).at(0)
         guess = np.asarray(self.ph * -LN10)
-        water = carbonate_step(c, self.alkalinity, self.dic, self.tan, 0.0, guess, 0.0)
+        water = settled_water(c, self.alkalinity, self.dic, self.tan, guess)
         met = {
             "ph": np.asarray(water.log_h / -LN10),
             "tan_mg_l": self.tan * N_MG,

@@ -54,14 +54,10 @@ def final_state(sealed: Sealed, rtol: float = 1e-9) -> dict[str, float]:
         vapour = vapour_pressure_mmhg(temp) / STANDARD_MMHG
         beta = oxygen_saturation_mg_l(temp) / O2_MG / (d.AIR_O2 * (1.0 - vapour))
         kh = 1e3 * equilibrium_constants(temp).kh
-        water = solve(
-            a / volume * CACO3_MG_PER_MEQ, dw / volume, n / volume * N_MG, temp
-        )
+        water = solve(a / volume * CACO3_MG_PER_MEQ, dw / volume, n / volume * N_MG, temp)
         co2 = water.co2_mg_l / CO2
-        if jar is not None:
-            per_mmol = jar
-        else:
-            per_mmol = (1.0 - vapour) / max(go + gc + gas_n2, 1e-12)
+        gas = max(go + gc + gas_n2, 1e-12)
+        per_mmol = (1.0 - vapour) / gas if jar is None else jar
         ko = velocity * d.EXCHANGE_PER_C ** (temp - 20.0)
         use = q10 ** ((temp - d.REFERENCE_C) / 10.0)
         use *= min(routine * (1.0 + (peak - 1.0) * math.exp(-t / tau)), ceiling)

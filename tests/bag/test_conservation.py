@@ -1,0 +1,84 @@
+"""Nothing is lost: oxygen, carbon, nitrogen and alkalinity over random runs, and no NaN."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from advisor.bag import SealedBag, TankWater, compare_openings, forecast_sealed
+from advisor.bag.draws import Draws
+from advisor.bag.integrator import run
+from advisor.bag.methods import OPENING_METHODS
+from advisor.bag.opening import _Opened, _start
+from advisor.bag.sealed import seal
+from advisor.bag.tankwater import sample_tank
+from tests.bag.strategies import bags
+
+RELATIVE = 1e-6
+
+
+@given(bags(), st.integers(0, 12))
+@settings(max_examples=60, deadline=None)
+def test_sealed_bag_balances(bag: SealedBag, samples: int) -> None:
+    sealed = seal(bag, Draws(samples, 1))
+    done = run(sealed.start, sealed.course, 1 + samples)
+    start, used = sealed.start, done.used_o2
+    oxygen = start.o2_mmol + start.gas_o2_mmol
+    np.testing.assert_allclose(
+        done.o2 + done.gas_o2 + used, np.broadcast_to(oxygen, used.shape), rtol=RELATIVE
+    )
+    carbon = start.dic_mmol + start.gas_co2_mmol + sealed.fish.rq * used
+    np.testing.assert_allclose(done.dic + done.gas_co2, carbon, rtol=RELATIVE, atol=1e-12)
+    excreted = np.cumsum(
+        sealed.course.quotient[1:] * np.diff(used, axis=0), axis=0
+    )  # what the fish gave off, from what they used
+    np.testing.assert_allclose(done.tan[1:], start.tan_mmol + excreted, rtol=RELATIVE, atol=1e-12)
+    np.testing.assert_allclose(
+        done.alkalinity[1:], start.alkalinity_meq + excreted, rtol=RELATIVE, atol=1e-12
+    )
+    assert (np.diff(used, axis=0) >= -1e-12).all()
+    assert (done.o2 >= 0.0).all()
+
+
+@given(bags())
+@settings(max_examples=40, deadline=None)
+def test_every_band_is_finite_and_holds_its_value(bag: SealedBag) -> None:
+    forecast = forecast_sealed(bag, samples=15)
+    for path in forecast.paths.values():
+        for low, value, high in zip(path.low, path.value, path.high, strict=True):
+            assert low <= value <= high
+            assert np.isfinite([low, value, high]).all()
+    left = forecast.oxygen_hours_left
+    assert (left is None) == (bag.fish_count == 0)
+    if left is not None:
+        assert 0.0 <= left.low <= left.value <= left.high <= 240.0
+
+
+@given(bags(), st.floats(0.1, 6.0))
+@settings(max_examples=20, deadline=None)
+def test_dripping_adds_what_the_tank_water_carries(bag: SealedBag, per_h: float) -> None:
+    """Total ammonia in the bag after an hour: what was there, what dripped in, what fish gave."""
+    forecast = forecast_sealed(bag, samples=0)
+    tank = TankWater(volume_l=100.0, temperature_c=24.0, alkalinity_mg_l_caco3=80.0, tan_mg_l=0.7)
+    dripped = next(method for method in OPENING_METHODS if method.kind == "dripped")
+    method = type(dripped)(name="d", label="d", kind="dripped", in_bag_min=None, drip_per_h=per_h)
+    result = compare_openings(forecast, tank, (method,), minutes=60.0)[0]
+    volume = float(forecast.state.water_l[0])
+    before = forecast.end["tan_mg_l"].value * volume
+    after = result.paths["tan_mg_l"].value[-1] * volume * (1.0 + per_h)
+    opened = _Opened.of(forecast.state, sample_tank(tank, forecast.state.draws))
+    use = opened.bag.fish.use(np.linspace(0.0, 1.0, 50), np.full((50, 1), 30.0))
+    most_excreted = float(use.max()) * 0.0875 * 32.0 * 1.5
+    came_in = 0.7 * volume * per_h
+    assert before + came_in <= after * (1 + 1e-9)
+    assert after <= (before + came_in + most_excreted) * (1 + 1e-9)
+
+
+def test_start_amounts_follow_the_volume() -> None:
+    bag = SealedBag(water_l=2.0, gas_l=4.0, fish_count=5, fish_mass_g=1.0, hours=10.0)
+    state = forecast_sealed(bag, samples=0).state
+    start = _start(state, state.water_l)
+    assert start.tan_mmol[0] == pytest.approx(state.tan[0] * 2.0)
+    assert start.gas_o2_mmol[0] == 0.0
