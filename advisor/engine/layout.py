@@ -17,13 +17,13 @@ from advisor.engine.terms import (
 )
 
 # What one rule set holds. Conditions: where runs are fastest, as measured by
-# tests/benchmarks/engine_speed.py. Branches and spans: under the 255 rules on one
+# tests/benchmarks/engine_speed.py. Joins and spans: under the 255 rules on one
 # condition and the 64 conditions met by one fact that durable-rules can take.
-CONDITIONS_PER_SET = 700
-BRANCHES_PER_SET = 250
+CONDITIONS_PER_SET = 360
+JOINS_PER_SET = 250
 SPANS_PER_NAME = 48
 
-NAMES_PER_SHELF = 32  # an address is two numbers, so that both lists stay short
+NAMES_PER_SHELF = 12  # an address is two numbers, so that both lists stay short
 _TOP = 2**31  # above every place
 
 
@@ -98,69 +98,88 @@ class Span(NamedTuple):
 
 
 class Branch(NamedTuple):
+    """What firing means for one branch of one rule."""
+
     rule_id: str
     number: int
-    spans: tuple[Span, ...]
     derives: Fact | None
 
-    @classmethod
-    def of(cls, rule: CompiledRule, number: int, scales: Scales) -> Branch:
-        groups: dict[tuple[str, str, str], list[Test]] = {}
-        for test in rule.branches[number]:
-            groups.setdefault((test.kind, test.name, sort_of(test.value)), []).append(test)
-        spans = tuple(Span.of(scales[name], tests) for name, tests in groups.items())
-        return cls(rule.id, number, spans, rule.derives)
+
+class Join:
+    """Spans that must all be met, and the branches, often several, that ask for just that."""
+
+    def __init__(self, spans: tuple[Span, ...]) -> None:
+        self.spans = spans
+        self.branches: list[Branch] = []
+
+
+def joins_of(rules: Iterable[CompiledRule], scales: Scales) -> list[Join]:
+    joins: dict[tuple[Span, ...], Join] = {}
+    for rule in rules:
+        for number, branch in enumerate(rule.branches):
+            groups: dict[tuple[str, str, str], list[Test]] = {}
+            for test in branch:
+                groups.setdefault((test.kind, test.name, sort_of(test.value)), []).append(test)
+            spans = tuple(Span.of(scales[name], tests) for name, tests in groups.items())
+            if spans not in joins:
+                joins[spans] = Join(spans)
+            joins[spans].branches.append(Branch(rule.id, number, rule.derives))
+    return list(joins.values())
 
 
 def layered(rules: Iterable[CompiledRule]) -> list[CompiledRule]:
-    """The rules, those that use a derived fact after those that derive it.
+    """Rules that derive facts first, and of those the ones that need none of the others'.
 
     Only for speed, as it saves second visits to a rule set; so a circle, or a
     chain longer than the passes made here, does no harm.
     """
-    ordered = list(rules)
-    depth: dict[str, int] = {}
+    rules = list(rules)
+    makers = [rule for rule in rules if rule.derives]
+    made = {rule.derives[:2] for rule in makers if rule.derives}
+    needs = {
+        rule.id: {test[:2] for branch in rule.branches for test in branch} & made for rule in makers
+    }
+    depth = dict.fromkeys(needs, 0)
     for _ in range(8):
-        made = {rule.derives[:2]: depth.get(rule.id, 0) + 1 for rule in ordered if rule.derives}
+        makers.sort(key=lambda rule: depth[rule.id])
+        below = {rule.derives[:2]: depth[rule.id] + 1 for rule in makers if rule.derives}
         deeper = {
-            rule.id: max((made.get(t[:2], 0) for b in rule.branches for t in b), default=0)
-            for rule in ordered
+            rule: max(map(below.__getitem__, names), default=0) for rule, names in needs.items()
         }
         if deeper == depth:
             break
         depth = deeper
-        ordered.sort(key=lambda rule: depth[rule.id])
-    return ordered
+    return makers + [rule for rule in rules if not rule.derives]
 
 
 class Ruleset:
-    """Branches that durable-rules runs together."""
+    """Joins that durable-rules runs together."""
 
     def __init__(self) -> None:
-        self.branches: list[Branch] = []
+        self.joins: list[Join] = []
         self._spans: dict[int, set[Span]] = {}
         self._reach: dict[int, tuple[int, int]] = {}
         self._room = CONDITIONS_PER_SET
 
-    def has_room(self, branch: Branch) -> bool:
+    def has_room(self, join: Join) -> bool:
         return (
-            len(branch.spans) <= self._room
-            and len(self.branches) < BRANCHES_PER_SET
-            and all(len(self._spans.get(s.address, ())) < SPANS_PER_NAME for s in branch.spans)
+            len(join.spans) <= self._room
+            and len(self.joins) < JOINS_PER_SET
+            and all(len(self._spans.get(s.address, ())) < SPANS_PER_NAME for s in join.spans)
         )
 
-    def take(self, branch: Branch) -> None:
-        self.branches.append(branch)
-        self._room -= len(branch.spans)
-        for span in branch.spans:
+    def take(self, join: Join) -> None:
+        self.joins.append(join)
+        self._room -= len(join.spans)
+        for span in join.spans:
             self._spans.setdefault(span.address, set()).add(span)
             low, high = self._reach.get(span.address, span[1:3])
             self._reach[span.address] = min(low, span.lowest), max(high, span.highest)
 
     def definition(self) -> str:
         rules = ['"begin": {"all": [{"c": {"begin": 1}}], "dist": 0}']
-        for number, branch in enumerate(self.branches):
-            conditions = [f'{{"c{n}": {span.condition()}}}' for n, span in enumerate(branch.spans)]
+        for number, join in enumerate(self.joins):
+            conditions = [f'{{"c{n}": {span.condition()}}}' for n, span in enumerate(join.spans)]
             rules.append(f'"{number}": {{"all": [{", ".join(conditions)}], "dist": 0}}')
         return f"{{{', '.join(rules)}}}"
 
@@ -175,26 +194,28 @@ class Ruleset:
                 found.append(index)
         return found
 
-    def refuse_explosion(self, given: Mapping[int, Sequence[int]]) -> None:
+    def refuse_explosion(self, places: Iterable[tuple[int, int]]) -> None:
         """Several values of several names multiply: stop before memory runs out."""
-        for branch in self.branches:
+        given: dict[int, list[int]] = {}
+        for address, place in places:
+            given.setdefault(address, []).append(place)
+        for join in self.joins:
             ways = 1
-            for span in branch.spans:
+            for span in join.spans:
                 ways *= sum(map(span.holds, given.get(span.address, ())))
                 if ways > MAX_COMBINATIONS:
+                    rule_id, number, _ = join.branches[0]
                     raise EngineError(
-                        f"rule {branch.rule_id}: over {MAX_COMBINATIONS} ways to meet branch "
-                        f"{branch.number}; give fewer values for one name"
+                        f"rule {rule_id}: over {MAX_COMBINATIONS} ways to meet branch "
+                        f"{number}; give fewer values for one name"
                     )
 
 
 def deal(rules: Iterable[CompiledRule], scales: Scales) -> list[Ruleset]:
-    """The rules' branches, dealt into as few rule sets as their size allows."""
+    """The rules' joins, dealt into as few rule sets as their size allows."""
     rulesets: list[Ruleset] = []
-    for rule in layered(rules):
-        for number in range(len(rule.branches)):
-            branch = Branch.of(rule, number, scales)
-            if not rulesets or not rulesets[-1].has_room(branch):
-                rulesets.append(Ruleset())
-            rulesets[-1].take(branch)
+    for join in joins_of(layered(rules), scales):
+        if not rulesets or not rulesets[-1].has_room(join):
+            rulesets.append(Ruleset())
+        rulesets[-1].take(join)
     return rulesets

@@ -31,9 +31,10 @@ import itertools
 import re
 import weakref
 from collections.abc import Callable, Iterable
+from functools import cache
 from typing import Protocol, cast
 
-from advisor.engine.layout import Branch, Ruleset, Scales, deal, scales_of
+from advisor.engine.layout import Join, Ruleset, Scales, deal, scales_of
 from advisor.engine.terms import (
     CompiledRule,
     EngineError,
@@ -61,7 +62,7 @@ class _Core(Protocol):
 
 def _load_core() -> _Core:
     try:
-        import durable_rules_engine  # type: ignore[import-not-found]
+        import durable_rules_engine
     except Exception as error:  # built for another Python, it fails in many ways
         raise EngineUnavailable(
             f"durable-rules cannot be loaded ({error}); install it with: "
@@ -71,16 +72,29 @@ def _load_core() -> _Core:
     return cast(_Core, durable_rules_engine)
 
 
+@cache
+def _keep_freed_memory() -> None:
+    """Makes sessions reuse memory instead of giving it back to the system each time.
+
+    Having once freed a block of this size, glibc keeps what is freed later for the
+    next session (mallopt(3), M_MMAP_THRESHOLD); fetching it again could take longer
+    than the run. Does nothing elsewhere.
+    """
+    bytes(31 * 2**20)
+
+
 class _Case:
     """What is known and what has fired in one run."""
 
     def __init__(self, scales: Scales) -> None:
         self._scales = scales
         self._seen: set[tuple[int, Value]] = set()
-        self._hits: dict[tuple[str, int], set[tuple[str, str]]] = {}
+        self._addresses: set[int] = set()
+        self._hits: dict[Join, set[tuple[str, str]]] = {}
         self.facts: list[Fact] = []
         self.places: list[tuple[int, int]] = []
         self.wires: list[str] = []
+        self.several = False  # whether any name holds several values
 
     def add(self, fact: Fact) -> None:
         """Keeps a fact, once, if any rule asks for its name."""
@@ -92,24 +106,27 @@ class _Case:
         if scale is None or (scale.address, value) in self._seen:
             return
         self._seen.add((scale.address, value))
+        self.several = self.several or scale.address in self._addresses
+        self._addresses.add(scale.address)
         place = scale.place(value)
         self.wires.append(f'"id":"{len(self.facts)}",{scale.wire}{place}}}')
         self.places.append((scale.address, place))
         self.facts.append(fact)
 
-    def record(self, branch: Branch, message: str) -> None:
-        """Keeps a firing as durable-rules reports it, and the fact it derives."""
-        matched = _MATCHED.findall(message)
-        self._hits.setdefault(branch[:2], set()).update(matched)
-        if branch.derives is not None:
-            self.add(branch.derives)
+    def record(self, join: Join, message: str) -> None:
+        """Keeps a firing as durable-rules reports it, and what it derives."""
+        self._hits.setdefault(join, set()).update(_MATCHED.findall(message))
+        for branch in join.branches:
+            if branch.derives is not None:
+                self.add(branch.derives)
 
     def firings(self) -> tuple[Firing, ...]:
         found = []
-        for (rule_id, number), matched in sorted(self._hits.items()):
+        for join, matched in self._hits.items():
             facts = sorted((int(condition), self.facts[int(index)]) for condition, index in matched)
-            found.append(Firing(rule_id, number, tuple(fact for _, fact in facts)))
-        return tuple(found)
+            met = tuple(fact for _, fact in facts)
+            found += [Firing(rule_id, number, met) for rule_id, number, _ in join.branches]
+        return tuple(sorted(found, key=lambda firing: firing[:2]))
 
 
 class Engine:
@@ -121,6 +138,7 @@ class Engine:
         if faults := limits_exceeded(rules):
             raise EngineError("\n".join(faults))
         self._core = _load_core()
+        _keep_freed_memory()
         self._scales = scales_of(rules)
         self._rulesets = deal(rules, self._scales)
         self._handles: list[int] = []
@@ -172,17 +190,11 @@ class Engine:
         core = self._core
         sid, state = self._open(handle)
         try:
-            given: dict[int, list[int]] = {}
             start = 0
             while batch := ruleset.wanted(case.places, start):
                 start = len(case.places)
-                several = False
-                for index in batch:
-                    address, place = case.places[index]
-                    several = address in given or several
-                    given.setdefault(address, []).append(place)
-                if several:
-                    ruleset.refuse_explosion(given)
+                if case.several:
+                    ruleset.refuse_explosion(case.places)
                 for index in batch:
                     outcome, _ = core.assert_fact(handle, f'{{"sid":"{sid}",{case.wires[index]}')
                     if outcome > 1:  # 0 is matched, 1 matched nothing
@@ -191,7 +203,7 @@ class Engine:
                 message = started[1] if started else None
                 while message:
                     number = int(message[2 : message.index('"', 2)])
-                    case.record(ruleset.branches[number], message)
+                    case.record(ruleset.joins[number], message)
                     message = core.complete_and_start_action(handle, state)
         finally:
             core.delete_state(handle, sid)

@@ -19,7 +19,7 @@ from advisor.engine import MAX_COMBINATIONS, Engine, EngineError, layout
 from . import draws, plain
 
 CASES_PER_BASE = 5
-SIZES = {name: getattr(layout, name) for name in ("CONDITIONS_PER_SET", "BRANCHES_PER_SET")}
+SIZES = {name: getattr(layout, name) for name in ("CONDITIONS_PER_SET", "JOINS_PER_SET")}
 
 
 @dataclass
@@ -38,7 +38,7 @@ def compare(seed: str, tally: Tally) -> None:
     tiny = rng.random() < 0.5
     try:
         if tiny:
-            layout.CONDITIONS_PER_SET, layout.BRANCHES_PER_SET = rng.choice((12, 20)), 5
+            layout.CONDITIONS_PER_SET, layout.JOINS_PER_SET = rng.choice((12, 20)), 5
         engine = Engine(rules)
     finally:
         for name, size in SIZES.items():
