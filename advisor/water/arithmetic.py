@@ -80,7 +80,7 @@ def g_kg_from_percent(percent: float) -> float:
     return 10.0 * percent
 
 
-@published("geometry", equation="1000 * {length_m} * {width_m} * {depth_m}", unit="L")
+@published("volume of a box", equation="1000 * {length_m} * {width_m} * {depth_m}", unit="L")
 def rectangular_volume_l(length_m: float, width_m: float, depth_m: float) -> float:
     """Volume of a box."""
     for name, value in (("length_m", length_m), ("width_m", width_m), ("depth_m", depth_m)):
@@ -88,7 +88,7 @@ def rectangular_volume_l(length_m: float, width_m: float, depth_m: float) -> flo
     return 1000.0 * length_m * width_m * depth_m
 
 
-@published("geometry", equation="1000 * pi * {diameter_m}^2 / 4 * {depth_m}", unit="L")
+@published("volume of a cylinder", equation="1000 * pi * {diameter_m}^2 / 4 * {depth_m}", unit="L")
 def round_volume_l(diameter_m: float, depth_m: float) -> float:
     """Volume of an upright cylinder."""
     check_not_negative("diameter_m", diameter_m, "m")

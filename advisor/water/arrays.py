@@ -103,7 +103,7 @@ def solve_arrays(
     Raises AdvisorError for a negative, impossible or not-a-number element.
     """
     media = media_arrays(temperature_c, salinity_g_kg)
-    carbon = _checked("dic_mmol_l", dic_mmol_l) * 1e-3 / media.kg_per_l
+    carbon = _not_negative("dic_mmol_l", dic_mmol_l) * 1e-3 / media.kg_per_l
     rt = GAS_CONSTANT_L_ATM * (np.asarray(temperature_c, float) + KELVIN)
     spread = 1.0 + _not_negative("gas_to_water", gas_to_water) / (media.kh * media.kg_per_l * rt)
     return _solve(alkalinity_mg_l_caco3, carbon, tan_mg_l, media, spread, False, ph_guess)

@@ -7,8 +7,6 @@ different question, answered by :mod:`advisor.water.formulas`.
 
 from __future__ import annotations
 
-import math
-
 from advisor.errors import AdvisorError
 
 #: What a number of this name can be at all: (lowest, highest, unit).
@@ -23,6 +21,9 @@ BOUNDS: dict[str, tuple[float, float, str]] = {
     "pressure_mmhg": (200.0, 1_500.0, "mmHg"),
     "ionic_strength_mol_l": (0.0, 1.0, "mol/L"),
 }
+
+#: No amount of water, gas or anything dissolved is larger than this, in any unit used here.
+_MOST = 1e12
 
 
 def check(name: str, value: float) -> None:
@@ -44,14 +45,14 @@ def check_between(name: str, value: float, low: float, high: float, unit: str = 
 
 
 def check_positive(name: str, value: float, unit: str = "") -> None:
-    """Refuse zero, negative, infinite and not-a-number."""
-    if not 0.0 < value < math.inf:
+    """Refuse zero, negative, absurdly large and not-a-number."""
+    if not 0.0 < value <= _MOST:
         raise AdvisorError(f"{name}: {value:g} is not allowed; give more than {_zero(unit)}.")
 
 
 def check_not_negative(name: str, value: float, unit: str = "") -> None:
-    """Refuse negative, infinite and not-a-number."""
-    if not 0.0 <= value < math.inf:
+    """Refuse negative, absurdly large and not-a-number."""
+    if not 0.0 <= value <= _MOST:
         raise AdvisorError(f"{name}: {value:g} is not allowed; give {_zero(unit)} or more.")
 
 

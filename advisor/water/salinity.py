@@ -70,7 +70,7 @@ def salinity_from_specific_gravity(
     low, high = 0.0, 50.0
     least = specific_gravity(temperature_c, low, reference_c)
     most = specific_gravity(temperature_c, high, reference_c)
-    if gravity < least and least - gravity < 0.001:
+    if least - 0.001 < gravity <= least + 1e-5:
         return 0.0  # a hydrometer reads to 0.001: fresh water
     check_between("specific gravity", gravity, round(least, 4), round(most, 4))
     for _ in range(60):
