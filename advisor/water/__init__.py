@@ -1,5 +1,11 @@
 """Published water chemistry: one equation, one function, one source.
 
-Scalar functions in plain Python; :mod:`advisor.water.arrays` holds the few
-that the simulations need over whole numpy arrays.
+Plain Python over numbers; :mod:`advisor.water.arrays` alone uses numpy, for
+what simulations need over many samples. Each formula's equation, valid range
+and source stand beside it as data (:mod:`advisor.water.formulas`), so that an
+audit can print them with the numbers put in.
+
+Three checks on a number: :mod:`advisor.water.inputs` refuses what cannot be
+(pH 19), ``Formula.outside`` tells what the source does not cover, and a result
+is never NaN.
 """

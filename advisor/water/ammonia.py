@@ -87,13 +87,18 @@ def pka(temperature_c: float, salinity_g_kg: float = 0.0) -> float:
     return fresh + (sea - fresh) * salinity_g_kg / SEA_FROM_G_KG
 
 
+def _pka_formula(salinity_g_kg: float) -> str:
+    return "pka_seawater" if salinity_g_kg >= SEA_FROM_G_KG else "pka_fresh"
+
+
 @published(
     "acid-base equilibrium with the pKa of Emerson et al. (1975) in fresh water, "
     "Bell et al. (2008) in sea water",
     equation="1 / (1 + 10^({pka} - {ph}))",
     unit="fraction of TAN",
-    ranges=_FRESH | _PH,
+    ranges=_PH,
     parts={"pka": pka},
+    rests_on=_pka_formula,
 )
 def unionised_fraction(ph: float, temperature_c: float, salinity_g_kg: float = 0.0) -> float:
     """Share of total ammonia present as NH3, 0 to 1.
@@ -112,8 +117,9 @@ def unionised_fraction(ph: float, temperature_c: float, salinity_g_kg: float = 0
     "as unionised_fraction",
     equation="{tan_mg_l} / (1 + 10^({pka} - {ph}))",
     unit="mg N/L",
-    ranges=_FRESH | _PH,
+    ranges=_PH,
     parts={"pka": pka},
+    rests_on=_pka_formula,
 )
 def unionised_ammonia_mg_l(
     tan_mg_l: float, ph: float, temperature_c: float, salinity_g_kg: float = 0.0

@@ -45,6 +45,7 @@ from advisor.water.balance import (
 from advisor.water.constants import GAS_CONSTANT_L_ATM, KELVIN, Constants, equilibrium_constants
 from advisor.water.formulas import published, shares
 from advisor.water.inputs import check, check_not_negative, check_positive
+from advisor.water.seawater import SEA_FROM_G_KG
 
 __all__ = [
     "Constants",
@@ -72,11 +73,13 @@ _BALANCE = (
     "from 5 g/kg Millero (2010), Dickson (1990), Bell et al. (2008)"
 )
 _RANGES = {
-    "temperature_c": (0.0, 50.0, "°C"),
     "alkalinity_mg_l_caco3": (0.0, 1000.0, "mg/L as CaCO3"),
     "tan_mg_l": (0.0, 100.0, "mg/L as N"),
-    "salinity_g_kg": (0.0, 45.0, "g/kg"),
 }
+
+
+def _constants_formula(salinity_g_kg: float) -> str:
+    return "sea_constants" if salinity_g_kg >= SEA_FROM_G_KG else "equilibrium_constants"
 
 
 class Water(NamedTuple):
@@ -96,6 +99,7 @@ class Water(NamedTuple):
     " mg/L as CaCO3, DIC {dic_mmol_l} mmol/L, TAN {tan_mg_l} mg N/L, {temperature_c} °C",
     unit="pH",
     ranges=_RANGES,
+    rests_on=_constants_formula,
 )
 def solve(
     alkalinity_mg_l_caco3: float,
@@ -127,6 +131,7 @@ def solve(
     " Alk {alkalinity_mg_l_caco3} mg/L as CaCO3, TAN {tan_mg_l} mg N/L, {temperature_c} °C",
     unit="pH",
     ranges=_RANGES,
+    rests_on=_constants_formula,
 )
 def solve_with_air(
     alkalinity_mg_l_caco3: float,
@@ -150,6 +155,7 @@ def solve_with_air(
     " TAN {tan_mg_l} mg N/L, {temperature_c} °C",
     unit="pH",
     ranges=_RANGES,
+    rests_on=_constants_formula,
 )
 def solve_with_headspace(
     alkalinity_mg_l_caco3: float,
@@ -237,6 +243,7 @@ def ph_with_headspace(
     " Alk {alkalinity_mg_l_caco3} mg/L as CaCO3, TAN {tan_mg_l} mg N/L, {temperature_c} °C",
     unit="mg/L",
     ranges=_RANGES,
+    rests_on=_constants_formula,
 )
 def solve_from_ph(
     ph: float,

@@ -57,6 +57,7 @@ class Formula(NamedTuple):
     ranges   : what the source covers, by parameter name
     source   : where it was published, and where it was read if elsewhere
     parts    : intermediate results the equation names, each worked out from the inputs
+    rests_on : name of the formula whose range counts too, by salinity [g/kg]
     """
 
     name: str
@@ -65,6 +66,7 @@ class Formula(NamedTuple):
     ranges: Mapping[str, Range]
     source: str
     parts: Mapping[str, Callable[..., float]]
+    rests_on: Callable[[float], str] | None = None
 
     def text(self) -> str:
         """The equation with the names of its inputs."""
@@ -87,10 +89,13 @@ class Formula(NamedTuple):
 
     def outside(self, **values: float) -> tuple[str, ...]:
         """One sentence for each value outside what the source covers."""
+        ranges = dict(self.ranges)
+        if self.rests_on is not None:
+            ranges |= FORMULAS[self.rests_on(values.get("salinity_g_kg", 0.0))].ranges
         return tuple(
             f"{name} {values[name]:g} is outside {span.low:g} to {span.high:g} {span.unit}".rstrip()
             + ", which this formula covers."
-            for name, span in self.ranges.items()
+            for name, span in ranges.items()
             if name in values and not span.low <= values[name] <= span.high
         )
 
@@ -107,13 +112,14 @@ def published(
     unit: str,
     ranges: Mapping[str, tuple[float, float, str]] | None = None,
     parts: Mapping[str, Callable[..., float]] | None = None,
+    rests_on: Callable[[float], str] | None = None,
 ) -> Callable[[F], F]:
     """Register the function below as a formula, and put the same facts into its docstring."""
 
     def register(function: F) -> F:
         name = function.__name__
         spans = {key: Range(*span) for key, span in (ranges or {}).items()}
-        record = Formula(name, equation, unit, spans, source, parts or {})
+        record = Formula(name, equation, unit, spans, source, parts or {}, rests_on)
         FORMULAS[name] = record
         covers = "; ".join(
             f"{key} {span.low:g} to {span.high:g} {span.unit}".rstrip()

@@ -84,14 +84,14 @@ def test_impossible_input_gets_a_sentence(call, words) -> None:
 @pytest.mark.parametrize(
     ("found", "expected", "within"),
     [
-        # pure water at 25 °C without CO2: pH 7.00 (half of pKw 13.996, Harned & Owen 1958)
+        # pure water at 25 °C: half of pKw 13.996 (Harned & Owen 1958, from memory)
         (lambda: carbonate.ph_from(0.0, 0.0, 0.0, 25.0), 6.998, 0.005),
-        # rain: pure water with 420 ppm CO2 has pH 5.61 (Stumm & Morgan give 5.65 for 350 ppm)
+        # rain: pH 5.61 with 420 ppm CO2 (Stumm & Morgan: 5.65 with 350 ppm; from memory)
         (lambda: carbonate.ph_with_air(0.0, 0.0, 25.0, 0.00042), 5.61, 0.02),
         (lambda: carbonate.ph_with_air(0.0, 0.0, 25.0, 0.00035), 5.65, 0.02),
-        # 0.1 mol/L hydroxide without carbon: pH 12.88 (handbook pH of 0.1 mol/L NaOH, 25 °C: 12.88)
+        # 0.1 mol/L NaOH without carbon: pH 12.88 (handbook, from memory)
         (lambda: carbonate.ph_from(5004.3, 0.0, 0.0, 25.0), 12.88, 0.02),
-        # ammonia 0.1 mol/L in water (alkalinity equal to it): pH 11.12 (pKb 4.75)
+        # ammonia 0.1 mol/L in water (alkalinity equal to it): pH 11.12 (pKb 4.75, from memory)
         (lambda: carbonate.ph_from(5004.3, 0.0, 1400.7, 25.0), 11.12, 0.03),
         (lambda: ammonia.unionised_ammonia_mg_l(0.0, 8.0, 25.0), 0.0, 0.0),
         (lambda: oxygen.percent_saturation(0.0, 25.0), 0.0, 0.0),
@@ -100,7 +100,7 @@ def test_impossible_input_gets_a_sentence(call, words) -> None:
         (lambda: nitrogen.chloride_to_add_mg_l(1.0, 500.0), 0.0, 0.0),
         (lambda: arithmetic.change_to_reach(1.0, 2.0), 0.0, 0.0),
         (lambda: gas.total_gas_pressure_pct(0.0, 700.0), 100.0, 0.0),
-        # standard atmosphere, ISO 2533: 1000 m is 89.87 kPa, 674.1 mmHg
+        # standard atmosphere, ISO 2533: 1000 m is 89.87 kPa, 674.1 mmHg (from memory)
         (lambda: gas.pressure_at_altitude_mmhg(1000.0), 674.1, 0.1),
     ],
 )

@@ -72,6 +72,16 @@ def test_outside_its_range_is_said_at_the_edge_and_beyond() -> None:
     assert len(formula.outside(temperature_c=31.0, salinity_g_kg=36.0)) == 2
 
 
+def test_the_range_follows_the_salinity() -> None:
+    """Fresh water by Emerson (0-50 °C), sea water by Bell (10-30 °C)."""
+    formula = FORMULAS["unionised_ammonia_mg_l"]
+    values = {"tan_mg_l": 1.0, "ph": 8.0, "temperature_c": 6.0}
+    assert formula.outside(**values) == ()
+    assert formula.outside(**values, salinity_g_kg=0.0) == ()
+    (sentence,) = formula.outside(**values, salinity_g_kg=34.0)
+    assert "10 to 30 °C" in sentence
+
+
 @pytest.mark.parametrize("module", ["ammonia", "formulas"])
 def test_examples_in_the_docstrings_run(module: str) -> None:
     result = doctest.testmod(import_module(f"advisor.water.{module}"))

@@ -437,11 +437,12 @@ def test_activity_correction_is_needed_for_the_sealed_bags() -> None:
 @pytest.mark.parametrize(
     ("per_mg", "expected"),
     [
-        # clinical reference entry "thiosulfate": 7.0 to tetrathionate (also a photometer maker's
-        # sample instructions), 0.88 to sulfate
+        # 7.0 mg of the pentahydrate per mg of chlorine: sample instructions of a photometer maker
+        # (support article TE213, 2017); 0.88: the least, full oxidation to sulfate, by the same
+        # molar masses
         (chlorine.THIOSULFATE_TO_TETRATHIONATE, 7.0),
         (chlorine.THIOSULFATE_TO_SULFATE, 0.88),
-        # the same entry: 0.20 mg/L ammonia-N freed per mg/L chlorine of chloramine
+        # about 0.20 mg/L ammonia-N freed per mg/L chlorine of chloramine (from memory)
         (chlorine.ammonia_freed_mg_l(1.0), 0.20),
     ],
 )
