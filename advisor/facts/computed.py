@@ -15,6 +15,7 @@ from importlib import import_module
 from itertools import product
 
 from advisor.case import Case, Lot
+from advisor.errors import AdvisorError
 from advisor.facts.record import Record
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind
@@ -224,8 +225,8 @@ def _work_out(computed: Computed, records: Records) -> Record | None:
             values[parameter] = found.number
         elif parameter not in computed.assumed:
             return None
-    best = computed.call(values)
-    if not math.isfinite(best):
+    best = _finite(computed, values)
+    if best is None:
         return None
     low, high = _corners(computed, values, used)
     equation, working, source, outside = _told(computed, values, best)
@@ -245,6 +246,15 @@ def _work_out(computed: Computed, records: Records) -> Record | None:
     )
 
 
+def _finite(computed: Computed, values: Mapping[str, float]) -> float | None:
+    """The value, or None where the chemistry has none (a pH its alkalinity cannot hold)."""
+    try:
+        result = computed.call(values)
+    except AdvisorError:
+        return None
+    return result if math.isfinite(result) else None
+
+
 def _corners(
     computed: Computed, values: Mapping[str, float], used: Mapping[str, Record]
 ) -> tuple[float, float]:
@@ -252,8 +262,8 @@ def _corners(
     wide = {p: record.band for p, record in used.items() if record.band[0] != record.band[1]}
     results = []
     for corner in product(*wide.values()):
-        result = computed.call({**values, **dict(zip(wide, corner, strict=True))})
-        if math.isfinite(result):
+        result = _finite(computed, {**values, **dict(zip(wide, corner, strict=True))})
+        if result is not None:
             results.append(result)
     results.append(computed.call(values))
     return min(results), max(results)
