@@ -117,7 +117,7 @@ def _sentence(fault: Any, loc: tuple[str | int, ...]) -> str:
 
 def _misfit(name: str, given: Any, loc: Sequence[str | int]) -> str:
     """A value of the wrong kind, or outside its range or words."""
-    kinds = {kind["type"]: kind for kind in schema.allowed(loc)}
+    kinds = {kind.get("type", "string"): kind for kind in schema.allowed(loc)}
     top = isinstance(loc[-1], str) and len(loc) == 1 if loc else False
     if kinds.keys() == {"array"}:
         return _not_a_list(name, given, bool(schema.names(schema.allowed((*loc, 0)))), top)
@@ -191,7 +191,7 @@ def _not_a_number(name: str, given: Any, kind: schema.Node) -> str:
         return f"{given} is not a whole number; write one such as {write}"
     low, high = kind.get("minimum"), kind.get("maximum")
     if low is not None and high is not None:
-        return f"{shown(given)} is outside {low} to {high}{_mistaken(name, given, low, high)}"
+        return _outside(name, given, low, high)
     least = "more than 0" if low is None else f"{low:g} or more"
     return f"{shown(given)} is too low; it must be {least}"
 
@@ -215,8 +215,13 @@ def _own_words(words: str, name: str, given: Any) -> str:
     low, high = RANGES[name]
     for value in given.values() if isinstance(given, dict) else [given]:
         if isinstance(value, (int, float)) and not low <= value <= high:
-            return f"{shown(value)} is outside {low} to {high}{_mistaken(name, value, low, high)}"
+            return _outside(name, value, low, high)
     return words
+
+
+def _outside(name: str, given: float, low: float, high: float) -> str:
+    hint = _mistaken(name, given, low, high)
+    return f"{shown(given)} is outside {shown(low)} to {shown(high)}{hint}"
 
 
 def _mistaken(name: str, given: float, low: float, high: float) -> str:

@@ -75,6 +75,7 @@ def _below(node: Node, part: str | int) -> Node | None:
 def _kinds(node: Node) -> list[Node]:
     if "$ref" in node:
         return _kinds(_schema()["$defs"][node["$ref"].rsplit("/", 1)[1]])
-    if "anyOf" in node:
-        return [kind for one in node["anyOf"] for kind in _kinds(one)]
+    for joined in ("anyOf", "allOf"):  # older pydantic wraps a reference with a default in allOf
+        if joined in node:
+            return [kind for one in node[joined] for kind in _kinds(one)]
     return [] if node.get("type") == "null" else [node]

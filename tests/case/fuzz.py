@@ -225,7 +225,7 @@ def bombs() -> Iterator[tuple[str, bytes]]:
         look = f'[[observation]]\ntank.{parameter}="{text}"\n'.encode()
         yield f"many readings of {text}", look * 14_000
     look = b'[[observation]]\ntank.tan_mg_l="0.5 ppm"\n'
-    yield "as many readings in text as are read", look * 2_000
+    yield "as many readings in text as are read", look * 1_000
     yield "too large", b"#" * 3_000_000
 
 

@@ -102,7 +102,7 @@ def _built(
 ) -> st.SearchStrategy[Part]:
     """``part`` with the strategies in ``given`` and, now and then, each of its other fields."""
     required = dict(given)
-    optional = {}
+    optional: dict[str, st.SearchStrategy[Any]] = {}
     for name, field in part.model_fields.items():
         if name not in given:
             strategy = _of(

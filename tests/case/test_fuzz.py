@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from tests.case import fuzz
 
 
@@ -12,7 +14,7 @@ def test_damaged_files_load_or_are_refused_in_plain_sentences() -> None:
     assert min(tally.kinds["loaded"], tally.kinds["refused"]) > 50
 
 
-def test_the_checker_notices_what_must_not_be_said(tmp_path: fuzz.Path) -> None:
+def test_the_checker_notices_what_must_not_be_said(tmp_path: Path) -> None:
     path = tmp_path / "case.toml"
     assert fuzz._bad(f"{path}: Input should be a valid number", path)
     assert fuzz._bad("another.toml: is empty", path)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+
 import pytest
 
 from advisor.case import Case, Reading, dumps_case, loads_case
@@ -58,6 +61,16 @@ def reading(line: str, name: str) -> Reading | None:
 
 def test_the_written_form_is_pleasant_to_read() -> None:
     assert dumps_case(loads_case(WRITTEN)) == WRITTEN
+
+
+def test_reading_a_plain_case_loads_nothing_that_is_not_needed() -> None:
+    code = (
+        "import sys; from advisor.case import loads_case; loads_case('transit.hours_sealed = 30');"
+        "print([m for m in ('pint', 'tomli_w', 'difflib', 'numpy', 'advisor.units',"
+        " 'advisor.case.faults') if m in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout == "[]\n"
 
 
 def test_an_untouched_case_is_one_line() -> None:
