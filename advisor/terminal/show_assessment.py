@@ -41,16 +41,25 @@ JUDGEMENT = (
 
 
 def show(result: Assessment, console: Console, *, everything: bool = False) -> None:
-    """Print the whole assessment, lot by lot, most urgent lot first."""
+    """Print the whole assessment, lot by lot, most urgent lot first.
+
+    What was said of one lot is not said again of the next: reasons, notices, vet
+    notes and cautions stand once.
+    """
     lots = sorted(result.lots, key=_urgency)
+    told: set[str] = set()
     for place, lot in enumerate(lots):
         if place:
             console.print()
-        _lot(lot, console, everything=everything, alone=len(lots) == 1)
+        _first_line(lot, console, alone=len(lots) == 1)
+        if place == 0 and len(lots) > 1:
+            _overview(lots, console)
+        _lot(lot, console, told, everything=everything)
+    _cautions(lots, console)
     console.print()
-    console.print(styled(JUDGEMENT, QUIET))
+    hanging("", styled(JUDGEMENT, QUIET), console)
     mark = f"Rules {result.rulebase.version} ({result.rulebase.fingerprint}), {result.program}."
-    console.print(styled(mark, QUIET))
+    hanging("", styled(mark, QUIET), console)
 
 
 def _urgency(lot: LotResult) -> tuple[bool, int]:
@@ -59,23 +68,35 @@ def _urgency(lot: LotResult) -> tuple[bool, int]:
     return not urgent, -now
 
 
-def _lot(lot: LotResult, console: Console, *, everything: bool, alone: bool) -> None:
+def _first_line(lot: LotResult, console: Console, *, alone: bool) -> None:
     first = lot.actions[0] if lot.actions else None
-    label = "DO NOW: " if first is not None and first.when == "now" else "FIRST: "
     line = Text()
+    label = "DO NOW: " if first is not None and first.when == "now" else "FIRST: "
     line.append(label, style=URGENT if first and first.emergency else HEAD)
     line.append(plain(lot.headline), style=HEAD)
-    console.print(line)
+    hanging("", line, console)
     who = plain(lot.label) if alone else f"Lot {plain(lot.lot)}: {plain(lot.label)}"
-    console.print(styled(f"{who}. {_phase(lot.phase)}.", QUIET))
-    _actions(lot, console, everything=everything)
+    hanging("", styled(f"{who}. {_phase(lot.phase)}.", QUIET), console)
+
+
+def _overview(lots: Sequence[LotResult], console: Console) -> None:
+    """All lots in one look."""
+    _heading(f"{len(lots)} lots, most urgent first", console)
+    for lot in lots:
+        state = "EMERGENCY" if any(action.emergency for action in lot.actions) else "no emergency"
+        cause = lot.causes[0]
+        view = "not enough to tell" if lot.not_enough else STANDING[cause.standing]
+        _item("-", f"{lot.lot}: {state}; {view}: {cause.name}", console)
+
+
+def _lot(lot: LotResult, console: Console, told: set[str], *, everything: bool) -> None:
+    _actions(lot, console, told, everything=everything)
     _held_back(lot, console)
     _causes(lot, console, everything=everything)
     _numbers(lot, console, everything=everything)
     _measure(lot, console)
-    _notices(lot, console)
-    _vet(lot, console)
-    _cautions(lot, console)
+    _notices(lot, console, told)
+    _vet(lot, console, told)
 
 
 def _phase(phase: str) -> str:
@@ -97,7 +118,7 @@ def _below(text: str, console: Console, style: str = QUIET, indent: int = 5) -> 
     hanging(" " * indent, styled(text, style), console)
 
 
-def _actions(lot: LotResult, console: Console, *, everything: bool) -> None:
+def _actions(lot: LotResult, console: Console, told: set[str], *, everything: bool) -> None:
     _heading("What to do", console)
     number = 0
     for time, name in TIMES.items():
@@ -107,7 +128,10 @@ def _actions(lot: LotResult, console: Console, *, everything: bool) -> None:
         console.print(styled(f" {name}", HEAD))
         for action in chosen:
             number += 1
-            _action(number, action, console, reason=everything or time in ("now", "within_hour"))
+            early = time in ("now", "within_hour")
+            new = action.id not in told
+            told.add(action.id)
+            _action(number, action, console, reason=everything or (early and new))
     if number == 0:
         _below("Nothing the rules know of. Keep watching.", console, indent=2)
 
@@ -194,19 +218,22 @@ def _measure(lot: LotResult, console: Console) -> None:
             _item("?", f"{measure.label} (bears on {apart})", console)
 
 
-def _notices(lot: LotResult, console: Console) -> None:
-    if lot.notices:
+def _notices(lot: LotResult, console: Console, told: set[str]) -> None:
+    new = [notice for notice in lot.notices if notice.id not in told]
+    if new:
         _heading("Keep in mind", console)
-        for notice in lot.notices:
-            _item("-", notice.text, console)
+    for notice in new:
+        told.add(notice.id)
+        _item("-", notice.text, console)
 
 
-def _vet(lot: LotResult, console: Console) -> None:
-    if not lot.vet:
-        return
-    _heading("For the veterinarian", console)
+def _vet(lot: LotResult, console: Console, told: set[str]) -> None:
+    new = [note for note in lot.vet if note.id not in told]
+    if new:
+        _heading("For the veterinarian", console)
     urgency = {"now": "call now", "today": "call today", "when_convenient": "ask"}
-    for note in lot.vet:
+    for note in new:
+        told.add(note.id)
         who = {"vet": "", "authority": "authority: ", "lab": "laboratory: "}[note.who]
         _item("-", f"{urgency[note.urgency]}: {who}{note.text}", console)
         for line in note.prepare:
@@ -215,14 +242,15 @@ def _vet(lot: LotResult, console: Console) -> None:
             _item("ask:", line, console, indent=5)
 
 
-def _cautions(lot: LotResult, console: Console) -> None:
-    """Cautions of this situation one by one; those that always hold in one short block."""
-    if not lot.cautions:
+def _cautions(lots: Sequence[LotResult], console: Console) -> None:
+    """Cautions of this delivery one by one; those that always hold in one short block."""
+    cautions = {caution.id: caution for lot in lots for caution in lot.cautions}
+    if not cautions:
         return
     _heading("Cautions", console)
-    for caution in lot.cautions:
+    for caution in cautions.values():
         if not caution.always:
             _item("!", caution.text, console)
-    always = " ".join(caution.text for caution in lot.cautions if caution.always)
+    always = " ".join(caution.text for caution in cautions.values() if caution.always)
     if always:
         _item("!", f"Always: {always}", console)
