@@ -39,8 +39,8 @@ class _Parser(argparse.ArgumentParser):
         raise SystemExit(2)
 
 
-def build_parser() -> argparse.ArgumentParser:
-    """The whole command line."""
+def build_parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
+    """The command line with these commands."""
     parser = _Parser(
         prog="advisor",
         description=DESCRIPTION,
@@ -49,7 +49,7 @@ def build_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=PROGRAM)
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
-    for name in COMMANDS:
+    for name in names:
         import_module(f"advisor.terminal.commands.{name}").add(commands)
     return parser
 
@@ -58,7 +58,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
     _speak_utf8()
     try:
-        args = build_parser().parse_args(argv)
+        words = list(sys.argv[1:] if argv is None else argv)
+        # one command's own code is enough to read its line, and starts sooner
+        named = words[:1] if words and words[0] in COMMANDS else COMMANDS
+        args = build_parser(named).parse_args(words)
         if args.command is None:
             home = import_module("advisor.terminal.commands.home")
             return int(home.run(args))
