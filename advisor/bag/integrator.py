@@ -161,6 +161,7 @@ class _State:
         self.tan, self.alkalinity = start.tan_mmol, start.alkalinity_meq
         self.gas_o2, self.gas_co2 = start.gas_o2_mmol, start.gas_co2_mmol
         self.gas_n2 = start.gas_n2_mmol
+        self.has_gas = 1.0 * (start.gas_o2_mmol > 0.0)
         self.all_o2 = start.o2_mmol + start.gas_o2_mmol
         self.all_carbon = start.dic_mmol + start.gas_co2_mmol
         self.share_of_used = 1.0 - course.air_share
@@ -212,14 +213,20 @@ class _State:
         if c.inflow is not None:
             part = part + h * c.inflow.o2
         held = exchange * volume * c.beta[i]
-        if self.breathes_air:
-            used_part = used_part + h * c.use[i] * c.air_share * self._air_supply(i)
+        gulps: Array | float = 0.0
         if self.closed:
             held = held * pressure
+            if self.breathes_air:
+                gulps = self._gulps_per_mmol(h * c.use[i] * c.air_share, pressure)
+                held = held / (1.0 + gulps)
             supply = part + held * (self.all_o2 - used_part)
             lead, pull = 1.0 + exchange + held, wanted * (1.0 + held)
         else:
-            supply = part + held * c.air_o2_atm[i]
+            air = c.air_o2_atm[i]
+            if self.breathes_air:
+                part_of_air = air / (air + AIR_HALF_RATE_ATM)
+                used_part = used_part + h * c.use[i] * c.air_share * part_of_air
+            supply = part + held * air
             lead, pull = 1.0 + exchange, wanted
         supply = np.maximum(supply, 0.0)
         half = c.half_rate * volume
@@ -228,15 +235,21 @@ class _State:
         used = used_part + wanted * (o2 / (o2 + half))
         self.o2_before, self.o2 = self.o2, o2
         if self.closed:
+            if self.breathes_air:
+                used = (used + gulps * (self.all_o2 - o2)) / (1.0 + gulps)
+            # the parts of BDF2 may overshoot by a hair as the last oxygen goes
+            used = np.minimum(used, self.all_o2 - o2)
             self.gas_o2 = self.all_o2 - used - o2
         return np.asarray(used)
 
-    def _air_supply(self, i: int) -> Array:
-        """How much of the wanted gulps the gas can give, 0 to 1."""
-        oxygen = self.course.air_o2_atm[i]
-        if self.closed:
-            oxygen = np.maximum(self.gas_o2 * self.pressure, 0.0)
-        return np.asarray(oxygen / (oxygen + AIR_HALF_RATE_ATM))
+    def _gulps_per_mmol(self, wanted: Array, pressure: Array) -> Array:
+        """Share of the gas's oxygen gulped in this step: what is wanted, less as it runs out.
+
+        With the half-rate pressure as an amount, wanted * gas / (gas + half) is taken with
+        the gas of the end of the step above and of its start below, so none is overdrawn.
+        """
+        half = AIR_HALF_RATE_ATM / np.maximum(pressure, _TINY)
+        return np.asarray(self.has_gas * wanted / (np.maximum(self.gas_o2, 0.0) + half))
 
     def _ammonia(self, i: int, dt: float, used: Array) -> None:
         """Excreted NH3 adds to TAN and, as a base, to alkalinity."""

@@ -15,6 +15,7 @@ import numpy.typing as npt
 
 from advisor.bag import defaults as d
 from advisor.bag.chemistry import settled_water, water_constants
+from advisor.bag.draws import Draws
 from advisor.bag.exposure import Exposure, OpeningResult, result_of
 from advisor.bag.gases import dry_atm, exchange_per_h, oxygen_mmol_l_atm
 from advisor.bag.inputs import Measured, TankWater
@@ -59,11 +60,12 @@ def compare_openings(
     if not methods:
         raise AdvisorError("methods: none given; leave them out to compare the usual ones.")
     state = bag_at_opening(bag, samples, seed)
-    noted = len(state.draws.assumptions)
-    opened = _Opened.of(state, sample_tank(tank, state.draws))
+    draws = Draws(state.draws.samples, state.draws.seed)
+    opened = _Opened.of(state, sample_tank(tank, draws), draws)
     slow = slow_change or SlowChange()
     exposures = [opened.meet(method, minutes) for method in methods]
-    assumptions = tuple(state.draws.assumptions[noted:])
+    own = state.draws.assumptions if isinstance(bag, Measured) else []
+    assumptions = (*own, *draws.assumptions)
     verdict = slow.verdict(*opened.osmotic_step())
     return tuple(result_of(exposure, assumptions, verdict) for exposure in exposures)
 
@@ -92,9 +94,8 @@ class _Opened:
     warming_min: Array
 
     @classmethod
-    def of(cls, bag: BagState, tank: Tank) -> _Opened:
+    def of(cls, bag: BagState, tank: Tank, draws: Draws) -> _Opened:
         """Draw what is assumed of exchange and warming, once for all methods."""
-        draws = bag.draws
         size = np.cbrt(bag.water_l / d.FLOAT_REFERENCE_L)
         return cls(
             bag,

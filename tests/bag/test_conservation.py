@@ -68,7 +68,8 @@ def test_dripping_adds_what_the_tank_water_carries(bag: SealedBag, per_h: float)
     volume = float(forecast.state.water_l[0])
     before = forecast.end["tan_mg_l"].value * volume
     after = result.paths["tan_mg_l"].value[-1] * volume * (1.0 + per_h)
-    opened = _Opened.of(forecast.state, sample_tank(tank, forecast.state.draws))
+    draws = Draws(0, 0)
+    opened = _Opened.of(forecast.state, sample_tank(tank, draws), draws)
     use = opened.bag.fish.use(np.linspace(0.0, 1.0, 50), np.full((50, 1), 30.0))
     most_excreted = float(use.max()) * 0.0875 * 32.0 * 1.5
     came_in = 0.7 * volume * per_h

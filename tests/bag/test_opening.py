@@ -152,6 +152,13 @@ def test_measured_bag_conditions_the_forecast() -> None:
     assert opened.paths["tan_mg_l"].value[0] == 12.0
 
 
+def test_comparing_again_gives_the_same(results: dict[str, OpeningResult]) -> None:
+    assert tuple(results.values()) == compare_openings(FORECAST, TANK)
+    assert len({a.name for a in results["netted"].assumptions}) == len(
+        results["netted"].assumptions
+    )
+
+
 def test_late_ph_reading_is_flagged() -> None:
     told = forecast_sealed(BAG, samples=0, measured=Measured(ph=7.0, minutes_after_opening=25.0))
     assert any("25 minutes after opening" in notice for notice in told.notices)
