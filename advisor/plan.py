@@ -51,9 +51,30 @@ def make_plan(
     firings: Iterable[Firing], ranking: Ranking, sheet: FactSheet, base: RuleBase
 ) -> Plan:
     """Choose, order and word the plan from what fired."""
+    fired = by_id(firings)
+    kept, withheld = choose(fired, ranking, base)
+    actions = tuple(_result(action, proposals, sheet) for action, proposals in kept)
+    return Plan(
+        actions=actions,
+        withheld=tuple(withheld),
+        cautions=_cautions(actions, fired, base),
+        vet=_vet(fired, base),
+        notices=_notices(fired, base),
+    )
+
+
+def by_id(firings: Iterable[Firing]) -> Fired:
+    """Firings by the condition that fired."""
     fired: Fired = {}
     for firing in firings:
         fired.setdefault(firing.rule_id, []).append(firing)
+    return fired
+
+
+def choose(
+    fired: Fired, ranking: Ranking, base: RuleBase
+) -> tuple[list[tuple[Action, list[Firing]]], list[Withheld]]:
+    """Actions to show, in order and each with what proposed it, and those held back."""
     allowed: list[tuple[Action, list[Firing]]] = []
     withheld: list[Withheld] = []
     for action in base.actions.values():
@@ -68,14 +89,7 @@ def make_plan(
     places = {cause.id: place for place, cause in enumerate(ranking.causes)}
     allowed.sort(key=lambda pair: _order(pair[0], pair[1], places))
     kept, dropped = _without_contradiction(allowed)
-    actions = tuple(_result(action, proposals, sheet) for action, proposals in kept)
-    return Plan(
-        actions=actions,
-        withheld=tuple(withheld + dropped),
-        cautions=_cautions(actions, fired, base),
-        vet=_vet(fired, base),
-        notices=_notices(fired, base),
-    )
+    return kept, withheld + dropped
 
 
 def _refusal(
@@ -176,7 +190,7 @@ def _result(action: Action, proposals: Sequence[Firing], sheet: FactSheet) -> Ac
 def _cautions(
     actions: Iterable[ActionResult], fired: Fired, base: RuleBase
 ) -> tuple[CautionResult, ...]:
-    """Cautions of the situation and of the shown actions, then those that always hold; once each."""
+    """Cautions of the situation and of the shown actions, then those that always hold."""
     attached = dict.fromkeys(c for action in actions for c in action.cautions)
     met = dict.fromkeys(c for c in base.cautions if f"caution:{c}" in fired)
     always = dict.fromkeys(c.id for c in base.cautions.values() if c.always)

@@ -25,8 +25,17 @@ class Ranking:
     because: str | None
 
 
-def rank(firings: Iterable[Firing], phase: str, base: RuleBase) -> Ranking:
-    """Rank every cause of the rule base by the rules that fired."""
+def rank(
+    firings: Iterable[Firing],
+    phase: str,
+    base: RuleBase,
+    kept: Mapping[str, CauseResult] | None = None,
+) -> Ranking:
+    """Rank every cause of the rule base by the rules that fired.
+
+    kept : causes already weighed, on the same firings and phase, by id
+    """
+    kept = kept or {}
     fired: dict[str, Firing] = {}
     for firing in firings:
         kind, _, name = firing.rule_id.partition(":")
@@ -36,7 +45,7 @@ def rank(firings: Iterable[Firing], phase: str, base: RuleBase) -> Ranking:
     for name, firing in fired.items():
         rule = base.rules[name]
         by_cause[rule.supports or rule.opposes or ""].append((rule, firing))
-    causes = [_weigh(cause, by_cause[cause], phase, base) for cause in base.causes]
+    causes = [kept.get(c) or _weigh(c, by_cause[c], phase, base) for c in base.causes]
     causes.sort(key=lambda cause: (-cause.decibans, cause.id))
     because = _too_little(causes, base)
     return Ranking(tuple(causes), because is not None, because)

@@ -43,10 +43,10 @@ def meant(text: str, study: Study) -> Meant:
 
 
 def _within(key: str, name: str) -> bool:
-    """Whether all words of ``key`` begin words of ``name``."""
+    """Whether all words of ``key`` are words of ``name``; one word alone needs a short name."""
     have = re.findall(r"\w+", name)
     wanted = re.findall(r"\w+", key)
-    return bool(wanted) and all(any(h.startswith(w) for h in have) for w in wanted)
+    return wanted != [] and set(wanted) <= set(have) and (len(wanted) > 1 or len(have) <= 6)
 
 
 def _not_found(
@@ -56,7 +56,8 @@ def _not_found(
         listed = ", ".join(sorted(f"{kind}:{name}" for kind, name in several)[:6])
         return f'"{text}" can mean several things: {listed}. Give one of these ids.'
     key = text.casefold()
-    near = difflib.get_close_matches(key.replace(" ", "_"), list(names), n=3, cutoff=0.6)
+    ids = [name for name in names if ":" not in name]
+    near = difflib.get_close_matches(key.replace(" ", "_"), ids, n=3, cutoff=0.6)
     near += [_id(words[w]) for w in difflib.get_close_matches(key, list(words), n=3, cutoff=0.6)]
     listed = ", ".join(dict.fromkeys(near))
     hint = f"; did you mean {listed}?" if near else "; see the ids with: advisor rules"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -47,7 +46,7 @@ class Study:
         an answer to "why not" needs it everywhere.
         """
         known: dict[tuple[str, str], Value] = dict(self.reasoned.facts)
-        for name in self._findings_in_order:
+        for name in self.findings_in_order:
             state = conditions.evaluate(self.nodes[f"finding:{name}"], known)
             if state is not None:
                 known[("finding", name)] = state
@@ -58,7 +57,8 @@ class Study:
         return self.reasoner.compiled.nodes
 
     @cached_property
-    def _findings_in_order(self) -> tuple[str, ...]:
+    def findings_in_order(self) -> tuple[str, ...]:
+        """Findings, each after those it rests on."""
         ordered: dict[str, None] = {}
 
         def visit(name: str) -> None:
@@ -99,8 +99,15 @@ class Study:
         states = [leaf.holds(self.facts) for leaf in branch]
         return states.count(False), states.count(None)
 
-    def cause_ids(self) -> Iterator[str]:
-        return (cause.id for cause in self.result.causes)
+    @cached_property
+    def bounds(self) -> frozenset[tuple[str, str, float]]:
+        """(kind, fact, number) of every comparison with a number."""
+        return frozenset(
+            (leaf.kind, leaf.name, float(leaf.value))
+            for node in self.nodes.values()
+            for leaf in conditions.leaves(node)
+            if not isinstance(leaf.value, (bool, str))
+        )
 
 
 def study(
