@@ -19,6 +19,10 @@ from advisor.water.arrays import media_arrays
 Array = npt.NDArray[np.float64]
 
 
+#: Newton stops after a move of ln h smaller than this; what is left is of its square, 1e-7.
+_LAST_MOVE = 3e-4
+
+
 class WaterConstants(NamedTuple):
     """Constants over (times, samples), as ``advisor.water.arrays.Media`` has them.
 
@@ -154,7 +158,10 @@ def carbonate_step(
         if worst > 2.0:
             move = np.clip(move, -2.0, 2.0)
         x = x + move
-        if worst < 1e-6:
+        if worst < _LAST_MOVE:
+            # carry the concentrations along the last move: first order is enough, it is small
+            co2 = co2 + co2 * held * over_carbon * move
+            nh3 = nh3 - nh3 * (1.0 - taken) * move
             return StepWater(x, co2, nh3, 0.5 * two_co3 - nh3 + free_h)
     raise AdvisorError("The pH of this water could not be solved; check alkalinity, pH and TAN.")
 

@@ -232,7 +232,7 @@ class _State:
         half = c.half_rate * volume
         middle = lead * half + pull - supply
         o2 = (np.sqrt(middle * middle + 4.0 * lead * half * supply) - middle) / (2.0 * lead)
-        used = used_part + wanted * (o2 / (o2 + half))
+        used: Array = used_part + wanted * (o2 / (o2 + half))
         self.o2_before, self.o2 = self.o2, o2
         if self.closed:
             if self.breathes_air:
@@ -240,7 +240,7 @@ class _State:
             # the parts of BDF2 may overshoot by a hair as the last oxygen goes
             used = np.minimum(used, self.all_o2 - o2)
             self.gas_o2 = self.all_o2 - used - o2
-        return np.asarray(used)
+        return used
 
     def _gulps_per_mmol(self, wanted: Array, pressure: Array) -> Array:
         """Share of the gas's oxygen gulped in this step: what is wanted, less as it runs out.
@@ -249,7 +249,8 @@ class _State:
         the gas of the end of the step above and of its start below, so none is overdrawn.
         """
         half = AIR_HALF_RATE_ATM / np.maximum(pressure, _TINY)
-        return np.asarray(self.has_gas * wanted / (np.maximum(self.gas_o2, 0.0) + half))
+        gulps: Array = self.has_gas * wanted / (np.maximum(self.gas_o2, 0.0) + half)
+        return gulps
 
     def _ammonia(self, i: int, dt: float, used: Array) -> None:
         """Excreted NH3 adds to TAN and, as a base, to alkalinity."""
@@ -295,8 +296,10 @@ class _State:
         """Pressure one mmol of gas exerts [atm]: by the amount of gas in a bag, fixed in a jar."""
         c = self.course
         if c.gas == "jar":
-            return np.asarray(c.jar_atm_per_mmol[i])
+            jar: Array = c.jar_atm_per_mmol[i]
+            return jar
         if c.gas == "open":
             return 0.0 * self.o2
         gas = self.gas_o2 + self.gas_co2 + self.gas_n2
-        return np.asarray(c.dry_atm[i] / np.maximum(gas, _TINY))
+        pressure: Array = c.dry_atm[i] / np.maximum(gas, _TINY)
+        return pressure
