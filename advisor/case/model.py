@@ -264,13 +264,20 @@ class Claim(Part):
 
 
 class Saved(Part):
-    """Trace of an assessment made of this case: enough to find it again and compare."""
+    """Trace of an assessment made of this case: enough to make it again and compare.
+
+    until_hours : the last look it used; the case up to then is its input
+    inputs      : fingerprint of those inputs; ``result``: of what came out
+    """
 
     made: str
     program: str
     rulebase: str
     fingerprint: str
     lot: str
+    until_hours: Number | None = None
+    inputs: str | None = None
+    result: str | None = None
     causes: dict[str, Number] = {}
     actions: tuple[str, ...] = ()
 
