@@ -115,9 +115,11 @@ needed_for = ["short_of_air"]
 requires = { history = "invertebrates", is = "no" }
 requires_because = "Find out first whether anything without a spine lives there."
 source = [{ ref = "judgement", basis = "judgement" }]
-forbidden = [
-  { when = { history = "invertebrates", is = "yes" }, because = "It kills them.", source = [{ ref = "judgement", basis = "judgement" }] },
-]
+
+[[action.forbidden]]
+when = { history = "invertebrates", is = "yes" }
+because = "It kills them."
+source = [{ ref = "judgement", basis = "judgement" }]
 
 [[action]]
 id = "wait"
