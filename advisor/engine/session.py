@@ -1,6 +1,7 @@
 """Sessions with durable-rules 2.0.28: the only module that touches it.
 
-How it is used; each point stands for a crash, a hang or a wrong answer seen:
+How it is used; each point stands for a crash, a hang or a wrong answer, seen or
+read in its source:
 
 - Its compiled core is called directly. The Python layer above it swallows what
   an action raises, Ctrl-C too, calls a clock function deprecated since Python
