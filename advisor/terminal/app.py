@@ -10,13 +10,24 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from advisor.errors import AdvisorError
 from advisor.version import PROGRAM
 
 #: Commands in the order a person meets them.
-COMMANDS = ("ask", "assess", "recheck", "why", "bag", "water", "replay", "paper", "rules")
+COMMANDS = (
+    "ask",
+    "assess",
+    "recheck",
+    "why",
+    "bag",
+    "water",
+    "replay",
+    "paper",
+    "readings",
+    "rules",
+)
 
 DESCRIPTION = "Advice for fish that arrive stressed: what to do first, why, and what not to do."
 EPILOG = """\
@@ -27,6 +38,16 @@ examples:
 
 It ranks possibilities by rules and is no veterinarian. Weights are judgement.
 """
+
+
+class _Completion(argparse.Action):
+    """Print the shell's completion script and stop; its library is loaded only then."""
+
+    def __call__(self, parser: Any, namespace: Any, values: Any, option: Any = None) -> NoReturn:
+        from advisor.terminal.completion import script
+
+        print(script(build_parser(), values))
+        raise SystemExit(0)
 
 
 class _Parser(argparse.ArgumentParser):
@@ -48,6 +69,12 @@ def build_parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=PROGRAM)
+    parser.add_argument(
+        "--completion",
+        choices=("bash", "zsh"),
+        action=_Completion,
+        help="print a script that completes commands and options; see README",
+    )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name in names:
         import_module(f"advisor.terminal.commands.{name}").add(commands)

@@ -3,14 +3,27 @@
 from __future__ import annotations
 
 import argparse
-from typing import Any
+from typing import Any, NoReturn
 
 EXAMPLE = """\
 examples:
   advisor assess delivery.toml
   advisor assess delivery.toml --json
   advisor assess delivery.toml --until 1     only what was known 1 h after receipt
+  advisor assess --schema                    the form of --json, as JSON Schema
 """
+
+
+class _Schema(argparse.Action):
+    """Print the JSON Schema of the result and stop."""
+
+    def __call__(self, parser: Any, namespace: Any, values: Any, option: Any = None) -> NoReturn:
+        import json
+
+        from advisor.report.schema import assessment_schema
+
+        print(json.dumps(assessment_schema(), indent=2))
+        raise SystemExit(0)
 
 
 def add(commands: Any) -> None:
@@ -23,6 +36,9 @@ def add(commands: Any) -> None:
     )
     parser.add_argument("case", metavar="CASE", help="a case file (TOML)")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
+    parser.add_argument(
+        "--schema", action=_Schema, nargs=0, help="print the JSON Schema of --json and stop"
+    )
     parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
     parser.add_argument(
         "--until", metavar="HOURS", type=float, help="use only looks up to HOURS after receipt"

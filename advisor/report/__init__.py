@@ -1,0 +1,19 @@
+"""Papers, pictures and exports: what leaves the room.
+
+==================  ==========================================================
+``vet`` ``supplier``
+``tank_log``        what each paper says, as blocks (``blocks``)
+``html`` ``text``   the blocks as a page to print, or as plain text
+``pictures``        SVG for the papers, each with a text equivalent
+``losses`` ``watch``
+``times``           dead, readings and clock times of a case, ready to be shown
+``csv_out``
+``log_file``
+``log_import``      readings as CSV, out and in
+``schema``          JSON Schema of an assessment
+``screens``         regenerates the screens in README.md from real runs
+==================  ==========================================================
+
+Nothing here computes chemistry or decides anything. Text of a case is inert
+wherever it ends up: cleaned of control codes, escaped in HTML, guarded in CSV.
+"""

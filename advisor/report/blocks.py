@@ -1,0 +1,112 @@
+"""What a paper is made of: plain blocks, worded once and laid out as HTML or as text.
+
+Text in blocks is whatever the case holds; the two layouts make it harmless.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import ClassVar, Literal
+
+Mood = Literal["plain", "judgement", "urgent", "quiet"]
+
+
+@dataclass(frozen=True)
+class Para:
+    """A paragraph. ``mood`` judgement is marked as such wherever it stands."""
+
+    kind: ClassVar[str] = "para"
+    text: str
+    mood: Mood = "plain"
+
+
+@dataclass(frozen=True)
+class Pairs:
+    """Names with what belongs to them; an empty value becomes a line to write on."""
+
+    kind: ClassVar[str] = "pairs"
+    rows: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows of text under named columns; a row of one cell is a heading over those below it.
+
+    numbers : columns set flush right; tight: columns that are not wrapped on a wide page
+    """
+
+    kind: ClassVar[str] = "table"
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    numbers: frozenset[int] = frozenset()
+    tight: frozenset[int] = frozenset()
+    last_is_total: bool = False
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One item of a list: its text, a lead set off before it, and lines under it."""
+
+    text: str
+    lead: str = ""
+    under: tuple[str, ...] = ()
+    strong: bool = False
+
+
+@dataclass(frozen=True)
+class Items:
+    """A list. ``mark``: bullet, number, tick (a box to tick) or cross (not to be done)."""
+
+    kind: ClassVar[str] = "items"
+    entries: tuple[Entry, ...]
+    mark: Literal["bullet", "number", "tick", "cross"] = "bullet"
+
+
+@dataclass(frozen=True)
+class Picture:
+    """An SVG with the same said in words: ``said`` is a sentence or more, ``table`` numbers.
+
+    caption : shown under the picture instead of ``said`` where the paper goes on to say it
+    """
+
+    kind: ClassVar[str] = "picture"
+    svg: str
+    title: str
+    said: str
+    table: Table | None = None
+    caption: str | None = None
+
+
+@dataclass(frozen=True)
+class Form:
+    """A table to write in: the first cells of each row may be filled, the rest are empty."""
+
+    kind: ClassVar[str] = "form"
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+Block = Para | Pairs | Table | Items | Picture | Form
+
+
+@dataclass(frozen=True)
+class Section:
+    """Blocks under one heading; ``judgement`` marks the whole of it as judgement."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    judgement: bool = False
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A whole paper. ``purpose``: vet, supplier or log; ``foot`` stands at its end."""
+
+    purpose: str
+    title: str
+    lead: tuple[Block, ...]
+    sections: tuple[Section, ...]
+    foot: tuple[str, ...] = field(default=())
+    invented: bool = False

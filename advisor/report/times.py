@@ -1,0 +1,67 @@
+"""Hours after receipt as a person says them, with the clock where it is known."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from advisor.case import Case
+
+
+def received_at(case: Case) -> datetime | None:
+    """The moment of receipt as written in the case; None when missing or not a date and time."""
+    return read_moment(case.delivery.received)
+
+
+def read_moment(text: str | None) -> datetime | None:
+    """ISO 8601 text as a moment; a date alone is no moment."""
+    if not text or len(text.strip()) <= 10:
+        return None
+    try:
+        return datetime.fromisoformat(text.strip())
+    except ValueError:
+        return None
+
+
+def moment(case: Case, hours: float) -> datetime | None:
+    """Clock time so many hours after receipt, None when it is not known."""
+    start = received_at(case)
+    try:
+        return None if start is None else start + timedelta(hours=hours)
+    except OverflowError:
+        return None
+
+
+def clock(case: Case, hours: float) -> str:
+    """``2 Mar 14:20 (+1 h 15 min)``, or the second part alone without a clock."""
+    after = after_receipt(hours)
+    at = moment(case, hours)
+    return after if at is None else f"{day_and_time(at)} ({after})"
+
+
+def day_and_time(at: datetime) -> str:
+    """``2 Mar 14:20``."""
+    return f"{at.day} {at:%b %H:%M}"
+
+
+def day(at: datetime) -> str:
+    """``2 March 2027``."""
+    return f"{at.day} {at:%B %Y}"
+
+
+def after_receipt(hours: float) -> str:
+    """``+1 h 15 min``; before receipt with a minus; at receipt in words."""
+    if abs(hours) < 1 / 120:
+        return "at receipt"
+    return ("+" if hours > 0 else "−") + span(abs(hours))
+
+
+def span(hours: float) -> str:
+    """A length of time: ``45 min``, ``1 h 15 min``, ``30 h``, ``6 days 4 h``."""
+    minutes = round(hours * 60)
+    if minutes < 60:
+        return f"{minutes} min"
+    if minutes < 72 * 60:
+        whole, rest = divmod(minutes, 60)
+        return f"{whole} h" + (f" {rest} min" if rest else "")
+    days, rest = divmod(round(hours), 24)
+    return f"{days} days" + (f" {rest} h" if rest else "")
