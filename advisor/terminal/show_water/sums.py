@@ -1,0 +1,180 @@
+"""What a sum of ``advisor water`` is: what it takes, how it works out, what it gives.
+
+A sum is data: the keys a person gives, and one function from plain numbers to
+results. Bands come from the corners of what was given, since every formula
+here rises or falls with each of its inputs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import product
+from typing import Literal
+
+from advisor.errors import AdvisorError
+from advisor.units import PARAMETERS, Quantity
+
+#: Values of one working: a number, several (``many``), or None where not given.
+Values = Mapping[str, "float | tuple[float, ...] | None"]
+
+How = Literal["parameter", "share", "same", "count", "altitude", "pressure", "ppm"]
+
+
+@dataclass(frozen=True)
+class Take:
+    """Something a sum takes.
+
+    key       : what the person writes before "="
+    parameter : key of ``units.PARAMETERS``; empty for a plain number read as ``how``
+    also      : other words for it
+    needed    : without it there is no answer
+    default   : value when it is not given, None for "leave it out"
+    many      : several values, joined by "and"
+    """
+
+    key: str
+    parameter: str = ""
+    also: tuple[str, ...] = ()
+    needed: bool = True
+    default: float | None = None
+    many: bool = False
+    how: How = "parameter"
+
+
+@dataclass(frozen=True)
+class Part:
+    """One figure of the answer.
+
+    formula : name of the formula in ``water.formulas``, whose text is shown on -v
+    inputs  : its inputs, for the same
+    places  : decimals; None for three significant figures
+    solved  : what the equation gives, where it was solved for this figure instead
+    """
+
+    name: str
+    value: float
+    unit: str
+    formula: str = ""
+    inputs: Mapping[str, float] = field(default_factory=dict)
+    places: int | None = None
+    solved: float | None = None
+
+
+@dataclass(frozen=True)
+class Worked:
+    """The figures of one working and what should be said with them."""
+
+    parts: Sequence[Part]
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Sum:
+    """One sum. ``example`` is what follows the word on the command line."""
+
+    word: str
+    meaning: str
+    example: str
+    takes: tuple[Take, ...]
+    work: Callable[[Values], Worked]
+    about: str = ""
+
+
+@dataclass(frozen=True)
+class Banded:
+    """A figure with the ends of its band."""
+
+    part: Part
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a sum gives for what was typed; ``units`` are those of ``given`` by key."""
+
+    word: str
+    given: Mapping[str, tuple[Quantity, ...]]
+    units: Mapping[str, str]
+    figures: tuple[Banded, ...]
+    notes: tuple[str, ...]
+
+
+def work_out(entry: Sum, given: Mapping[str, tuple[Quantity, ...]]) -> Answer:
+    """The answer with its bands.
+
+    Raises AdvisorError where the chemistry has none for the central values.
+    """
+    slots = [(key, place, q) for key, found in given.items() for place, q in enumerate(found)]
+    best = entry.work(_values(entry, given, {}))
+    lows = [part.value for part in best.parts]
+    highs = list(lows)
+    wide = [(key, place, (q.low, q.high)) for key, place, q in slots if q.low != q.high]
+    for corner in product(*(ends for _, _, ends in wide)):
+        at = {(key, place): end for (key, place, _), end in zip(wide, corner, strict=True)}
+        try:
+            parts = entry.work(_values(entry, given, at)).parts
+        except AdvisorError:
+            continue  # a corner no water can have
+        if len(parts) != len(lows):
+            continue
+        lows = [min(low, part.value) for low, part in zip(lows, parts, strict=True)]
+        highs = [max(high, part.value) for high, part in zip(highs, parts, strict=True)]
+    figures = tuple(
+        Banded(part, low, high) for part, low, high in zip(best.parts, lows, highs, strict=True)
+    )
+    units = {take.key: unit_of(take) for take in entry.takes}
+    return Answer(entry.word, given, units, figures, best.notes)
+
+
+def unit_of(take: Take) -> str:
+    """The unit a value is kept in."""
+    if take.parameter:
+        return PARAMETERS[take.parameter].unit
+    return {"altitude": "m", "pressure": "mmHg", "ppm": "ppm"}.get(take.how, "")
+
+
+def _values(
+    entry: Sum,
+    given: Mapping[str, tuple[Quantity, ...]],
+    at: Mapping[tuple[str, int], float],
+) -> Values:
+    values: dict[str, float | tuple[float, ...] | None] = {}
+    for take in entry.takes:
+        if take.key not in given:
+            values[take.key] = take.default
+            continue
+        numbers = tuple(at.get((take.key, i), q.value) for i, q in enumerate(given[take.key]))
+        values[take.key] = numbers if take.many else numbers[0]
+    return values
+
+
+def number(values: Values, key: str) -> float:
+    """One value that is known to be a number."""
+    found = values[key]
+    assert isinstance(found, float), key
+    return found
+
+
+def optional(values: Values, key: str) -> float | None:
+    """One value, or None where it was not given."""
+    found = values[key]
+    assert found is None or isinstance(found, float), key
+    return found
+
+
+def listed(values: Values, key: str, count: int) -> tuple[float, ...]:
+    """``count`` values; a single one stands for all.
+
+    Raises AdvisorError when the numbers do not match.
+    """
+    found = values[key]
+    many = found if isinstance(found, tuple) else () if found is None else (found,)
+    if len(many) == 1:
+        return many * count
+    if len(many) != count:
+        raise AdvisorError(
+            f"{key}: {len(many)} values for {count} waters; give one for all, or one for each."
+        )
+    return many
