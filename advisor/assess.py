@@ -13,6 +13,7 @@ from advisor.case import Case, Lot
 from advisor.compiled import Compiled, compile_rules
 from advisor.conditions import STANDINGS, Value
 from advisor.engine import Engine, Fact, Firing
+from advisor.facts.opening import opening_order
 from advisor.facts.record import Record
 from advisor.facts.sheet import FactSheet, fact_sheet, lots_of
 from advisor.facts.vocabulary import check_vocabulary
@@ -25,6 +26,7 @@ from advisor.results import (
     FindingResult,
     LotResult,
     Measure,
+    OpeningPlace,
     RuleBaseMark,
 )
 from advisor.rulebase import RuleBase, load_rulebase
@@ -74,13 +76,24 @@ def assess(
     reasoner = reasoner or default_reasoner()
     check_vocabulary(case, reasoner.base)
     reasoned = [reason(case, lot, reasoner, until_hours) for lot in lots_of(case)]
+    lots = tuple(lot_result(each, reasoner) for each in reasoned)
     return Assessment(
         program=PROGRAM,
         rulebase=RuleBaseMark(version=reasoner.base.version, fingerprint=reasoner.base.fingerprint),
         title=case.delivery.title,
         weights=reasoner.base.settings.because,
-        lots=tuple(lot_result(each, reasoner) for each in reasoned),
+        lots=lots,
+        opening_order=tuple(_opening_order(case, reasoned, lots, reasoner.base)),
     )
+
+
+def _opening_order(
+    case: Case, reasoned: list[Reasoned], lots: tuple[LotResult, ...], base: RuleBase
+) -> Iterator[OpeningPlace]:
+    """Sealed lots in the order to open them; those an emergency stands against come first."""
+    urgent = frozenset(lot.lot for lot in lots if any(a.emergency for a in lot.actions))
+    for place in opening_order(case, [each.sheet for each in reasoned], base, urgent):
+        yield OpeningPlace(lot=place.lot, place=place.place, because=place.because)
 
 
 def reason(case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.inf) -> Reasoned:

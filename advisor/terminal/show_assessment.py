@@ -15,6 +15,7 @@ from advisor.results import (
     Evidence,
     FactResult,
     LotResult,
+    OpeningPlace,
 )
 from advisor.terminal.console import hanging, plain, styled
 
@@ -54,6 +55,7 @@ def show(result: Assessment, console: Console, *, everything: bool = False) -> N
         _first_line(lot, console, alone=len(lots) == 1)
         if place == 0 and len(lots) > 1:
             _overview(lots, console)
+            _order(result.opening_order, console)
         _lot(lot, console, told, everything=everything)
     _cautions(lots, console)
     console.print()
@@ -97,6 +99,16 @@ def _lot(lot: LotResult, console: Console, told: set[str], *, everything: bool) 
     _measure(lot, console)
     _notices(lot, console, told)
     _vet(lot, console, told)
+
+
+def _order(order: Sequence[OpeningPlace], console: Console) -> None:
+    """Which sealed bags to open first, when there is more than one lot of them."""
+    if len(order) < 2:
+        return
+    _heading("Open the bags in this order", console)
+    for place in order:
+        _item(f"{place.place}.", f"{place.lot}: {place.because}.", console)
+    _below("Computed strain of the water against limits, not a measured harm.", console, indent=2)
 
 
 def _phase(phase: str) -> str:

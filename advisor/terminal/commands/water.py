@@ -84,9 +84,8 @@ def _convert(pairs: Any, bare: str, wants_help: bool, verbose: bool, as_json: bo
     from advisor.terminal.show_water import convert
 
     if wants_help or not (pairs or bare):
-        print(
-            f"convert: one value in the stored unit, or in another\nexamples: {', '.join(convert.EXAMPLES)}"
-        )
+        print("convert: a value in the unit the advisor keeps it in, or in another one")
+        print(f"examples: {', '.join(convert.EXAMPLES)}")
         print(f"names: {', '.join(sorted(convert.NAMES))}")
         return 0
     return _print_answer(convert.convert(pairs, bare), verbose, as_json)
