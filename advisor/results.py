@@ -5,7 +5,8 @@ models, ``format`` names their version, and the JSON Schema is made from them.
 Decibans are weights of evidence by judgement, not probabilities.
 """
 
-from __future__ import annotations
+# No postponed annotations in this file: pydantic evaluates them at once, and as text
+# each would have to be compiled first, at every start.
 
 from typing import Literal
 

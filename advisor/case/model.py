@@ -8,7 +8,8 @@ Names of signs, history items and species are words of the rule base. They are
 checked against it in ``advisor.facts``, so that this model stands alone.
 """
 
-from __future__ import annotations
+# No postponed annotations in this file: pydantic evaluates them at once, and as text
+# each would have to be compiled first, at every start.
 
 from collections import Counter
 from typing import Annotated, Literal
@@ -29,9 +30,13 @@ HistoryValue = StrictBool | Number | str
 
 
 class Part(BaseModel):
-    """Base of every part of a case: unknown keys are refused, values never change."""
+    """Base of every part of a case: unknown keys are refused, values never change.
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    Validators are built when first used. So that defaults use none, they are made by
+    ``model_construct``; they are equal to parts made the ordinary way.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class Delivery(Part):
@@ -92,14 +97,14 @@ class Lot(Part):
     opened_at_hours: Number | None = None
     released_at_hours: Number | None = None
     release_method: Literal["netted", "poured", "dripped", "floated_open", "unknown"] | None = None
-    packed: Readings = Readings()
+    packed: Readings = Readings.model_construct()
     history: dict[str, HistoryValue] = {}
     ordered: Count | None = None
     price_each: NonNegative | None = None
     notes: str | None = None
 
     @model_validator(mode="after")
-    def _dead_among_count(self) -> Lot:
+    def _dead_among_count(self) -> "Lot":
         if self.count is not None and (self.dead_on_arrival or 0) > self.count:
             raise ValueError(
                 f"dead_on_arrival ({self.dead_on_arrival}) is more than count ({self.count})"
@@ -158,21 +163,29 @@ class Observation(Part):
     seen: tuple[str, ...] = ()
     not_seen: tuple[str, ...] = ()
     words: tuple[str, ...] = ()
-    counts: Counts = Counts()
+    counts: Counts = Counts.model_construct()
     minutes_after_opening: NonNegative | None = None
-    bag: Readings = Readings()
-    tank: Readings = Readings()
-    tap: Readings = Readings()
+    bag: Readings = Readings.model_construct()
+    tank: Readings = Readings.model_construct()
+    tap: Readings = Readings.model_construct()
     done: tuple[str, ...] = ()
     note: str | None = None
     from_log: str | None = None
 
     @model_validator(mode="after")
-    def _not_both(self) -> Observation:
+    def _not_both(self) -> "Observation":
         both = sorted(set(self.seen) & set(self.not_seen))
         if both:
             raise ValueError(f'"{both[0]}" stands in both seen and not_seen; keep one')
         return self
+
+
+class Death(Part):
+    """Deaths counted up to a time, by lot."""
+
+    at_hours: Number
+    lot: str = "all"
+    dead: Count
 
 
 class Outcome(Part):
@@ -184,14 +197,6 @@ class Outcome(Part):
     confirmed_causes: tuple[str, ...] = ()
     confirmed_by: str | None = None
     note: str | None = None
-
-
-class Death(Part):
-    """Deaths counted up to a time, by lot."""
-
-    at_hours: Number
-    lot: str = "all"
-    dead: Count
 
 
 class Expected(Part):
@@ -293,23 +298,23 @@ class Case(Part):
     """One delivery. See the module text for the rules of reading it."""
 
     format: Literal["arrival-case-1"] = FORMAT
-    delivery: Delivery = Delivery()
-    transit: Transit = Transit()
-    receiving: Receiving = Receiving()
+    delivery: Delivery = Delivery.model_construct()
+    transit: Transit = Transit.model_construct()
+    receiving: Receiving = Receiving.model_construct()
     history: dict[str, HistoryValue] = {}
     lot: tuple[Lot, ...] = ()
     observation: tuple[Observation, ...] = ()
     expected: Expected | None = None
-    outcome: Outcome = Outcome()
-    claim: Claim = Claim()
+    outcome: Outcome = Outcome.model_construct()
+    claim: Claim = Claim.model_construct()
     step: tuple[Step, ...] = ()
     sample: tuple[Sample, ...] = ()
     photo: tuple[Photo, ...] = ()
     assessment: tuple[Saved, ...] = ()
-    session: Session = Session()
+    session: Session = Session.model_construct()
 
     @model_validator(mode="after")
-    def _lots_agree(self) -> Case:
+    def _lots_agree(self) -> "Case":
         ids = [lot.id for lot in self.lot]
         twice = [i for i, times in Counter(ids).items() if times > 1]
         if twice:
@@ -322,6 +327,3 @@ class Case(Part):
                 lots = f"the lots are {', '.join(ids)}" if ids else "the case has no [[lot]]"
                 raise ValueError(f'observation {at} names lot "{look.lot}"; {lots}')
         return self
-
-
-Outcome.model_rebuild()

@@ -7,7 +7,7 @@ in a case file as a plain number or, when more is known of it, as a table:
     tan_mg_l = { value = 0.5, low = 0.25, high = 1.0, kit = "colour_card", entered = "0.5 ppm" }
 """
 
-from __future__ import annotations
+# No postponed annotations in this file; model.py says why.
 
 from typing import Annotated, Any, Literal
 
@@ -63,7 +63,7 @@ class Reading(BaseModel):
     entered  : what the person typed, word for word
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     value: Number
     low: Number | None = None
@@ -75,7 +75,7 @@ class Reading(BaseModel):
     note: str | None = None
 
     @model_validator(mode="after")
-    def _band_holds_value(self) -> Reading:
+    def _band_holds_value(self) -> "Reading":
         if self.low is not None and self.low > self.value:
             raise ValueError(f"low ({self.low:g}) lies above value ({self.value:g})")
         if self.high is not None and self.high < self.value:
@@ -103,7 +103,7 @@ class Readings(BaseModel):
     Ammonia, nitrite and nitrate are stored as nitrogen (N), whatever the kit reports.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     temperature_c: Measured = None
     ph: Measured = None
