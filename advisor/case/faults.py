@@ -16,8 +16,8 @@ from pydantic import ValidationError
 from advisor.case import schema
 from advisor.case.names import unknown_name
 from advisor.case.readings import RANGES
-from advisor.case.tomltext import MOST_SHOWN, one_line
 from advisor.errors import AdvisorError, ManyFaults
+from advisor.tomltext import MOST_SHOWN, one_line
 
 #: Ending of a name -> how its unit is said, an example, the parameter of ``advisor.units``.
 _UNITS: tuple[tuple[str, str, str, str], ...] = (

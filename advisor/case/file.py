@@ -17,9 +17,9 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from advisor.case.model import Case
-from advisor.case.text import dumps_case, loads_case
-from advisor.case.tomltext import MOST_BYTES, decode, one_line, read_bytes
+from advisor.case.text import CASE_FILE, dumps_case, loads_case
 from advisor.errors import AdvisorError
+from advisor.tomltext import MOST_BYTES, decode, one_line, read_bytes
 
 try:
     import fcntl
@@ -61,15 +61,15 @@ def load_case(path: str | os.PathLike[str]) -> Case:
 def load_with_stamp(path: str | os.PathLike[str]) -> tuple[Case, str]:
     """The case and the stamp of the very bytes it was read from, for ``save_case``."""
     where = _called(path)
-    raw = read_bytes(Path(path), where)
-    return loads_case(decode(raw, where), where), _stamp(raw)
+    raw = read_bytes(Path(path), where, CASE_FILE)
+    return loads_case(decode(raw, where, CASE_FILE), where), _stamp(raw)
 
 
 def stamp(path: str | os.PathLike[str]) -> str:
     """Stamp of a file's content (SHA-256, hexadecimal), or ABSENT where there is no file."""
     if not os.path.exists(path):
         return ABSENT
-    return _stamp(read_bytes(Path(path), _called(path)))
+    return _stamp(read_bytes(Path(path), _called(path), CASE_FILE))
 
 
 def save_case(

@@ -10,10 +10,11 @@ from pydantic import ValidationError
 
 from advisor.case.model import FORMAT, Case
 from advisor.case.readings import RANGES
-from advisor.case.tomltext import MOST_SHOWN, one_line, parse
 from advisor.errors import AdvisorError
+from advisor.tomltext import MOST_SHOWN, Form, one_line, parse
 
 LINE = 88
+CASE_FILE = Form("case", line="tank.ph = 7.4", heading="[transit]", entry="[[lot]]")
 MOST_TEXTS = 1_000  # readings written as text, in one file; each takes some 0.2 ms to read
 
 
@@ -26,7 +27,7 @@ def loads_case(text: str, where: str = "case") -> Case:
     (``temperature_c = "78 F"``) or a table. Raises AdvisorError, or ManyFaults
     with one sentence for each fault.
     """
-    content = parse(text, where)
+    content = parse(text, where, CASE_FILE)
     if not content:
         start = f'format = "{FORMAT}" and [delivery]'
         raise AdvisorError(f"{one_line(where)}: is empty; a case begins with {start}")

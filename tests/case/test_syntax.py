@@ -9,7 +9,7 @@ from advisor.errors import AdvisorError
 
 TEXTS = [
     ("ph = 7,4", "line 1: write the number with a point: 7.4"),
-    ("ph 7.4", "line 1: a name must be followed by = and a value, such as ph = 7.4"),
+    ("ph 7.4", "line 1: a name must be followed by = and a value, such as tank.ph = 7.4"),
     ("ph: 7.4", "line 1: write an equals sign after the name: ph = ..."),
     ("ph = .4", "line 1: write the number with digits on both sides of the point"),
     ("ph = 7.", "line 1: write the number with digits on both sides of the point"),

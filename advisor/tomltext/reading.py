@@ -1,7 +1,7 @@
 """TOML from a file a person may have written, with every fault in plain words.
 
-Knows nothing of cases. What it refuses, it refuses early: a file that is not
-text, that is too large, or that is built to keep a parser busy.
+What it refuses, it refuses early: a file that is not text, that is too large,
+or that is built to keep a parser busy.
 """
 
 from __future__ import annotations
@@ -10,18 +10,30 @@ import os
 import re
 import stat
 import tomllib
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from advisor.errors import AdvisorError
 
-# Far above any case (weeks of looks at ten lots come to some 300 kB and 15,000 values),
-# and low enough that no file keeps the parser busy for long.
+# Far above any case or file of rules (weeks of looks at ten lots come to some 300 kB and
+# 15,000 values), and low enough that no file keeps the parser busy for long.
 MOST_BYTES = 1_000_000
 MOST_VALUES = 60_000
-MOST_KEY_PARTS = 4  # all that a case needs; the parser's time grows with their square
+MOST_KEY_PARTS = 4  # all that our files need; the parser's time grows with their square
 MOST_SAID = 400  # characters in one sentence
 MOST_SHOWN = 20  # faults told of one file, more than anyone mends at one sitting
+
+
+@dataclass(frozen=True)
+class Form:
+    """The words and examples that sentences about one kind of file use."""
+
+    what: str
+    line: str
+    heading: str
+    entry: str
+
 
 # Text in quotes and comments, so that what is left is bare TOML. Possessive
 # throughout and closed by the end of the file: time stays linear in its length.
@@ -49,14 +61,14 @@ def _fault(sentence: str) -> AdvisorError:
     return AdvisorError(one_line(sentence))
 
 
-def read_bytes(path: Path, where: str) -> bytes:
+def read_bytes(path: Path, where: str, form: Form) -> bytes:
     """The bytes of an ordinary file, or one sentence on why they cannot be had."""
     try:
         kind = os.stat(path).st_mode
         if stat.S_ISDIR(kind):
-            raise _fault(f"{where}: is a folder; give the name of a case file in it")
+            raise _fault(f"{where}: is a folder; give the name of a {form.what} file in it")
         if not stat.S_ISREG(kind):  # reading a pipe or a device could wait for ever
-            raise _fault(f"{where}: is not an ordinary file; save the case as a file first")
+            raise _fault(f"{where}: is not an ordinary file; save the {form.what} as a file first")
         with open(path, "rb") as file:
             raw = file.read(MOST_BYTES + 1)
     except FileNotFoundError:
@@ -68,8 +80,8 @@ def read_bytes(path: Path, where: str) -> bytes:
         raise _fault(f"{where}: cannot be read ({reason.lower()})") from None
     if len(raw) > MOST_BYTES:
         raise _fault(
-            f"{where}: is larger than {MOST_BYTES // 1_000_000} MB, far more than any case; "
-            "was another file meant?"
+            f"{where}: is larger than {MOST_BYTES // 1_000_000} MB, far more than any "
+            f"{form.what} file; was another file meant?"
         )
     return raw
 
@@ -85,7 +97,7 @@ def _near_file(path: Path) -> str:
     return f"; did you mean {near[0]}?" if near else ""
 
 
-def decode(raw: bytes, where: str) -> str:
+def decode(raw: bytes, where: str, form: Form) -> str:
     """UTF-8 text, a byte order mark taken off; any other encoding gets a sentence."""
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise _fault(f"{where}: is saved as UTF-16; save it as UTF-8 and try again")
@@ -94,7 +106,7 @@ def decode(raw: bytes, where: str) -> str:
         line = raw.count(b"\n", 0, zero) + 1
         raise _fault(
             f"{where}: is not a text file (line {line} holds a zero byte); "
-            "give a case file saved as UTF-8 text"
+            f"give a {form.what} file saved as UTF-8 text"
         )
     try:
         return raw.decode("utf-8-sig")
@@ -106,25 +118,27 @@ def decode(raw: bytes, where: str) -> str:
         ) from None
 
 
-def parse(text: str, where: str) -> dict[str, Any]:
+def parse(text: str, where: str, form: Form) -> dict[str, Any]:
     """The content of TOML text. Raises AdvisorError with line and way out."""
     bare = _QUOTED.sub(lambda found: "" if found[0].startswith("#") else "q", text)
     if found := _LONG_KEY.search(bare):
         raise _fault(
             f"{where}: a name of more than {MOST_KEY_PARTS} parts ({found[0][:30].strip()}...) "
-            "has no place in a case; names look like tank.ph"
+            f"has no place in a {form.what} file; names look like {form.line.split()[0]}"
         )
     if sum(map(bare.count, "=,[")) > MOST_VALUES:
-        raise _fault(f"{where}: holds more than {MOST_VALUES} values, far more than any case")
+        raise _fault(
+            f"{where}: holds more than {MOST_VALUES} values, far more than any {form.what} file"
+        )
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        from advisor.case.syntax import sentence
+        from advisor.tomltext.syntax import sentence
 
-        raise _fault(f"{where}, {sentence(str(error), text)}") from None
+        raise _fault(f"{where}, {sentence(str(error), text, form)}") from None
     except RecursionError:
         raise _fault(
-            f"{where}: brackets are nested too deep; a case needs at most four levels"
+            f"{where}: brackets are nested too deep; a {form.what} file never needs as much"
         ) from None
     except ValueError:  # all else the parser raises: a whole number past Python's limit
         raise _fault(f"{where}: a number is thousands of digits long; shorten it") from None

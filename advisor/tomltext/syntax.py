@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from advisor.tomltext.reading import Form
 
 _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 
@@ -57,16 +61,16 @@ _OTHER_FORM = "this part was given before in another form; join the two"
 _NOT_CLOSED = "text that begins with a quote is not closed; put the same quote at its end"
 _BACKSLASH = "write a backslash in text twice: \\\\"
 
-#: What the parser says (its beginning) -> what we say.
+#: What the parser says (its beginning) -> what we say, with the examples of the form.
 _SAYINGS: tuple[tuple[str, str], ...] = (
     ("Cannot overwrite a value", _TWICE),
     ("Duplicate inline table key", _TWICE),
     ("Cannot declare", "this heading was given before; join the two parts"),
     ("Cannot mutate", _OTHER_FORM),
     ("Cannot redefine", _OTHER_FORM),
-    ("Expected '='", "a name must be followed by = and a value, such as ph = 7.4"),
-    ("Expected ']'", "a heading must end with ], such as [transit]"),
-    ("Expected ']]'", "a heading that begins with [[ must end with ]], such as [[lot]]"),
+    ("Expected '='", "a name must be followed by = and a value, such as {line}"),
+    ("Expected ']'", "a heading must end with ], such as {heading}"),
+    ("Expected ']]'", "a heading that begins with [[ must end with ]], such as {entry}"),
     ("Expected newline", "something is left over at the end of the line; delete it"),
     ("Expected", _NOT_CLOSED),
     (
@@ -75,8 +79,8 @@ _SAYINGS: tuple[tuple[str, str], ...] = (
     ),
     (
         "Unclosed inline table",
-        "a table that begins with { is not closed: "
-        "put commas between its entries and } at its end, all on one line",
+        "a table that begins with {{ is not closed: "
+        "put commas between its entries and }} at its end, all on one line",
     ),
     ("Unterminated string", _NOT_CLOSED),
     ("Illegal character '\\n'", _NOT_CLOSED),
@@ -87,7 +91,7 @@ _SAYINGS: tuple[tuple[str, str], ...] = (
     ("Invalid hex value", _BACKSLASH),
     ("Escaped character", "the text names a character that does not exist; delete it"),
     ("Invalid date", "this date does not exist; write it as 2030-06-01"),
-    ("Invalid initial character", "a name is missing; names look like ph or tank.ph"),
+    ("Invalid initial character", "a name is missing before ="),
     ("Invalid statement", "the line is no name = value, no [heading] and no # comment"),
     (
         "Invalid value",
@@ -97,7 +101,7 @@ _SAYINGS: tuple[tuple[str, str], ...] = (
 )
 
 
-def sentence(said: str, text: str) -> str:
+def sentence(said: str, text: str, form: Form) -> str:
     """``line 3: put text in quotes: ...`` from what the parser said of ``text``.
 
     said : message of tomllib.TOMLDecodeError, with its position at the end
@@ -111,7 +115,7 @@ def sentence(said: str, text: str) -> str:
         place = f"line {number}, the last"
     line = lines[number - 1][:200]
     shape = _shape(line) if said.startswith(_SHAPE_DECIDES) else None
-    return f"{place}: {shape or _saying(said)}"
+    return f"{place}: {shape or _saying(said, form)}"
 
 
 def _shape(line: str) -> str | None:
@@ -121,6 +125,8 @@ def _shape(line: str) -> str | None:
     return None
 
 
-def _saying(said: str) -> str:
-    fitting = (words for start, words in _SAYINGS if said.startswith(start))
-    return next(fitting, "this is not readable as TOML; look for a missing quote or bracket")
+def _saying(said: str, form: Form) -> str:
+    for start, words in _SAYINGS:
+        if said.startswith(start):
+            return words.format(line=form.line, heading=form.heading, entry=form.entry)
+    return "this is not readable as TOML; look for a missing quote or bracket"
