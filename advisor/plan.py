@@ -29,7 +29,7 @@ from advisor.rulebase.model import Action, Citation
 
 TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
 URGENCIES = ("now", "today", "when_convenient")
-#: The fact that a gentle step rests on, and that holds other steps back.
+#: The fact that holds every step back that is not gentle.
 NOT_ENOUGH = (MatchedFact(kind="not_enough", name="not_enough", value=True),)
 
 
@@ -79,7 +79,7 @@ def choose(
     withheld: list[Withheld] = []
     for action in base.actions.values():
         proposals = fired.get(f"action:{action.id}", [])
-        if not proposals and not (ranking.not_enough and action.gentle):
+        if not proposals:
             continue
         refusal = _refusal(action, proposals, fired, ranking, base)
         if refusal is None:
@@ -166,8 +166,6 @@ def _without_contradiction(
 
 def _result(action: Action, proposals: Sequence[Firing], sheet: FactSheet) -> ActionResult:
     facts = dict.fromkeys(fact for p in proposals for fact in matched(p))
-    if not proposals:  # a gentle step, there because there is not enough to tell
-        facts = dict.fromkeys(NOT_ENOUGH)
     causes = dict.fromkeys(f.name for p in proposals for f in p.facts if f.kind == "standing")
     amounts: tuple[AmountResult, ...] = ()
     if action.amount is not None:

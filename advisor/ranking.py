@@ -124,6 +124,10 @@ def _too_little(causes: Sequence[CauseResult], base: RuleBase) -> str | None:
     support = sum(piece.decibans for piece in first.evidence_for if piece.counts)
     if support < base.settings.thin_evidence:
         return "Little has been seen or measured that points to any one cause."
+    if first.standing in ("unlikely", "possible"):
+        return f"No cause stands out yet; {first.name} is no more than possible."
+    if first.standing == "very_likely":  # causes are not exclusive: a close second may be true too
+        return None
     direction = base.causes[first.id].direction
     for other in others:
         if first.decibans - other.decibans >= base.settings.close_call:

@@ -105,7 +105,7 @@ def _one_sided(base: RuleBase) -> Iterator[Remark]:
 
 def _unreachable(base: RuleBase) -> Iterator[Remark]:
     for action in base.actions.values():
-        if action.when is None and not action.needed_for and not action.gentle:
+        if action.when is None and not action.needed_for:
             yield Remark("fault", _where("action", action), "nothing ever proposes this action")
     for note in base.vet_notes.values():
         if note.when is None and not note.needed_for:

@@ -221,7 +221,7 @@ class Action(Sourced):
     when       : or when this holds, whatever the ranking (an emergency, a duty)
     time       : when to do it
     emergency  : shown the moment it is certain
-    gentle     : part of the safe first hour: nothing in it that cannot be undone
+    gentle     : may be advised while there is not enough to tell: nothing in it that cannot be undone
     requires   : must be surely true, else the action is withheld until it is known
     requires_because: said when it is withheld for that reason
     forbidden  : conditions that forbid it
