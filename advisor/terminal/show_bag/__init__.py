@@ -1,0 +1,1 @@
+"""``advisor bag`` behind the command: what is asked, what is computed, and how it is shown."""
