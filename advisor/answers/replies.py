@@ -1,0 +1,77 @@
+"""The kinds of reply a question can get. What is in none of them is not known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from advisor.case import Reading
+from advisor.case.model import Counts, HistoryValue
+
+
+@dataclass(frozen=True)
+class Unknown:
+    """Not known, not looked for, not measured."""
+
+
+UNKNOWN = Unknown()
+
+
+@dataclass(frozen=True)
+class Seen:
+    """Signs seen, signs looked for and not seen, and the person's own words."""
+
+    seen: tuple[str, ...] = ()
+    not_seen: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Settled:
+    """History items with their answers; ``released`` when the fish are out of the bag."""
+
+    values: Mapping[str, HistoryValue] = field(default_factory=dict)
+    released: bool = False
+
+
+@dataclass(frozen=True)
+class Read:
+    """Readings by quantity id ("tank_ph"), and history items their words settled."""
+
+    readings: Mapping[str, Reading] = field(default_factory=dict)
+    said: Mapping[str, HistoryValue] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Filled:
+    """Fields of the case by their dotted place ("transit.hours_sealed")."""
+
+    values: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A lot as a person named it. ``species`` is what they wrote, trimmed."""
+
+    species: str | None
+    count: int | None = None
+    bags: int | None = None
+
+
+@dataclass(frozen=True)
+class Lots:
+    """The lots of the delivery; ``looked_at``: positions of those the looks so far were at."""
+
+    drafts: tuple[Draft, ...]
+    looked_at: tuple[int, ...] | None = None
+
+
+@dataclass(frozen=True)
+class Counted:
+    """Heads counted at this look."""
+
+    counts: Counts
+
+
+Reply = Unknown | Seen | Settled | Read | Filled | Lots | Counted

@@ -1,0 +1,158 @@
+"""The next question for a lot: the first ones in fixed order, then the one worth most."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from advisor.answers.apply import asked_key
+from advisor.assess import Reasoned, Reasoner
+from advisor.case import Case, Lot
+from advisor.facts.told import answer_in
+from advisor.interview.needs import Needs
+from advisor.interview.shape import Item, is_asked, items_of
+from advisor.interview.worth import QuestionWorth, worths
+from advisor.rulebase import RuleBase
+from advisor.rulebase.model import Question
+
+#: The first questions are put whatever they are worth: whether this is an emergency, which
+#: fish, and how long ago (the starting odds of every cause depend on the day).
+ALWAYS_FIRST = 5
+#: Opening places from here on serve the forecast of bags that are still shut.
+SEALED_FROM = 20
+#: A question that would bring less than this many expected decibans is not put any more by
+#: itself (judgement; over development cases it ends sessions after some twenty questions).
+LEAST = 3.0
+
+
+@dataclass(frozen=True)
+class Asking:
+    """A question to put now.
+
+    why   : "opening", "worth", or "sealed" (for bags still shut)
+    worth : None for the first questions
+    """
+
+    question: Question
+    lot: str | None
+    why: str
+    worth: QuestionWorth | None = None
+
+
+def next_question(
+    case: Case,
+    lot: Lot,
+    reasoned: Reasoned,
+    reasoner: Reasoner,
+    shown: Iterable[str] = (),
+    *,
+    skip: Iterable[str] = (),
+) -> Asking | None:
+    """The question to put next about ``lot``, None when nothing more would change much.
+
+    shown : ids of the actions advised now; skip: question ids not to be put
+    """
+    skipped = set(skip)
+    may = [q for q in askable(case, lot, reasoned, reasoner) if q.id not in skipped]
+    opening = sorted((q.opening, q.id) for q in may if q.opening is not None)
+    if opening and opening[0][0] <= ALWAYS_FIRST:
+        return Asking(reasoner.base.questions[opening[0][1]], lot.id, "opening")
+    found = question_worths(case, lot, may, reasoned, reasoner, shown)
+    for place, name in opening:
+        if place >= SEALED_FROM or found[name].total > 0:
+            why = "sealed" if place >= SEALED_FROM else "opening"
+            return Asking(reasoner.base.questions[name], lot.id, why, found[name])
+    best = max(found.values(), key=lambda w: (w.per_second, w.question), default=None)
+    if best is None or best.total < LEAST:
+        return None
+    return Asking(reasoner.base.questions[best.question], lot.id, "worth", best)
+
+
+def askable(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> list[Question]:
+    """Questions not yet put of which something is still unknown and whose condition holds."""
+    base = reasoner.base
+    fired = {firing.rule_id for firing in reasoned.firings}
+    return [
+        question
+        for question in base.questions.values()
+        if is_asked(question)
+        and asked_key(question, lot.id) not in case.session.answered
+        and (question.ask_when is None or f"ask:{question.id}" in fired)
+        and any(is_open(item, case, lot, reasoned, base) for item in items_of(question, base))
+    ]
+
+
+def question_worths(
+    case: Case,
+    lot: Lot,
+    may: Iterable[Question],
+    reasoned: Reasoned,
+    reasoner: Reasoner,
+    shown: Iterable[str] = (),
+) -> dict[str, QuestionWorth]:
+    """Worth of each of these questions at this moment."""
+    base = reasoner.base
+    items = {question.id: items_of(question, base) for question in may}
+    open_now = {
+        item for each in items.values() for item in each if is_open(item, case, lot, reasoned, base)
+    }
+    later = _behind_a_door(case, lot, reasoned, reasoner)
+    needs = Needs(
+        reasoner.compiled.nodes,
+        reasoned.facts,
+        lambda name: reasoned.sheet.quantity(name) is not None,
+        lambda item: item in open_now or item in later,
+        lambda item: is_known(item, case, lot, reasoned, base),
+    )
+    costs = {q.id: (q.cost_seconds, items[q.id]) for q in may}
+    return worths(costs, needs, reasoned, reasoner, shown)
+
+
+def _behind_a_door(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> set[Item]:
+    """Items of questions that wait for another answer: out of reach now, not for good."""
+    base = reasoner.base
+    fired = {firing.rule_id for firing in reasoned.firings}
+    return {
+        item
+        for question in base.questions.values()
+        if is_asked(question)
+        and question.ask_when is not None
+        and f"ask:{question.id}" not in fired
+        and asked_key(question, lot.id) not in case.session.answered
+        for item in items_of(question, base)
+    }
+
+
+def is_open(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase) -> bool:
+    """Whether the item is unknown and can be found out now: a shut bag cannot be dipped into."""
+    kind, name = item
+    shut = reasoned.sheet.records.get(("history", "bags_sealed"))
+    if kind == "reading" and shut is not None and shut.value == "yes":
+        quantity = base.quantities[name]
+        if quantity.water == "bag" and quantity.parameter != "temperature_c":
+            return False
+    return not is_known(item, case, lot, reasoned, base)
+
+
+def is_known(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase) -> bool:
+    """Whether the case already holds this item for the lot."""
+    kind, name = item
+    if kind in ("sign", "history"):
+        return (kind, name) in reasoned.sheet.records
+    if kind == "reading":
+        return reasoned.sheet.quantity(name) is not None
+    if name == "lots":
+        return lot.species is not None or lot.group is not None
+    if name == "look.counts":
+        return reasoned.sheet.quantity("dead_fraction") is not None
+    if name == "look.at_hours":
+        return any(look.at_hours > 0 for look in case.observation)
+    if name == "transit.air_c":
+        return case.transit.air_low_c is not None or case.transit.air_high_c is not None
+    return answer_in(case, lot, _own_place(name))[1] not in (None, "unknown")
+
+
+def _own_place(name: str) -> str:
+    """Hours and fasting are asked once but may be given for a lot."""
+    lots_own = ("transit.hours_sealed", "transit.fasted_hours")
+    return f"lot.{name.partition('.')[2]}" if name in lots_own else name

@@ -1,0 +1,83 @@
+"""When to look again, and when a case may be closed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from advisor.case import Case
+from advisor.case.model import Counts
+
+#: Looks after the first one: 15 minutes, 1 h, 6 h, a day, two days (common practice, no source).
+AFTER_FIRST_H = (0.25, 1.0, 6.0, 24.0, 48.0)
+#: Then through quarantine, in hours after receipt: day 4, 7, 10, 14 (common practice, no source).
+QUARANTINE_H = (96.0, 168.0, 240.0, 336.0)
+#: With an emergency standing the next look is this soon [h] (judgement).
+URGENT_H = 0.25
+#: Losses of the journey are counted up to this hour; many suppliers' terms end here or before.
+COUNT_H = 48.0
+_WORDS = {0.25: "15 minutes", 1.0: "1 hour", 6.0: "6 hours", 24.0: "24 hours", 48.0: "48 hours"}
+
+
+@dataclass(frozen=True)
+class Due:
+    """The next look: hours after receipt, and which of the series it is."""
+
+    at_hours: float
+    name: str
+
+
+def next_look(case: Case, *, urgent: bool = False) -> Due | None:
+    """The look that is due after those the case holds; None when the series is over.
+
+    urgent : an emergency stands, so the next look is soon whatever the hour
+    """
+    if case.outcome.closed or not case.observation:
+        return None
+    first = min(look.at_hours for look in case.observation)
+    last = max(look.at_hours for look in case.observation)
+    if urgent:
+        return Due(last + URGENT_H, "15 minutes after the last look")
+    for gap in AFTER_FIRST_H:
+        if first + gap > last:
+            return Due(first + gap, f"{_WORDS[gap]} after the first look")
+    for hours in QUARANTINE_H:
+        if hours > last:
+            return Due(hours, f"quarantine, day {hours / 24:.0f}")
+    return None
+
+
+def dead_at(case: Case, lot: str, until: float) -> int | None:
+    """Dead counted of a lot up to an hour; None when never counted."""
+    found: int | None = None
+    for look in sorted(case.observation, key=lambda each: each.at_hours):
+        counted = look.counts != Counts() and look.counts.dead is not None
+        whole = look.lot == lot or (look.lot == "all" and len(case.lot) <= 1)
+        if counted and whole and look.at_hours <= until:
+            found = look.counts.dead
+    return found
+
+
+def open_reasons(
+    case: Case, emergencies: Sequence[str], likely_causes: Sequence[str], last_hours: float
+) -> list[str]:
+    """Why the case should stay open, in sentences; empty when it may be closed.
+
+    emergencies   : texts of emergency actions still called for
+    likely_causes : names of causes at least likely, resting after the journey left out
+    """
+    reasons = [f"still to do now: {text}" for text in emergencies]
+    if last_hours < COUNT_H:
+        reasons.append("the count at 48 hours is still to come")
+    looks = sorted({look.at_hours for look in case.observation})
+    if likely_causes and last_hours < QUARANTINE_H[-1]:
+        reasons.append(f"{' and '.join(likely_causes)} stands as likely; watch through day 14")
+    if len(looks) >= 2 and _died_between(case, looks[-2], looks[-1]):
+        reasons.append("fish died since the look before")
+    return reasons
+
+
+def _died_between(case: Case, earlier: float, later: float) -> bool:
+    lots = [lot.id for lot in case.lot] or ["all"]
+    pairs = [(dead_at(case, lot, earlier), dead_at(case, lot, later)) for lot in lots]
+    return any((after or 0) > (before or 0) for before, after in pairs)

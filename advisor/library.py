@@ -1,0 +1,124 @@
+"""Where cases live: one visible folder of TOML files named by date and title.
+
+The folder is ``--cases DIR``, else the environment's ADVISOR_CASES, else "advisor/cases"
+in the user's data directory. Nothing is written outside it, save for a case
+that the person names by its own path.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+import unicodedata
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from advisor.errors import AdvisorError
+
+if TYPE_CHECKING:
+    from advisor.case import Case
+
+ENVIRONMENT = "ADVISOR_CASES"
+SUFFIX = ".toml"
+_MOST_SLUG = 40
+
+
+def cases_folder(given: str | None = None, environ: Mapping[str, str] = os.environ) -> Path:
+    """The folder of cases; not made here."""
+    wanted = given or environ.get(ENVIRONMENT)
+    if wanted:
+        return Path(wanted).expanduser()
+    return _data_folder(environ) / "advisor" / "cases"
+
+
+def _data_folder(environ: Mapping[str, str]) -> Path:
+    """The user's data directory, as each system has it (XDG on Linux)."""
+    home = Path.home()
+    if sys.platform == "win32":
+        return Path(environ.get("APPDATA") or home / "AppData" / "Roaming")
+    if sys.platform == "darwin":
+        return home / "Library" / "Application Support"
+    given = environ.get("XDG_DATA_HOME", "")
+    return Path(given) if given.startswith("/") else home / ".local" / "share"
+
+
+def slug(title: str) -> str:
+    """A title as part of a file name: plain letters, digits and dashes; "delivery" when empty."""
+    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode()
+    words = re.sub(r"[^a-z0-9]+", "-", plain.casefold()).strip("-")
+    return words[:_MOST_SLUG].strip("-") or "delivery"
+
+
+def new_path(folder: Path, when: datetime, title: str = "") -> Path:
+    """A file name of date and title that is not taken yet."""
+    stem = f"{when:%Y-%m-%d}-{slug(title)}"
+    path, number = folder / f"{stem}{SUFFIX}", 2
+    while path.exists():
+        path, number = folder / f"{stem}-{number}{SUFFIX}", number + 1
+    return path
+
+
+def beside(path: Path) -> Path:
+    """A free name next to ``path``, for a case that must not overwrite it."""
+    number = 2
+    while (fresh := path.with_name(f"{path.stem}-{number}{path.suffix}")).exists():
+        number += 1
+    return fresh
+
+
+def find_case(name: str, folder: Path) -> Path:
+    """The file of a case given by path, or by its name in the folder.
+
+    Raises AdvisorError with the nearest names when there is none.
+    """
+    for path in (Path(name).expanduser(), folder / name, folder / f"{name}{SUFFIX}"):
+        if path.is_file():
+            return path
+    import difflib
+
+    known = [path.stem for path in _files(folder)]
+    near = difflib.get_close_matches(Path(name).stem, known, n=2, cutoff=0.4)
+    hint = f"; did you mean {' or '.join(near)}?" if near else "; advisor alone lists the cases"
+    raise AdvisorError(f"{name}: no such case here or in {folder}{hint}")
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A case file of the folder: the case, or the sentence why it cannot be read."""
+
+    path: Path
+    case: Case | None
+    fault: str = ""
+
+
+def kept_cases(folder: Path) -> Iterator[Kept]:
+    """Every case file of the folder, by name."""
+    from advisor.case import load_case
+
+    for path in _files(folder):
+        try:
+            yield Kept(path, load_case(path))
+        except AdvisorError as fault:
+            yield Kept(path, None, str(fault).split("\n", 1)[0])
+
+
+def _files(folder: Path) -> list[Path]:
+    try:
+        return sorted(path for path in folder.glob(f"*{SUFFIX}") if path.is_file())
+    except OSError as error:
+        raise AdvisorError(f"{folder}: cannot be read ({error.strerror})") from None
+
+
+def make_folder(folder: Path) -> None:
+    """Make the folder of cases. Raises AdvisorError when that is not possible."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        reason = error.strerror or "unknown reason"
+        raise AdvisorError(
+            f"{folder}: cannot be made ({reason.lower()}); give another folder with --cases DIR"
+        ) from None

@@ -1,0 +1,37 @@
+"""Keys that are not answers, the same at every prompt."""
+
+from __future__ import annotations
+
+
+class Back(Exception):
+    """Back to the question before."""
+
+
+class Enough(Exception):
+    """No more questions about this lot."""
+
+
+class Same(Exception):
+    """The same as for the last lot."""
+
+
+#: What is typed -> which key it is.
+KEYS: dict[str, str] = {
+    "?": "?", "help": "?", "why": "?",
+    "b": "b", "back": "b",
+    "s": "s", "save": "s", "q": "s", "quit": "s", "exit": "s",
+    "p": "p", "plan": "p",
+    "e": "e", "enough": "e",
+    "=": "=", "same": "=",
+}  # fmt: skip
+
+
+def key_of(line: str) -> str:
+    """The key a line stands for; empty for an answer. "d" may name a number: "d 2"."""
+    said = line.strip().casefold()
+    if said in KEYS:
+        return KEYS[said]
+    first, _, rest = said.partition(" ")
+    if first in ("d", "done") and (not rest or rest.strip().isdigit()):
+        return "d"
+    return ""
