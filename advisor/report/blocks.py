@@ -33,6 +33,7 @@ class Table:
     """Rows of text under named columns; a row of one cell is a heading over those below it.
 
     numbers : columns set flush right; tight: columns that are not wrapped on a wide page
+    flow    : on a phone the short cells of a row run together and the last stands below
     """
 
     kind: ClassVar[str] = "table"
@@ -42,6 +43,7 @@ class Table:
     numbers: frozenset[int] = frozenset()
     tight: frozenset[int] = frozenset()
     last_is_total: bool = False
+    flow: bool = False
 
 
 @dataclass(frozen=True)

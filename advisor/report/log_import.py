@@ -96,7 +96,7 @@ def _looks(
         for row in group:
             by_key.setdefault(row.key, []).append(row)
         readings = {key: _reading(key, mine, kit) for key, mine in by_key.items()}
-        yield group[-1].hours, len(group), readings
+        yield group[-1].hours, len({row.line for row in group}), readings
 
 
 def _reading(key: str, rows: list[Row], kit: Kit | None) -> Reading:

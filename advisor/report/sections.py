@@ -151,7 +151,7 @@ def timeline(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> Table:
         for (hours, lot), texts in merged.items()
     )
     heads = when_heads(case)
-    return Table("", (*heads, "lot", "what"), rows, tight=frozenset(range(len(heads))))
+    return Table("", (*heads, "lot", "what"), rows, tight=frozenset(range(len(heads))), flow=True)
 
 
 def when_heads(case: Case) -> tuple[str, ...]:

@@ -148,7 +148,7 @@ def _losses(case: Case, lots: tuple[Lot, ...], base: RuleBase) -> Iterator[Block
         yield Para("No count of dead fish is written down.", "quiet")
         return
     heads = when_heads(case)
-    columns = (*heads, "basis", "dead so far", "share of received", "95 % interval")
+    columns = (*heads, "basis", "dead so far", "share", "95 % interval")
     first = len(heads)
     numbers = frozenset(range(first + 1, first + 4))
     yield Table("", columns, tuple(rows), numbers, tight=frozenset(range(first)))

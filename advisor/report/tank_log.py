@@ -7,6 +7,7 @@ from datetime import datetime
 
 from advisor.case import Case
 from advisor.report.blocks import Block, Entry, Form, Items, Pairs, Paper, Para, Section
+from advisor.report.figures import short
 from advisor.report.sections import chosen_lots, kind_words, received_words
 from advisor.report.times import after_receipt, clock, day, moment
 from advisor.results import ActionResult, AmountResult, Assessment, LotResult
@@ -139,9 +140,9 @@ def _step(action: ActionResult, ids: list[str], lots: int) -> Entry:
 def _amount(amount: AmountResult) -> str:
     if amount.value is None or amount.unit == "days":
         return ""
-    words = f"{amount.label}: {amount.value:.3g} {amount.unit}".rstrip()
+    words = f"{amount.label}: {short(amount.value, 3)} {amount.unit}".rstrip()
     if amount.low is not None and amount.high is not None and amount.low != amount.high:
-        words += f" ({amount.low:.3g} to {amount.high:.3g})"
+        words += f" ({short(amount.low, 3)} to {short(amount.high, 3)})"
     return words
 
 

@@ -106,7 +106,7 @@ def _grid(block: Table | Form, rows: tuple[tuple[str, ...], ...], console: Conso
     for at, name in enumerate(block.columns):
         grid.add_column(
             styled(name), justify="right" if at in numbers else "left", overflow="fold",
-            no_wrap=at in tight,
+            no_wrap=at in tight or (form and at == 0),
         )  # fmt: skip
     for row in rows:
         cells = [*row, *[""] * (len(block.columns) - len(row))]

@@ -9,6 +9,7 @@ from advisor.case import Case, Lot
 from advisor.report.blocks import Block, Entry, Items, Pairs, Paper, Para, Picture, Section, Table
 from advisor.report.cited import Cited
 from advisor.report.draw import bag_pictures, watch_pictures
+from advisor.report.figures import short
 from advisor.report.history import effects_of, events_of
 from advisor.report.pictures.balance import balance_picture, shown
 from advisor.report.sections import (
@@ -207,13 +208,13 @@ def _source(fact: FactResult) -> str:
 
 
 def _value(fact: FactResult) -> str:
-    return f"{float(fact.value):.3g} {'' if fact.unit == 'pH' else fact.unit}".strip()
+    return f"{short(float(fact.value), 3)} {'' if fact.unit == 'pH' else fact.unit}".strip()
 
 
 def _band(fact: FactResult) -> str:
     if fact.low is None or fact.high is None or fact.low == fact.high:
         return ""
-    return f" ({fact.low:.3g} to {fact.high:.3g})"
+    return f" ({short(fact.low, 3)} to {short(fact.high, 3)})"
 
 
 def _worked(fact: FactResult) -> str:

@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 from advisor.bag.bands import Path
 from advisor.report.blocks import Picture, Table
+from advisor.report.figures import with_band
 from advisor.report.pictures.style import (
     BLUE,
     GREY,
     VERMILION,
+    Room,
     drawing,
     new_figure,
     tidy,
@@ -42,7 +44,9 @@ def bag_picture(
     title = f"The sealed bag, then opened ({opening.label})"
     said = said_of(forecast, opening, limit_mg_l)
     with drawing(key):
-        figure, axes = new_figure(4.9, 4, 2, sharey="row", sharex="col")
+        figure, axes = new_figure(
+            4.9, 4, 2, Room(across=0.14, down=0.14), sharey="row", sharex="col"
+        )
         for row, (name, (label, unit)) in enumerate(SHOWN.items()):
             left, right = axes[row]
             _draw(left, forecast.hours, forecast.paths[name], BLUE, "-")
@@ -52,6 +56,7 @@ def bag_picture(
                 _limit(left, right, limit_mg_l)
             if name != "ph":
                 left.set_ylim(bottom=0)
+        figure.align_ylabels(axes[:, 0])
         axes[0][0].set_title("sealed (forecast)")
         axes[0][1].set_title("opened (computed)")
         axes[-1][0].set_xlabel("hours sealed [h]")
@@ -86,7 +91,7 @@ def said_of(forecast: SealedForecast, opening: OpeningResult, limit_mg_l: float)
     """The picture in sentences."""
     end = {name: forecast.end[name] for name in SHOWN}
     parts = [
-        f"{label} {end[name].value:.3g} ({end[name].low:.3g} to {end[name].high:.3g})"
+        f"{label} {with_band(end[name].value, end[name].low, end[name].high)}"
         + (f" {unit}" if unit else "")
         for name, (label, unit) in SHOWN.items()
     ]
@@ -129,5 +134,4 @@ def bag_table(forecast: SealedForecast, opening: OpeningResult) -> Table:
 
 
 def _cell(path: Path, at: int) -> str:
-    value, low, high = (f"{number:.2g}" for number in (path.value[at], path.low[at], path.high[at]))
-    return value if low == high else f"{value} ({low}–{high})"
+    return with_band(path.value[at], path.low[at], path.high[at])

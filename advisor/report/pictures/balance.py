@@ -6,7 +6,16 @@ import textwrap
 from collections.abc import Sequence
 
 from advisor.report.blocks import Picture
-from advisor.report.pictures.style import BLACK, BLUE, VERMILION, drawing, new_figure, tidy, to_svg
+from advisor.report.pictures.style import (
+    BLACK,
+    BLUE,
+    VERMILION,
+    Room,
+    drawing,
+    new_figure,
+    tidy,
+    to_svg,
+)
 from advisor.results import CauseResult
 
 MOST = 6
@@ -40,7 +49,9 @@ def balance_picture(causes: Sequence[CauseResult], key: str = "balance") -> Pict
     places = [float(-place) for place in range(len(chosen))]
     both = [sums(cause) for cause in chosen]
     with drawing(key):
-        figure, ((axes,),) = new_figure(1.05 + 0.52 * len(chosen))
+        figure, ((axes,),) = new_figure(
+            1.0 + 0.5 * len(chosen), room=Room(left=1.45, top=0.06, bottom=0.72)
+        )
         axes.barh(
             places, [pair[0] for pair in both], height=0.55, color=BLUE, label="for",
             edgecolor=BLACK, linewidth=0.6,
@@ -51,14 +62,14 @@ def balance_picture(causes: Sequence[CauseResult], key: str = "balance") -> Pict
         )  # fmt: skip
         axes.plot(
             [cause.decibans for cause in chosen], places, linestyle="", marker="D", markersize=6,
-            color=BLACK, markerfacecolor="white", label="stands at, odds on arrival included",
+            color=BLACK, markerfacecolor="white", label="stands at (odds on arrival included)",
         )  # fmt: skip
         axes.axvline(0, color=BLACK, linewidth=0.8)
         axes.set_yticks(places, [_name(cause) for cause in chosen])
         axes.set_xlabel("weight of evidence [decibans]")
         tidy(axes)
         axes.grid(False, axis="y")
-        figure.legend(loc="outside lower center", ncols=3, columnspacing=1.2, handlelength=1.8)
+        figure.legend(loc="lower center", ncols=3, columnspacing=1.2, handlelength=1.8)
         svg = to_svg(figure, key, title, said)
     return Picture(svg, title, said)
 

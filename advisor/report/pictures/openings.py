@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from advisor.bag.bands import Band
 from advisor.report.blocks import Picture, Table
-from advisor.report.pictures.style import GREY, LOOKS, drawing, new_figure, tidy, to_svg
+from advisor.report.figures import short, with_band
+from advisor.report.pictures.style import GREY, LOOKS, Room, drawing, new_figure, tidy, to_svg
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -27,8 +28,9 @@ def openings_picture(
     said = said_of(openings)
     with drawing(key):
         figure, ((over_time,), (peaks,)) = new_figure(
-            2.4 + 0.42 * len(openings), 2, 1, height_ratios=[1.9, 0.42 * len(openings)]
-        )
+            2.6 + 0.4 * len(openings), 2, 1, Room(left=1.45, down=0.5),
+            height_ratios=[1.8, 0.4 * len(openings)],
+        )  # fmt: skip
         for place, result in enumerate(openings):
             _one(over_time, peaks, place, result)
         _limit(over_time, peaks, limit_mg_l)
@@ -82,8 +84,8 @@ def said_of(openings: Sequence[OpeningResult]) -> str:
     slow = next((r.slow_change_because for r in openings if r.slow_change_because), None)
     text = (
         f"Least un-ionised ammonia in the first {least.minutes[-1] / 60:.3g} hours: "
-        f"{least.label} ({least.nh3_dose_mg_h_l.value:.2g} mg/L x h as N). "
-        f"Most: {most.label} ({most.nh3_dose_mg_h_l.value:.2g} mg/L x h as N). {least.statement}"
+        f"{least.label} ({short(least.nh3_dose_mg_h_l.value)} mg/L x h as N). "
+        f"Most: {most.label} ({short(most.nh3_dose_mg_h_l.value)} mg/L x h as N). {least.statement}"
     )
     return f"{text} Slow change counts here: {slow}." if slow else text
 
@@ -112,5 +114,4 @@ def openings_table(openings: Sequence[OpeningResult]) -> Table:
 
 
 def _cell(band: Band) -> str:
-    value, low, high = (f"{number:.2g}" for number in (band.value, band.low, band.high))
-    return value if low == high else f"{value} ({low}–{high})"
+    return with_band(band.value, band.low, band.high)

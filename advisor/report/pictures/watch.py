@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from advisor.report.blocks import Picture, Table
-from advisor.report.pictures.style import GREY, LOOKS, drawing, new_figure, tidy, to_svg
+from advisor.report.figures import short
+from advisor.report.pictures.style import GREY, LOOKS, Room, drawing, new_figure, tidy, to_svg
 from advisor.report.times import after_receipt
 from advisor.report.watch import Line, Point, Watch
 
@@ -37,7 +38,7 @@ def watch_picture(
     with drawing(key):
         columns = 1 if panels <= 3 else 2
         rows = -(-panels // columns)
-        figure, grid = new_figure(0.6 + 1.2 * rows, rows, columns, sharex=True)
+        figure, grid = new_figure(0.45 + 1.15 * rows, rows, columns, Room(down=0.34), sharex=True)
         axes = list(grid.flat)
         for panel, line in zip(axes, lines, strict=False):
             _reading(panel, line, (limits or {}).get(line.name))
@@ -107,8 +108,8 @@ def said_of(lines: list[Line], alive: list[Line]) -> str:
         first, last = line.points[0], line.points[-1]
         unit = f" {line.unit}" if line.unit else ""
         parts.append(
-            f"{line.label} from {first.value:.3g} ({after_receipt(first.hours)}) "
-            f"to {last.value:.3g}{unit} ({after_receipt(last.hours)})"
+            f"{line.label} from {short(first.value, 3)} ({after_receipt(first.hours)}) "
+            f"to {short(last.value, 3)}{unit} ({after_receipt(last.hours)})"
         )
     parts += [
         f"{line.label} from {line.points[0].value:.0f} to {line.points[-1].value:.0f}"
@@ -133,4 +134,4 @@ def watch_table(lines: list[Line]) -> Table:
 
 
 def _cell(points: list[Point]) -> str:
-    return f"{points[-1].value:.3g}" if points else ""
+    return short(points[-1].value, 3) if points else ""
