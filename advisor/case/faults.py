@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from datetime import date, datetime, time
 from typing import Any
 
 from pydantic import ValidationError
@@ -17,7 +16,7 @@ from advisor.case import schema
 from advisor.case.names import unknown_name
 from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError, ManyFaults
-from advisor.tomltext import MOST_SHOWN, one_line
+from advisor.tomltext import MOST_SHOWN, one_line, path_text, shown
 
 #: Ending of a name -> how its unit is said, an example, the parameter of ``advisor.units``.
 _UNITS: tuple[tuple[str, str, str, str], ...] = (
@@ -64,33 +63,6 @@ def model_faults(error: ValidationError, where: str) -> list[str]:
         # Sentences beyond those shown are only counted; finding nearest names takes time.
         found[loc] = f"{where}{_sentence(fault, loc)}" if len(found) < MOST_SHOWN else ""
     return list(found.values())
-
-
-def path_text(loc: Sequence[str | int]) -> str:
-    """``observation 2, tank.ph`` from ("observation", 1, "tank", "ph")."""
-    text, after_number = "", False
-    for part in loc:
-        if isinstance(part, int):
-            text += f" {part + 1}"
-        else:
-            text += (", " if after_number else "." if text else "") + part[:60]
-        after_number = isinstance(part, int)
-    return text
-
-
-def shown(value: Any) -> str:
-    """A value as it stood in the file, cut short."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        return f'"{value[:40]}..."' if len(value) > 43 else f'"{value}"'
-    if isinstance(value, float):
-        return repr(value).removesuffix(".0")
-    if isinstance(value, int):
-        return str(value) if abs(value) < 10**18 else "a number of more than 18 digits"
-    if isinstance(value, (date, datetime, time)):
-        return value.isoformat()
-    return "a table" if isinstance(value, dict) else "a list"
 
 
 def _field(loc: tuple[str | int, ...]) -> tuple[str | int, ...]:

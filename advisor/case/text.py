@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from advisor.case.model import FORMAT, Case
 from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError
-from advisor.tomltext import MOST_SHOWN, Form, one_line, parse
+from advisor.tomltext import MOST_SHOWN, Form, one_line, parse, path_text
 
 LINE = 88
 CASE_FILE = Form("case", line="tank.ph = 7.4", heading="[transit]", entry="[[lot]]")
@@ -70,8 +70,6 @@ def _read_texts(data: Mapping[str, Any], where: str, faults: list[str]) -> None:
         try:
             found = _from_text(table["value"], name, water)
         except AdvisorError as error:
-            from advisor.case.faults import path_text
-
             said = str(error).removeprefix(f"{name}: ")
             faults.append(f"{where}, {path_text((*loc, name))}: {said}")
             found = None

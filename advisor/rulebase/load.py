@@ -8,7 +8,6 @@ of one pass are reported together.
 from __future__ import annotations
 
 import hashlib
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -18,11 +17,14 @@ from typing import Any
 from pydantic import ValidationError
 
 from advisor import conditions
-from advisor.errors import AdvisorError, ManyFaults
+from advisor.errors import AdvisorError
 from advisor.rulebase import model
 from advisor.rulebase.cache import read_cached, write_cached
-from advisor.rulebase.faults import entry_faults, nearest
+from advisor.rulebase.faults import entry_faults, nearest, raise_faults
+from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
+from advisor.rulebase.shape import shape_fault
 from advisor.rulebase.species import index_of
+from advisor.tomltext import MOST_SHOWN, parse, shown
 
 #: Kind of table in the files -> model and the attribute that holds it.
 KINDS: dict[str, tuple[type[model.Entry], str]] = {
@@ -43,8 +45,6 @@ KINDS: dict[str, tuple[type[model.Entry], str]] = {
     "notice": (model.Notice, "notices"),
     "question": (model.Question, "questions"),
 }
-SETTINGS_FILE = "rulebase.toml"
-MAX_BYTES = 4_000_000
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ def load_rulebase(folder: Path | str | None = None) -> RuleBase:
     Raises AdvisorError or ManyFaults with one sentence per fault.
     """
     where = Path(folder) if folder is not None else default_folder()
-    texts = _texts(where)
+    texts = read_texts(where)
     fingerprint = _fingerprint(texts)
     base = _from_cache(where, fingerprint)
     if base is None:
@@ -127,24 +127,19 @@ def _from_texts(where: Path, texts: Mapping[str, str], fingerprint: str) -> Rule
     settings: model.Settings | None = None
     for name, text in texts.items():
         try:
-            content = _unwrapped(tomllib.loads(text))
-        except (tomllib.TOMLDecodeError, RecursionError) as error:
-            faults.append(f"rules/{name}: not readable as TOML: {error}")
+            content = _unwrapped(parse(text, f"rules/{name}", RULE_FILE))
+        except AdvisorError as fault:
+            faults.append(str(fault))
             continue
         if name == SETTINGS_FILE:
             settings = _settings(content, name, faults)
             continue
         for kind, items in content.items():
             _take(kind, items, name, tables, faults)
-    if settings is None and not faults:
-        faults.append(f"rules/{SETTINGS_FILE} is missing; it holds version and weights")
-    if faults:
-        raise ManyFaults(faults)
-    assert settings is not None
+    raise_faults(faults)
+    assert settings is not None  # its file is there, and had no fault
     base = RuleBase(folder=where, fingerprint=fingerprint, settings=settings, **tables)
-    faults = reference_faults(base)
-    if faults:
-        raise ManyFaults(faults)
+    raise_faults(reference_faults(base))
     return base
 
 
@@ -196,26 +191,6 @@ def _unchecked(entry_model: type[model.Entry], item: dict[str, Any]) -> Any:
     return entry_model.model_construct(**values)
 
 
-def _texts(where: Path) -> dict[str, str]:
-    if not where.is_dir():
-        raise AdvisorError(f"{where}: no such folder of rules; give one that holds {SETTINGS_FILE}")
-    texts = {}
-    for path in sorted(where.rglob("*.toml")):
-        name = path.relative_to(where).as_posix()
-        try:
-            raw = path.read_bytes()
-            if len(raw) > MAX_BYTES:
-                raise AdvisorError(
-                    f"rules/{name}: larger than {MAX_BYTES // 1_000_000} MB; split it"
-                )
-            texts[name] = raw.decode("utf-8-sig").replace("\r\n", "\n")
-        except UnicodeDecodeError:
-            raise AdvisorError(f"rules/{name}: not UTF-8 text; save it as UTF-8") from None
-        except OSError as error:
-            raise AdvisorError(f"rules/{name}: cannot be read ({error.strerror})") from None
-    return texts
-
-
 def _fingerprint(texts: Mapping[str, str]) -> str:
     digest = hashlib.sha256()
     for name in sorted(texts):
@@ -253,8 +228,8 @@ def _take(
         return
     entry_model, attribute = KINDS[kind]
     for at, item in enumerate(items, 1):
-        label = item.get("id", f"no. {at}") if isinstance(item, dict) else f"no. {at}"
-        where = f"rules/{name}, {kind} {label}"
+        label = item.get("id") if isinstance(item, dict) else None
+        where = f"rules/{name}, {kind} {label[:80] if isinstance(label, str) else f'no. {at}'}"
         try:
             entry: Any = entry_model.model_validate(
                 {**item, "file": name} if isinstance(item, dict) else item
@@ -275,17 +250,17 @@ def reference_faults(base: RuleBase) -> list[str]:
     faults: list[str] = []
 
     def missing(
-        entry: Any, kind: str, what: str, wanted: Iterable[str], known: Iterable[str]
+        entry: Any, kind: str, what: str, wanted: Iterable[str], known: Mapping[str, Any]
     ) -> None:
-        names = tuple(known)
         for word in wanted:
-            if word not in names:
+            if word not in known:
+                # faults beyond those shown are only counted; nearest names take time
+                near = nearest(word, known) if len(faults) < MOST_SHOWN else ""
                 faults.append(
-                    f'rules/{entry.file}, {kind} {entry.id}: no {what} "{word}"'
-                    + nearest(word, names)
+                    f"rules/{entry.file}, {kind} {entry.id}: no {what} {shown(word)}{near}"
                 )
 
-    sources = (*base.sources, "bench-practice", "judgement")
+    sources = {**base.sources, "bench-practice": None, "judgement": None}
     for kind, (_, attribute) in KINDS.items():
         for entry in getattr(base, attribute).values():
             cited = [c.ref for c in getattr(entry, "source", ())]
@@ -294,10 +269,9 @@ def reference_faults(base: RuleBase) -> list[str]:
             missing(entry, kind, "cause", getattr(entry, "needed_for", ()), base.causes)
             missing(entry, kind, "trait", getattr(entry, "traits", ()), base.traits)
             for later, condition in conditions_of(entry):
-                try:
-                    conditions.branches(conditions.read(condition, base.names, later=later))
-                except conditions.ConditionFault as fault:
-                    faults.append(f"rules/{entry.file}, {kind} {entry.id}: {fault}")
+                said = shape_fault(condition) or _condition_fault(condition, base, later)
+                if said:
+                    faults.append(f"rules/{entry.file}, {kind} {entry.id}: {said}")
     for rule in base.rules.values():
         if (rule.supports is None) == (rule.opposes is None):
             faults.append(
@@ -313,8 +287,15 @@ def reference_faults(base: RuleBase) -> list[str]:
         missing(question, "question", "sign", question.signs, base.signs)
         missing(question, "question", "reading", question.reading, base.quantities)
         missing(question, "question", "history", filter(None, (question.history,)), base.history)
-    faults.extend(_cycles(base))
-    return faults
+    return faults or _cycles(base)
+
+
+def _condition_fault(condition: model.Condition, base: RuleBase, later: bool) -> str | None:
+    try:
+        conditions.branches(conditions.read(condition, base.names, later=later))
+    except conditions.ConditionFault as fault:
+        return str(fault)
+    return None
 
 
 def conditions_of(entry: Any) -> Iterable[tuple[bool, model.Condition]]:

@@ -14,5 +14,16 @@ from advisor.tomltext.reading import (
     parse,
     read_bytes,
 )
+from advisor.tomltext.words import path_text, shown
 
-__all__ = ["MOST_BYTES", "MOST_SHOWN", "Form", "decode", "one_line", "parse", "read_bytes"]
+__all__ = [
+    "MOST_BYTES",
+    "MOST_SHOWN",
+    "Form",
+    "decode",
+    "one_line",
+    "parse",
+    "path_text",
+    "read_bytes",
+    "shown",
+]
