@@ -1,8 +1,9 @@
-"""A checked rule base kept as JSON, so that reading it again costs a fraction.
+"""What was worked out from the rules, kept as lines of JSON so that a start costs a fraction.
 
-The cache is a file in the user's cache folder named by the fingerprint of the
-rules, of this program's version and of the models. Whatever goes wrong with it
-is no fault: the rules are then read from their own files.
+A kept file lies in the user's cache folder. Its name is made of what it was
+worked out from: the fingerprint of the rules, this program's version and the
+code concerned. Whatever goes wrong with it is no fault: everything is then
+worked out again.
 """
 
 from __future__ import annotations
@@ -10,43 +11,95 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from types import ModuleType
+from typing import Any, Generic, NamedTuple, TypeVar
 
 from advisor.version import VERSION
 
-
-def cache_file(fingerprint: str) -> Path:
-    """Where the checked form of these rules is kept."""
-    home = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
-    models = Path(__file__).with_name("model.py").read_bytes()
-    mark = hashlib.sha256(f"{VERSION} {fingerprint} ".encode() + models).hexdigest()[:24]
-    return Path(home) / "advisor" / f"rules-{mark}.json"
+E = TypeVar("E")
+T = TypeVar("T")
+#: Kept files of other rules are taken away after this long.
+FORGET_S = 30 * 86400
 
 
-def read_cached(fingerprint: str) -> dict[str, Any] | None:
-    """The tables as they were stored, or None."""
+class Kept(Mapping[str, E], Generic[T, E]):
+    """Values by id, each made from what was kept of it when it is first asked for."""
+
+    def __init__(self, kept: Mapping[str, T], make: Callable[[T], E]) -> None:
+        self._kept = kept
+        self._make = make
+        self._made: dict[str, E] = {}
+
+    def __getitem__(self, key: str) -> E:
+        if key not in self._made:
+            self._made[key] = self._make(self._kept[key])
+        return self._made[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._kept
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._kept)
+
+    def __len__(self) -> int:
+        return len(self._kept)
+
+
+class KeptFile(NamedTuple):
+    """Where what ``code`` worked out on ``subject`` from the rules of a fingerprint is kept."""
+
+    subject: str
+    fingerprint: str
+    code: tuple[ModuleType, ...]
+
+    def path(self) -> Path:
+        home = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
+        digest = hashlib.sha256(f"{VERSION} {self.fingerprint} ".encode())
+        for module in self.code:
+            digest.update(Path(str(module.__file__)).read_bytes())
+        return Path(home) / "advisor" / f"{self.subject}-{digest.hexdigest()[:24]}.jsonl"
+
+    def read(self) -> list[str] | None:
+        """The lines as they were written, or None."""
+        try:
+            mark, _, body = self.path().read_bytes().partition(b"\n")
+            return body.decode().split("\n") if mark == _sum(body) else None
+        except (OSError, ValueError, RuntimeError):
+            return None
+
+    def write(self, lines: Sequence[str]) -> None:
+        """Keep the lines for the next start; silently not, where that cannot be done."""
+        body = "\n".join(lines).encode()
+        with suppress(OSError, RuntimeError):
+            target = self.path()
+            target.parent.mkdir(parents=True, exist_ok=True)
+            _put(target, _sum(body) + b"\n" + body)
+            for old in target.parent.glob("*.json*"):
+                if old.stat().st_mtime < target.stat().st_mtime - FORGET_S:
+                    old.unlink()
+
+
+def as_line(value: Any) -> str:
+    """One line of JSON."""
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+def _put(target: Path, content: bytes) -> None:
+    """Write in one step: two programs may start at once."""
+    import tempfile
+
+    handle, fresh = tempfile.mkstemp(prefix=target.name, dir=target.parent)
     try:
-        content = json.loads(cache_file(fingerprint).read_bytes())
-    except (OSError, ValueError, RuntimeError):
-        return None
-    return content if isinstance(content, dict) else None
+        with open(handle, "wb") as file:
+            file.write(content)
+        os.replace(fresh, target)
+    except OSError:
+        os.unlink(fresh)
+        raise
 
 
-def write_cached(fingerprint: str, tables: Mapping[str, Any]) -> None:
-    """Keep the tables for the next start; silently not, where that cannot be done."""
-    try:
-        target = cache_file(fingerprint)
-        target.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(
-            "w", dir=target.parent, prefix=target.name, delete=False, encoding="utf-8"
-        ) as handle:
-            json.dump(tables, handle, ensure_ascii=False, separators=(",", ":"))
-        os.replace(handle.name, target)
-        for old in target.parent.glob("rules-*.json"):
-            if old != target and old.stat().st_mtime < target.stat().st_mtime - 30 * 86400:
-                old.unlink()
-    except (OSError, RuntimeError):
-        return
+def _sum(body: bytes) -> bytes:
+    return hashlib.blake2b(body, digest_size=16).hexdigest().encode()

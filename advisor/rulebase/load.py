@@ -8,9 +8,11 @@ of one pass are reported together.
 from __future__ import annotations
 
 import hashlib
+import json
+import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +21,7 @@ from pydantic import ValidationError
 from advisor import conditions
 from advisor.errors import AdvisorError
 from advisor.rulebase import model
-from advisor.rulebase.cache import read_cached, write_cached
+from advisor.rulebase.cache import Kept, KeptFile, as_line
 from advisor.rulebase.faults import entry_faults, nearest, raise_faults
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.shape import shape_fault
@@ -116,7 +118,7 @@ def load_rulebase(folder: Path | str | None = None) -> RuleBase:
     base = _from_cache(where, fingerprint)
     if base is None:
         base = _from_texts(where, texts, fingerprint)
-        write_cached(fingerprint, _as_tables(base))
+        _kept(fingerprint).write(_as_lines(base))
     return base
 
 
@@ -143,28 +145,48 @@ def _from_texts(where: Path, texts: Mapping[str, str], fingerprint: str) -> Rule
     return base
 
 
-def _as_tables(base: RuleBase) -> dict[str, Any]:
-    dumped: dict[str, Any] = {"settings": base.settings.model_dump(mode="json")}
-    for _, attribute in KINDS.values():
-        entries = getattr(base, attribute).values()
-        dumped[attribute] = [e.model_dump(mode="json", exclude_unset=True) for e in entries]
-    return dumped
+def _as_lines(base: RuleBase) -> list[str]:
+    """A head, the names of species, then every entry on a line of its own (JSON)."""
+    tables = {attribute: getattr(base, attribute) for _, attribute in KINDS.values()}
+    head = {
+        "settings": base.settings.model_dump(mode="json", exclude_unset=True),
+        "ids": {attribute: list(entries) for attribute, entries in tables.items()},
+    }
+    names = {name: species.id for name, species in base.species_index.items()}
+    entries = (entry for table in tables.values() for entry in table.values())
+    dumped = (entry.model_dump(mode="json", exclude_unset=True) for entry in entries)
+    return [as_line(each) for each in (head, names, *dumped)]
 
 
 def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
-    """The same rule base from its cached form; it was checked when it was stored."""
-    content = read_cached(fingerprint)
-    if content is None:
+    """The same rule base from its kept form; it was checked when it was stored.
+
+    Entries are read from their lines when they are first asked for.
+    """
+    lines = _kept(fingerprint).read()
+    if lines is None:
         return None
-    try:
-        tables = {
-            attribute: {item["id"]: _unchecked(entry_model, item) for item in content[attribute]}
-            for entry_model, attribute in KINDS.values()
-        }
-        settings = model.Settings.model_validate(content["settings"])
-    except (KeyError, TypeError, ValueError):
-        return None
-    return RuleBase(folder=where, fingerprint=fingerprint, settings=settings, **tables)
+    head = json.loads(lines[0])
+    tables: dict[str, Any] = {}
+    start = 2
+    for entry_model, attribute in KINDS.values():
+        ids = head["ids"][attribute]
+        kept = dict(zip(ids, lines[start:], strict=False))
+        tables[attribute] = Kept(kept, partial(_entry, entry_model))
+        start += len(ids)
+    settings = _unchecked(model.Settings, head["settings"])
+    base = RuleBase(folder=where, fingerprint=fingerprint, settings=settings, **tables)
+    # what the property would hold after working it out from every species
+    vars(base)["species_index"] = Kept(json.loads(lines[1]), base.species.__getitem__)
+    return base
+
+
+def _kept(fingerprint: str) -> KeptFile:
+    return KeptFile("rules", fingerprint, (model, conditions, sys.modules[__name__]))
+
+
+def _entry(entry_model: type[model.Entry], line: str) -> Any:
+    return _unchecked(entry_model, json.loads(line))
 
 
 #: Fields that hold entries of their own, for rebuilding them without validation.
