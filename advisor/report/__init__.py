@@ -11,7 +11,6 @@
 ``log_file``
 ``log_import``      readings as CSV, out and in
 ``schema``          JSON Schema of an assessment
-``screens``         regenerates the screens in README.md from real runs
 ==================  ==========================================================
 
 Nothing here computes chemistry or decides anything. Text of a case is inert

@@ -249,7 +249,9 @@ def _water_table(water: str, looks: list[Look], names: list[str]) -> Table:
         (at, lot, *(_cell(readings.given().get(name), name, same[name]) for name in names))
         for at, lot, readings in looks
     )
-    return Table(f"Water of the {water}", ("when", "lot", *heads), rows)
+    short = all(len(at) <= 26 for at, _, _ in looks)
+    tight = frozenset({0}) if short else frozenset[int]()
+    return Table(f"Water of the {water}", ("when", "lot", *heads), rows, tight=tight)
 
 
 def _head(name: str) -> str:

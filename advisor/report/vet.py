@@ -293,6 +293,6 @@ def _questions(results: list[LotResult]) -> tuple[Block, ...]:
                 *(f"Made ready: {line}" for line in note.prepare),
             ),
         )
-        for note in notes.values()
+        for note in sorted(notes.values(), key=lambda note: list(URGENCY).index(note.urgency))
     )
     return (Items(entries),)
