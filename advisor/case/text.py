@@ -14,7 +14,7 @@ from advisor.errors import AdvisorError
 from advisor.tomltext import MOST_SHOWN, Form, one_line, parse, path_text
 
 LINE = 88
-CASE_FILE = Form("case", line="tank.ph = 7.4", heading="[transit]", entry="[[lot]]")
+CASE_FILE = Form("case", line="tank.ph = 7.4", heading="[transit]", entry="[[lot]]", key_parts=4)
 MOST_TEXTS = 1_000  # readings written as text, in one file; each takes some 0.2 ms to read
 
 

@@ -11,6 +11,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from advisor.errors import AdvisorError, ManyFaults
+from advisor.rulebase.model import Settings
 from advisor.tomltext import MOST_SHOWN, one_line, path_text, shown
 
 _QUOTED = re.compile(r"'([^']*)'")
@@ -45,6 +46,24 @@ def raise_faults(faults: Sequence[str]) -> None:
         raise AdvisorError(sentences[0])
     if sentences:
         raise ManyFaults(sentences)
+
+
+def scale_faults(settings: Settings) -> list[str]:
+    """What is wrong with the weights: words that lack one, or stand in the wrong order."""
+    faults = []
+    for name, words in (
+        ("decibans", ("weak", "supporting", "strong", "decisive")),
+        ("standing", ("possible", "likely", "very_likely")),
+    ):
+        given = getattr(settings, name)
+        lacking = [word for word in words if word not in given]
+        faults += [f"{name} lacks {word}" for word in lacking]
+        weights = [given[word] for word in words if word in given]
+        if sorted(set(weights)) != weights:
+            faults.append(f"{name} must rise from {words[0]} to {words[-1]}")
+        if name == "decibans" and weights and min(weights) <= 0:
+            faults.append("decibans must be above 0; a rule that opposes turns the sign itself")
+    return faults
 
 
 def entry_faults(error: ValidationError, where: str, entry_model: type[BaseModel]) -> list[str]:

@@ -11,7 +11,13 @@ from advisor.rulebase.faults import raise_faults
 from advisor.tomltext import Form, decode, one_line, read_bytes
 
 SETTINGS_FILE = "rulebase.toml"
-RULE_FILE = Form("rule", line='strength = "strong"', heading="[decibans]", entry="[[rule]]")
+RULE_FILE = Form(
+    "rule",
+    line='strength = "strong"',
+    heading="[decibans]",
+    entry="[[rule]]",
+    key_parts=12,
+)
 # Several times what the shipped rules come to; more is another folder given by mistake.
 MOST_FILES = 500
 MOST_NAMES = 5_000

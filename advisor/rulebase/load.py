@@ -22,7 +22,7 @@ from advisor import conditions
 from advisor.errors import AdvisorError
 from advisor.rulebase import model
 from advisor.rulebase.cache import Kept, KeptFile, as_line
-from advisor.rulebase.faults import entry_faults, nearest, raise_faults
+from advisor.rulebase.faults import entry_faults, nearest, raise_faults, scale_faults
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.shape import shape_fault
 from advisor.rulebase.species import index_of
@@ -233,10 +233,12 @@ def _unwrapped(value: Any) -> Any:
 
 def _settings(content: Any, name: str, faults: list[str]) -> model.Settings | None:
     try:
-        return model.Settings.model_validate({**content, "file": name})
+        settings = model.Settings.model_validate({**content, "file": name})
     except ValidationError as error:
         faults.extend(entry_faults(error, f"rules/{name}", model.Settings))
         return None
+    faults.extend(f"rules/{name}: {said}" for said in scale_faults(settings))
+    return settings
 
 
 def _take(
@@ -303,6 +305,9 @@ def reference_faults(base: RuleBase) -> list[str]:
     for action in base.actions.values():
         missing(action, "action", "caution", action.cautions, base.cautions)
         missing(action, "action", "action", action.undoes, base.actions)
+    for cause in base.causes.values():
+        for phase in sorted(set(conditions.PHASES) - cause.prior.keys()):
+            faults.append(f"rules/{cause.file}, cause {cause.id}: prior lacks {phase}")
     for species in base.species.values():
         missing(species, "species", "group", (species.group,), base.groups)
     for question in base.questions.values():

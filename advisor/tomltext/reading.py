@@ -20,19 +20,23 @@ from advisor.errors import AdvisorError
 # 15,000 values), and low enough that no file keeps the parser busy for long.
 MOST_BYTES = 1_000_000
 MOST_VALUES = 60_000
-MOST_KEY_PARTS = 4  # all that our files need; the parser's time grows with their square
 MOST_SAID = 400  # characters in one sentence
 MOST_SHOWN = 20  # faults told of one file, more than anyone mends at one sitting
 
 
 @dataclass(frozen=True)
 class Form:
-    """The words and examples that sentences about one kind of file use."""
+    """The words and examples that sentences about one kind of file use, and how deep it goes.
+
+    key_parts : names such as tank.ph may have so many parts; the parser's time grows
+                with their square
+    """
 
     what: str
     line: str
     heading: str
     entry: str
+    key_parts: int
 
 
 # Text in quotes and comments, so that what is left is bare TOML. Possessive
@@ -45,7 +49,7 @@ _QUOTED = re.compile(
     r"|\#[^\n]*+",
     re.DOTALL,
 )
-_LONG_KEY = re.compile(rf"(?<![\w-])(?:[\w-]++[ \t]*+\.[ \t]*+){{{MOST_KEY_PARTS}}}")
+_LONG_KEY = r"(?<![\w-])(?:[\w-]++[ \t]*+\.[ \t]*+){%d}"
 
 
 def one_line(sentence: str) -> str:
@@ -121,9 +125,9 @@ def decode(raw: bytes, where: str, form: Form) -> str:
 def parse(text: str, where: str, form: Form) -> dict[str, Any]:
     """The content of TOML text. Raises AdvisorError with line and way out."""
     bare = _QUOTED.sub(lambda found: "" if found[0].startswith("#") else "q", text)
-    if found := _LONG_KEY.search(bare):
+    if found := re.search(_LONG_KEY % form.key_parts, bare):
         raise _fault(
-            f"{where}: a name of more than {MOST_KEY_PARTS} parts ({found[0][:30].strip()}...) "
+            f"{where}: a name of more than {form.key_parts} parts ({found[0][:30].strip()}...) "
             f"has no place in a {form.what} file; names look like {form.line.split()[0]}"
         )
     if sum(map(bare.count, "=,[")) > MOST_VALUES:
