@@ -7,23 +7,30 @@ Ids say what a firing means: ``rule:x``, ``finding:x``, ``not-finding:x``,
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import json
+import sys
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from advisor import conditions
-from advisor.conditions import STANDINGS, Any_, Leaf, Node
-from advisor.engine import CompiledRule, Fact, Test
-from advisor.rulebase import RuleBase
+from advisor.conditions import STANDINGS, All, Any_, Leaf, Node
+from advisor.engine import CompiledRule, Fact, Layout, Test, layout, terms
+from advisor.rulebase import RuleBase, model
+from advisor.rulebase.cache import Kept, KeptFile, as_line
 
 
 @dataclass(frozen=True)
 class Compiled:
-    """nodes: each condition by engine id; rules: what the engine runs; used: facts asked for."""
+    """nodes: each condition by engine id; used: facts asked for; rules: what the engine runs."""
 
-    nodes: dict[str, Node]
-    rules: tuple[CompiledRule, ...]
+    nodes: Mapping[str, Node]
     used: frozenset[tuple[str, str]]
+
+    @cached_property
+    def rules(self) -> tuple[CompiledRule, ...]:
+        return tuple(_rule(engine_id, node) for engine_id, node in self.nodes.items())
 
 
 def compile_rules(base: RuleBase) -> Compiled:
@@ -51,11 +58,49 @@ def compile_rules(base: RuleBase) -> Compiled:
             if leaf.kind == "finding" and (leaf.op == "!=" or leaf.value is False)
         }
         pending.extend(sorted(deeper - {i.partition(":")[2] for i in nodes if i[:4] == "not-"}))
-    rules = tuple(_rule(engine_id, node) for engine_id, node in nodes.items())
     used = frozenset(
         (leaf.kind, leaf.name) for node in nodes.values() for leaf in conditions.leaves(node)
     )
-    return Compiled(nodes, rules, used)
+    return Compiled(nodes, used)
+
+
+def compile_loaded(base: RuleBase) -> tuple[Compiled, Layout]:
+    """The same for a rule base as it was loaded, with its layout; kept from start to start.
+
+    The fingerprint must stand for the content: not for a rule base changed in memory.
+    """
+    this = sys.modules[__name__]
+    file = KeptFile("engine", base.fingerprint, (this, model, conditions, layout, terms))
+    lines = file.read()
+    if lines is None:
+        compiled = compile_rules(base)
+        laid_out = Layout.of(compiled.rules)
+        head = {"used": sorted(compiled.used), "nodes": list(compiled.nodes)}
+        nodes = (_plain(node) for node in compiled.nodes.values())
+        file.write([as_line(each) for each in (head, laid_out.plain(), *nodes)])
+        return compiled, laid_out
+    head = json.loads(lines[0])
+    kept = Kept(dict(zip(head["nodes"], lines[2:], strict=False)), _of_line)
+    used = frozenset((kind, name) for kind, name in head["used"])
+    return Compiled(kept, used), Layout.of_plain(json.loads(lines[1]))
+
+
+def _plain(node: Node) -> Any:
+    """A condition as JSON can keep it: leaves as lists, joined ones as tables."""
+    if isinstance(node, Leaf):
+        return [node.kind, node.name, node.op, node.value, node.limit]
+    return {"all" if isinstance(node, All) else "any": [_plain(part) for part in node.parts]}
+
+
+def _of_plain(plain: Any) -> Node:
+    if isinstance(plain, list):
+        return Leaf(*plain)
+    ((word, parts),) = plain.items()
+    return (All if word == "all" else Any_)(tuple(_of_plain(part) for part in parts))
+
+
+def _of_line(line: str) -> Node:
+    return _of_plain(json.loads(line))
 
 
 def _nodes(base: RuleBase) -> Iterator[tuple[str, Node]]:

@@ -20,6 +20,7 @@ rules for it; ``terms`` holds what goes in and comes out.
 'warm'
 """
 
+from advisor.engine.layout import Layout
 from advisor.engine.session import Engine
 from advisor.engine.terms import (
     MAX_COMBINATIONS,
@@ -44,6 +45,7 @@ __all__ = [
     "EngineUnavailable",
     "Fact",
     "Firing",
+    "Layout",
     "Operator",
     "Test",
     "Value",

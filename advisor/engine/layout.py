@@ -13,6 +13,7 @@ from advisor.engine.terms import (
     Fact,
     Test,
     Value,
+    limits_exceeded,
     sort_of,
 )
 
@@ -112,6 +113,18 @@ class Join:
         self.spans = spans
         self.branches: list[Branch] = []
 
+    def plain(self) -> list[Any]:
+        """What this holds, as JSON can keep it."""
+        spans = [[*span[:3], sorted(span.holes)] for span in self.spans]
+        return [spans, self.branches]
+
+    @classmethod
+    def of_plain(cls, plain: list[Any]) -> Join:
+        spans, branches = plain
+        join = cls(tuple(Span(at, low, high, frozenset(holes)) for at, low, high, holes in spans))
+        join.branches = [Branch(i, n, Fact(*fact) if fact else None) for i, n, fact in branches]
+        return join
+
 
 def joins_of(rules: Iterable[CompiledRule], scales: Scales) -> list[Join]:
     joins: dict[tuple[Span, ...], Join] = {}
@@ -157,6 +170,7 @@ class Ruleset:
 
     def __init__(self) -> None:
         self.joins: list[Join] = []
+        self._definition = ""
         self._spans: dict[int, set[Span]] = {}
         self._reach: dict[int, tuple[int, int]] = {}
         self._room = CONDITIONS_PER_SET
@@ -177,11 +191,30 @@ class Ruleset:
             self._reach[span.address] = min(low, span.lowest), max(high, span.highest)
 
     def definition(self) -> str:
+        """What durable-rules is given."""
+        self._definition = self._definition or self._defined()
+        return self._definition
+
+    def _defined(self) -> str:
         rules = ['"begin": {"all": [{"c": {"begin": 1}}], "dist": 0}']
         for number, join in enumerate(self.joins):
             conditions = [f'{{"c{n}": {span.condition()}}}' for n, span in enumerate(join.spans)]
             rules.append(f'"{number}": {{"all": [{", ".join(conditions)}], "dist": 0}}')
         return f"{{{', '.join(rules)}}}"
+
+    def plain(self) -> list[Any]:
+        """What this holds, as JSON can keep it."""
+        reach = [[address, *ends] for address, ends in self._reach.items()]
+        return [self.definition(), reach, [join.plain() for join in self.joins]]
+
+    @classmethod
+    def of_plain(cls, plain: list[Any]) -> Ruleset:
+        """The same again; it takes no further joins."""
+        ruleset = cls()
+        ruleset._definition, reach, joins = plain
+        ruleset._reach = {address: (low, high) for address, low, high in reach}
+        ruleset.joins = [Join.of_plain(join) for join in joins]
+        return ruleset
 
     def wanted(self, places: Sequence[tuple[int, int]], start: int) -> list[int]:
         """The indexes, from start on, of places that may meet a condition here."""
@@ -209,6 +242,38 @@ class Ruleset:
                         f"rule {rule_id}: over {MAX_COMBINATIONS} ways to meet branch "
                         f"{number}; give fewer values for one name"
                     )
+
+
+class Layout:
+    """Rules laid out, ready to be given to durable-rules."""
+
+    def __init__(self, scales: Scales, rulesets: list[Ruleset]) -> None:
+        self.scales = scales
+        self.rulesets = rulesets
+
+    @classmethod
+    def of(cls, rules: Iterable[CompiledRule]) -> Layout:
+        """Raises EngineError for rules the engine refuses."""
+        rules = list(rules)
+        if faults := limits_exceeded(rules):
+            raise EngineError("\n".join(faults))
+        scales = scales_of(rules)
+        return cls(scales, deal(rules, scales))
+
+    def plain(self) -> list[Any]:
+        """What this holds, as JSON can keep it."""
+        scales = [[*name, scale.limits] for name, scale in self.scales.items()]
+        return [scales, [ruleset.plain() for ruleset in self.rulesets]]
+
+    @classmethod
+    def of_plain(cls, plain: list[Any]) -> Layout:
+        """The layout that was kept; what it was made of is not looked through again."""
+        names, rulesets = plain
+        scales = {
+            (kind, name, sort): Scale(address, limits)
+            for address, (kind, name, sort, limits) in enumerate(names)
+        }
+        return cls(scales, [Ruleset.of_plain(ruleset) for ruleset in rulesets])
 
 
 def deal(rules: Iterable[CompiledRule], scales: Scales) -> list[Ruleset]:

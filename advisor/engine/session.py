@@ -35,7 +35,7 @@ from collections.abc import Callable, Iterable
 from functools import cache
 from typing import Protocol, cast
 
-from advisor.engine.layout import Join, Ruleset, Scales, deal, scales_of
+from advisor.engine.layout import Join, Layout, Ruleset, Scales
 from advisor.engine.terms import (
     CompiledRule,
     EngineError,
@@ -43,7 +43,6 @@ from advisor.engine.terms import (
     Fact,
     Firing,
     Value,
-    limits_exceeded,
     sort_of,
 )
 
@@ -133,15 +132,13 @@ class _Case:
 class Engine:
     """A rule base made ready for many runs."""
 
-    def __init__(self, rules: Iterable[CompiledRule]) -> None:
+    def __init__(self, rules: Iterable[CompiledRule] | Layout) -> None:
         """Raises EngineError for rules it refuses, EngineUnavailable without durable-rules."""
-        rules = list(rules)
-        if faults := limits_exceeded(rules):
-            raise EngineError("\n".join(faults))
+        layout = rules if isinstance(rules, Layout) else Layout.of(rules)
         self._core = _load_core()
         _keep_freed_memory()
-        self._scales = scales_of(rules)
-        self._rulesets = deal(rules, self._scales)
+        self._scales = layout.scales
+        self._rulesets = layout.rulesets
         self._handles: list[int] = []
         self._free = weakref.finalize(self, _free, self._core, self._handles)
         for ruleset in self._rulesets:
