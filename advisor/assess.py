@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.case import Case, Lot
-from advisor.compiled import Compiled, compile_rules
+from advisor.compiled import Compiled, compile_loaded, compile_rules
 from advisor.conditions import STANDINGS, Value
 from advisor.engine import Engine, Fact, Firing
 from advisor.facts.opening import opening_order
@@ -49,6 +49,13 @@ class Reasoner:
         compiled = compile_rules(base)
         return cls(base, compiled, Engine(compiled.rules))
 
+    @classmethod
+    def load(cls, folder: Path | None = None) -> Reasoner:
+        """Of the rules in a folder (default: the shipped rules)."""
+        base = load_rulebase(folder)
+        compiled, layout = compile_loaded(base)
+        return cls(base, compiled, Engine(layout))
+
 
 @dataclass(frozen=True)
 class Reasoned:
@@ -63,7 +70,7 @@ class Reasoned:
 @lru_cache(maxsize=2)
 def default_reasoner(folder: Path | None = None) -> Reasoner:
     """The reasoner of the shipped rules (or of ``folder``), made once per process."""
-    return Reasoner.of(load_rulebase(folder))
+    return Reasoner.load(folder)
 
 
 def assess(

@@ -1,0 +1,117 @@
+"""What is kept of the rules from one start to the next is what would be worked out again."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from advisor.assess import Reasoner, assess
+from advisor.case import load_case
+from advisor.compiled import compile_loaded, compile_rules
+from advisor.engine import Layout
+from advisor.rulebase import RuleBase, default_folder, load_rulebase
+from advisor.rulebase.cache import FORGET_S
+from advisor.rulebase.load import KINDS
+
+CASES = Path(__file__).parents[2] / "cases"
+
+
+@pytest.fixture
+def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An empty cache folder of this test's own."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    return tmp_path / "advisor"
+
+
+def fresh_and_kept() -> tuple[RuleBase, RuleBase]:
+    return load_rulebase(), load_rulebase()
+
+
+def test_entries_from_the_cache_equal_those_from_the_files(cache: Path) -> None:
+    fresh, kept = fresh_and_kept()
+    for _, attribute in KINDS.values():
+        assert list(getattr(kept, attribute)) == list(getattr(fresh, attribute))
+        assert dict(getattr(kept, attribute)) == dict(getattr(fresh, attribute)), attribute
+    assert kept.settings == fresh.settings
+    assert kept.names == fresh.names
+    assert dict(kept.species_index) == dict(fresh.species_index)
+    assert len(list(cache.iterdir())) == 1
+
+
+def test_fields_that_were_given_are_remembered(cache: Path) -> None:
+    fresh, kept = fresh_and_kept()
+    for name, rule in fresh.rules.items():
+        assert kept.rules[name].model_dump(exclude_unset=True) == rule.model_dump(
+            exclude_unset=True
+        )
+
+
+def test_conditions_and_layout_equal_those_worked_out_anew(cache: Path) -> None:
+    base = load_rulebase()
+    anew = compile_rules(base)
+    compile_loaded(base)
+    kept, layout = compile_loaded(base)
+    assert dict(kept.nodes) == anew.nodes
+    assert list(kept.nodes) == list(anew.nodes)
+    assert (kept.used, kept.rules) == (anew.used, anew.rules)
+    assert layout.plain() == Layout.of(anew.rules).plain()
+    assert json.loads(json.dumps(layout.plain())) == json.loads(
+        json.dumps(Layout.of(anew.rules).plain())
+    )
+
+
+@pytest.mark.parametrize("path", sorted((CASES / "demo").glob("*.toml")), ids=lambda p: p.stem)
+def test_a_case_is_judged_alike_from_files_and_from_the_cache(cache: Path, path: Path) -> None:
+    case = load_case(path)
+    fresh = assess(case, Reasoner.of(load_rulebase()))
+    Reasoner.load()
+    assert assess(case, Reasoner.load()).model_dump_json() == fresh.model_dump_json()
+
+
+@pytest.mark.parametrize(
+    "harm",
+    [b"", b"\n", b"{}", b"\x00\xff", lambda raw: raw[:-1], lambda raw: raw.replace(b"a", b"b", 1)],
+    ids=["empty", "line", "braces", "binary", "cut short", "altered"],
+)
+def test_a_spoiled_file_is_worked_out_again(cache: Path, harm: object) -> None:
+    base = load_rulebase()
+    compiled, _ = compile_loaded(base)
+    for file in cache.iterdir():
+        file.write_bytes(harm(file.read_bytes()) if callable(harm) else harm)
+    assert dict(load_rulebase().rules) == dict(base.rules)
+    assert dict(compile_loaded(base)[0].nodes) == dict(compiled.nodes)
+
+
+def test_other_rules_have_a_file_of_their_own(cache: Path, tmp_path: Path) -> None:
+    for number, title in enumerate(("one", "two"), 1):
+        folder = tmp_path / title
+        folder.mkdir()
+        text = (default_folder() / "rulebase.toml").read_text(encoding="utf-8")
+        (folder / "rulebase.toml").write_text(text + f"# {title}\n", encoding="utf-8")
+        load_rulebase(folder)
+        assert len(list(cache.iterdir())) == number
+
+
+def test_where_nothing_can_be_kept_all_still_works(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("no folder", encoding="utf-8")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "file"))
+    base = load_rulebase()
+    assert compile_loaded(base)[0].used == compile_rules(base).used
+    assert (tmp_path / "file").read_text(encoding="utf-8") == "no folder"
+
+
+def test_files_of_old_rules_are_taken_away(cache: Path) -> None:
+    cache.mkdir(parents=True)
+    for name in ("rules-old.jsonl", "rules-new.jsonl"):
+        (cache / name).write_bytes(b"")
+    long_ago = (cache / "rules-old.jsonl").stat().st_mtime - FORGET_S - 3600
+    os.utime(cache / "rules-old.jsonl", (long_ago, long_ago))
+    load_rulebase()
+    names = {path.name for path in cache.iterdir()}
+    assert "rules-old.jsonl" not in names
+    assert "rules-new.jsonl" in names
