@@ -19,7 +19,7 @@ LOOKS = (0.25, 1.0, 6.0, 24.0, 48.0)
 MOST_STEPS = 9
 MOST_DONTS = 5
 #: Printed lines on the page below its head, letters in one, and lines a row to write on takes.
-PAGE_LINES, LINE_LETTERS, ROW_LINES = 52, 104, 1.75
+PAGE_LINES, LINE_LETTERS, ROW_LINES = 52, 100, 1.75
 FEWEST_ROWS = 5
 TODAY = ("now", "within_hour", "today")
 COLUMNS = (

@@ -14,13 +14,16 @@ from typing import Any
 
 import pytest
 
+from advisor.assess import Reasoner
+from advisor.case import load_case
 from advisor.report.html import to_html
-from advisor.report.papers import PURPOSES
+from advisor.report.papers import PURPOSES, make_paper
 
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
 playwright = pytest.importorskip("playwright.sync_api", reason="needs pip install -e .[browser]")
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="needs Chromium (apt install chromium)")
 
+CASES = Path(__file__).parents[2] / "cases"
 KEPT = Path(__file__).parents[2] / "build" / "papers"
 #: Width inside the margins of the style sheet (13 mm each side) in CSS pixels of 1/96 inch.
 SHEETS = {"A4": (210 - 26) / 25.4 * 96, "Letter": (215.9 - 26) / 25.4 * 96}
@@ -98,4 +101,21 @@ def test_hostile_text_stays_text(browser: Any, files: dict[Any, Path], purpose: 
     text = page.evaluate("document.body.textContent")
     assert "<img src=x onerror=alert(1)>" in text
     assert "\x1b" not in text and "\u202e" not in text
+    page.close()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("purpose", PURPOSES)
+def test_every_case_fits_too(browser: Any, reasoner: Reasoner, purpose: Any) -> None:
+    page = browser.new_page()
+    for path in sorted(CASES.rglob("*.toml")):
+        page.set_content(to_html(make_paper(load_case(path), purpose, reasoner)))
+        page.emulate_media(media="screen")
+        page.set_viewport_size({"width": 360, "height": 740})
+        found = page.evaluate(OVER)
+        assert found["scroll"] <= found["wide"] and not found["out"], (path.name, found)
+        page.emulate_media(media="print")
+        for sheet in SHEETS if purpose == "log" else ():
+            pdf = page.pdf(format=sheet)
+            assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1, (path.name, sheet)
     page.close()

@@ -66,9 +66,10 @@ def _reading(axes: Axes, line: Line, limit: float | None) -> None:
             hours, values, yerr=reach, color=colour, marker=marker, capsize=2.5, elinewidth=0.9
         )
     if limit is not None:
+        axes.set_ylim(top=max(axes.get_ylim()[1], limit * 1.25))
         axes.axhline(limit, color=GREY, linestyle=(0, (1.5, 1.5)), linewidth=1.2)
         axes.text(
-            0.98, limit, f"limit {limit:.3g}", va="bottom", ha="right", color=GREY,
+            0.04, limit, f"limit {limit:.3g}", va="bottom", ha="left", color=GREY,
             transform=axes.get_yaxis_transform(),
         )  # fmt: skip
     axes.set_title(f"{line.label} [{line.unit}]" if line.unit else line.label)
@@ -97,8 +98,7 @@ def _time_axis(axes: Axes, first: float, last: float) -> None:
     ticks = [tick for tick in _TICKS if first <= tick <= last]
     axes.set_xticks(ticks, [f"{tick:g}" for tick in ticks])
     axes.minorticks_off()
-    if first >= 0:
-        axes.set_xlim(left=-0.1)
+    axes.set_xlim(-0.1 if first >= 0 else first * 1.2, last * 1.2)
 
 
 def said_of(lines: list[Line], alive: list[Line]) -> str:
