@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 #: Limits of the rule base that the ways of opening are held against.
 PH_STEP_LIMIT = "ph_step_large"
 TEMPERATURE_GAP_LIMIT = "act_temperature_gap"
+#: Total ammonia in a bag from which the rules drip no more (finding bag_ammonia_waiting).
+BAG_AMMONIA_LIMIT = "act_bag_tan"
 #: The way no one is sent: bag water stays out of the tank (action keep_bag_water_out).
 NEVER_CHOSEN = "poured"
 
@@ -153,16 +155,6 @@ class WayCost:
     moves: bool
     barred: str | None
 
-    @property
-    def worst(self) -> float:
-        """The largest strain."""
-        return max(self.strains.values())
-
-    @property
-    def within(self) -> bool:
-        """Whether no limit is passed."""
-        return self.worst <= 1.0
-
 
 @dataclass(frozen=True)
 class Choice:
@@ -204,54 +196,82 @@ def cheapest_way(
 
     Ways that keep ammonia, pH step and temperature gap at the move within
     their limits come first, the least ammonia dose among them. Otherwise the
-    one whose worst strain is least. Central values count. Judgement, said so.
+    one whose worst strain is least. Ammonia already over its limit in the shut
+    bag tells the ways apart by dose alone. Central values count, and where the
+    rules bar a way so does this. Judgement, said so.
     """
     limits = {
         "nh3": limit_of(base, GILL_LIMIT),
         "ph": limit_of(base, PH_STEP_LIMIT),
         "temperature": limit_of(base, TEMPERATURE_GAP_LIMIT),
+        "bag_tan": limit_of(base, BAG_AMMONIA_LIMIT),
     }
     costs = tuple(_cost(result, limits, oxygen_hours_left) for result in openings)
     doses = {result.name: result.nh3_dose_mg_h_l.value for result in openings}
     open_to = [cost for cost in costs if cost.moves and cost.barred is None]
     if not open_to:
         return None
-    within = [cost for cost in open_to if cost.within]
+    over_already = openings[0].paths["nh3_n_mg_l"].value[0] > limits["nh3"]
+    judged = ("ph", "temperature") if over_already else tuple(_MEASURES)
+    within = [cost for cost in open_to if max(cost.strains[m] for m in judged) <= 1.0]
     if within:
         best = min(within, key=lambda cost: doses[cost.name])
-        because = (
-            "least ammonia of the ways that keep ammonia, pH step and temperature gap in limits"
-        )
+        words = [_MEASURES[measure] for measure in judged]
+        kept = f"{', '.join(words[:-1])} and {words[-1]}"
+        because = f"least ammonia of the ways that keep {kept} in limits"
     else:
-        best = min(
-            open_to,
-            key=lambda c: (round(c.worst, 1), round(sum(c.strains.values()), 1), doses[c.name]),
-        )
-        over = max(best.strains, key=lambda name: best.strains[name])
+        best = min(open_to, key=lambda cost: _overshoot(cost, judged, doses))
+        over = max(judged, key=lambda measure: best.strains[measure])
         because = (
             f"no way keeps every limit; this one passes them least ({_MEASURES[over]} "
-            f"{best.worst:.1f} times its limit)"
+            f"{best.strains[over]:.1f} times its limit)"
         )
+    if over_already:
+        because += "; ammonia is over its limit in the shut bag already"
     return Choice(best.name, costs, because)
+
+
+def _overshoot(
+    cost: WayCost, judged: Sequence[str], doses: Mapping[str, float]
+) -> tuple[float, float, float]:
+    """Worst strain, all of them, dose; the first two to a tenth, since they are no finer."""
+    strains = [cost.strains[measure] for measure in judged]
+    return round(max(strains), 1), round(sum(strains), 1), doses[cost.name]
 
 
 def _cost(
     result: OpeningResult, limits: Mapping[str, float], oxygen_hours_left: Band | None
 ) -> WayCost:
-    stays = result.samples.method.in_bag_min
+    method = result.samples.method
+    gap = gap_at_move(result)
+    if method.kind == "floated":
+        gap = min(gap, limits["temperature"])  # floated until the thermometer says so
     strains = {
         "nh3": result.peak_nh3_n_mg_l.value / limits["nh3"],
         "ph": result.steepest_ph_step.value / limits["ph"],
-        "temperature": gap_at_move(result) / limits["temperature"],
+        "temperature": gap / limits["temperature"],
     }
     barred = None
     if result.name == NEVER_CHOSEN:
         barred = "bag water stays out of the tank"
-    elif result.samples.method.kind == "floated" and stays and oxygen_hours_left is not None:
-        minutes = 60.0 * oxygen_hours_left.value
-        if minutes < stays:
-            barred = f"the oxygen in the shut bag lasts about {minutes:.0f} min only"
-    return WayCost(result.name, strains, stays is not None, barred)
+    elif method.kind == "dripped" and result.paths["tan_mg_l"].high[0] >= limits["bag_tan"]:
+        barred = "the rules drip into no bag with ammonia waiting in it"
+    elif method.kind == "floated" and method.in_bag_min:
+        barred = _no_floating(result, limits["temperature"], oxygen_hours_left)
+    return WayCost(result.name, strains, method.in_bag_min is not None, barred)
+
+
+def _no_floating(
+    result: OpeningResult, most_gap_c: float, oxygen_hours_left: Band | None
+) -> str | None:
+    """Why not to float: no need to, or no oxygen for it."""
+    path, stays = result.paths["temperature_c"].value, result.samples.method.in_bag_min or 0.0
+    minutes = None if oxygen_hours_left is None else 60.0 * oxygen_hours_left.value
+    if minutes is not None and minutes < stays:
+        return f"the oxygen in the shut bag lasts about {minutes:.0f} min only"
+    if abs(path[0] - path[-1]) <= most_gap_c:
+        return f"bag and tank are within {most_gap_c:g} °C already"
+    return None
 
 
 def gap_at_move(result: OpeningResult) -> float:

@@ -36,6 +36,7 @@ TIMES = {
     "when_convenient": "when convenient",
 }
 ABOVE = "(see above)"
+NOTHING = "Nothing seen or measured speaks for or against it."
 MOST_MISSING = 6
 _TITLES = {
     "cause": {},
@@ -110,7 +111,7 @@ class _Note:
         for piece in pieces:
             yield from self._piece(piece, 1)
         if it.kind == "cause" and not pieces:
-            yield Line(1, "", "Nothing seen or measured speaks for or against it.")
+            yield Line(1, "", NOTHING)
         if it.kind == "fact":
             yield from self._fact_itself(it)
         yield from self._missing(it)
@@ -163,6 +164,8 @@ class _Note:
                 continue
             ways = (ground.compared, *ground.also)
             settled = ground.holds is True or it.verdict == "fails"
+            if ground.entry.startswith("require:"):
+                heads = dict.fromkeys(heads, "What it requires is given")
             several = "" if settled or len(ways) == 1 else ". Any of these would do"
             yield Line(1, "", f"{heads[ground.holds]}{several}:")
             yield from self._ways(ways, 2, settled)
@@ -268,7 +271,10 @@ class _Note:
 
     def _cause_below(self, it: Statement, depth: int) -> Iterator[Line]:
         yield Line(depth, "", self._balance(it))
-        for piece in (*it.evidence_for, *it.evidence_against):
+        pieces = (*it.evidence_for, *it.evidence_against)
+        if not pieces:
+            yield Line(depth, "", NOTHING)
+        for piece in pieces:
             if piece.counts:
                 yield from self._piece(piece, depth)
         yield from self._sources(it.sources, depth)

@@ -6,6 +6,7 @@ import argparse
 import re
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -117,7 +118,7 @@ def _kinder(parser: argparse.ArgumentParser) -> None:
             known = [flag for action in parser._actions for flag in action.option_strings]
             wrong = extra[0].partition("=")[0]
             near = get_close_matches(wrong, known, 1, 0.5)
-            hint = f'; did you mean "{near[0]}"?' if near else ""
+            hint = f" (nearest: {near[0]})" if near else ""
             parser.error(f'"{wrong}" is not known{hint}')
         return found, extra
 
@@ -137,15 +138,26 @@ def _joined(words: Sequence[str]) -> list[str]:
 
 def run(args: argparse.Namespace) -> int:
     from advisor.rulebase import load_rulebase
-    from advisor.terminal.show_bag.look import look
 
     base = load_rulebase(args.rules)
     if args.case is None:
-        from advisor.terminal.show_bag.from_flags import bag_of_flags
-
-        return _print(args, base, [look(bag_of_flags(args, base), base)], (), ())
+        return _print(args, base, [_of_flags(args, base)], (), ())
     _refuse_flags(args)
     return _of_case(args, base)
+
+
+def _of_flags(args: argparse.Namespace, base: RuleBase) -> BagView:
+    from advisor.errors import AdvisorError
+    from advisor.terminal.show_bag.asked import in_flags
+    from advisor.terminal.show_bag.from_flags import bag_of_flags
+    from advisor.terminal.show_bag.look import look
+
+    if args.lot is not None:
+        raise AdvisorError(f"--lot: lots belong to a case; give the case before --lot {args.lot}.")
+    try:
+        return look(bag_of_flags(args, base), base)
+    except AdvisorError as fault:
+        raise in_flags(fault) from None
 
 
 def _refuse_flags(args: argparse.Namespace) -> None:
@@ -168,7 +180,12 @@ def _of_case(args: argparse.Namespace, base: RuleBase) -> int:
     from advisor.terminal.show_bag.look import look
 
     case = load_case(args.case)
-    order = assess(case, default_reasoner(args.rules)).opening_order
+    result = assess(case, default_reasoner(args.rules))
+    order = result.opening_order
+    urgent = {
+        lot.lot: next((action.text for action in lot.actions if action.emergency), None)
+        for lot in result.lots
+    }
     asked = bags_of_case(case, base, args.lot)
     shown = [each for each in asked if can_be_shown(each)]
     if not shown:
@@ -179,7 +196,8 @@ def _of_case(args: argparse.Namespace, base: RuleBase) -> int:
     others = [why_not(case, [each]) for each in asked if not can_be_shown(each)]
     for each in shown:
         try:
-            views.append(look(each, base))
+            emergency = urgent.get(each.name) if each.sealed else None
+            views.append(look(replace(each, emergency=emergency), base))
         except AdvisorError as fault:
             others.append(f"{each.name}: {fault}")
     if not views:

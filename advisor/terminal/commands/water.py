@@ -14,7 +14,7 @@ examples:
   advisor water nh3 tan=2 ppm as N ph=7.8 temp=78 F   un-ionised ammonia
   advisor water nh3 tan="2 ppm unknown" ph=7.8 temp=26 kit=drops
                                                       basis not known: the band spans them all
-  advisor water mix volume=2 L and 10 L ph=6.4 and 7.8 alkalinity=60 and 120 temp=24
+  advisor water mix volume=2 L and 10 L ph=6.4 and 7.8 alkalinity=3 dKH and 7 dKH temp=24
   advisor water salt volume=25 gal to=3 g/L           how much salt
   advisor water convert 6 dKH to ppm
   advisor water nh3 --help                            what one sum takes

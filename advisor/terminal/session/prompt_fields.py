@@ -115,8 +115,10 @@ def _known(draft: Draft, context: Context) -> Draft:
     if found is not None:
         context.talk.say(f"{count}{written}: {found.name} ({found.scientific}).", indent=3)
         return draft
-    if written in context.base.groups:
-        return draft
+    group = plain(written).replace(" ", "_")
+    if group in context.base.groups:
+        context.talk.say(f"{count}{context.base.groups[group].name}.", indent=3)
+        return Draft(None, draft.count, draft.bags, group)
     near = similar_species(written, context.base)
     if not near:
         context.talk.say(

@@ -74,6 +74,7 @@ def after_stocking(views: Sequence[BagView], base: RuleBase) -> AfterStocking | 
                 start_nitrite_mg_l=centre(tank.nitrite_mg_l or 0.0),
                 nh3_limit_mg_l=nh3,
                 nitrite_limit_mg_l=nitrite,
+                oxygen_use_factor=_oxygen_use(views),
                 samples=SAMPLES,
             )
             for state in states
@@ -90,6 +91,21 @@ def _mean_mass(lots: Sequence[tuple[int, Amount]]) -> Amount:
         sum(count * ends(mass)[at] for count, mass in lots) / total for at in range(3)
     )
     return value if low == high else Band(value, low, high)
+
+
+def _oxygen_use(views: Sequence[BagView]) -> float | None:
+    """Oxygen use of these kinds against the default, by mass; None when a kind is not certain."""
+    total = weighted = 0.0
+    for view in views:
+        kind, mass = view.asked.kind, view.asked.fish_mass_g
+        if view.asked.fish_count == 0 or mass is None:
+            continue
+        if kind is None or not kind.certain:
+            return None
+        grams = view.asked.fish_count * centre(mass)
+        total += grams
+        weighted += grams * kind.group.oxygen_use_factor
+    return weighted / total if total else None
 
 
 def _tank_ph(view: BagView) -> Amount:

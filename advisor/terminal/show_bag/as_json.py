@@ -31,7 +31,8 @@ def in_json(
 
     format, program, rulebase {version, fingerprint}
     bags          : one per bag looked at, in the order to open them:
-      name, label, how (the headline), pace, because
+      name, label, how (the headline; an emergency of the assessment goes before what the
+                    water alone says), how_by_water, pace, because
       slow_change : {text, because} where slow change wins, else null
       forecast    : null when only readings are known; else hours, paths and now, each
                     quantity {value, low, high} (5 to 95 %), oxygen_hours_left (240 stands for
@@ -67,6 +68,7 @@ def _bag(view: BagView) -> dict[str, Any]:
         "name": view.asked.name,
         "label": view.asked.label,
         "how": words.headline(view),
+        "how_by_water": words.by_its_water(view),
         "pace": words.pace(view),
         "because": words.why(view),
         "slow_change": None if slow is None else slow._asdict(),

@@ -36,16 +36,27 @@ class Tank:
 
 
 @dataclass(frozen=True)
+class Later:
+    """Bag temperatures [°C] before and after so many minutes of floating."""
+
+    first_c: float
+    later_c: float
+    minutes: float
+
+
+@dataclass(frozen=True)
 class BagAsked:
     """One bag to look at.
 
     name        : the lot, or "bag"
     label       : one line saying what it is
     bag         : None when too little is known for a forecast; ``measured`` then stands alone
-    later       : bag temperature [°C] after so many minutes of floating
+    later       : a second look at a floating bag, None without one
+    emergency   : what the assessment of the case has to be done for this lot at once
     sheet       : facts of the lot, from a case
     fish_count, fish_mass_g : of the whole lot, for the tank
     sealed      : whether the bag is still shut, None unknown
+    released    : the fish are out of it already
     """
 
     name: str
@@ -54,11 +65,13 @@ class BagAsked:
     measured: Measured | None
     tank: Tank
     kind: Kind | None = None
-    later: tuple[float, float] | None = None
+    later: Later | None = None
+    emergency: str | None = None
     sheet: FactSheet | None = None
     fish_count: int = 0
     fish_mass_g: Amount | None = None
     sealed: bool | None = None
+    released: bool = False
     notices: tuple[str, ...] = field(default=())
 
 
@@ -92,18 +105,23 @@ def tank_water(tank: Tank, salinity_g_kg: Amount) -> tuple[TankWater, tuple[str,
 
     sea = _middle(salinity_g_kg) > SEA_FROM_G_KG
     alkalinity = defaults.START_ALKALINITY_SEA if sea else defaults.START_ALKALINITY
-    water = TankWater(
-        volume_l=ANY_TANK_L if tank.volume_l is None else tank.volume_l,
-        temperature_c=known_or(tank.temperature_c, defaults.START_TEMPERATURE, "temperature", "°C"),
-        alkalinity_mg_l_caco3=known_or(
-            tank.alkalinity_mg_l_caco3, alkalinity, "alkalinity", "mg/L as CaCO3"
-        ),
-        ph=tank.ph,
-        tan_mg_l=tank.tan_mg_l or 0.0,
-        do_mg_l=tank.do_mg_l,
-        salinity_g_kg=salinity_g_kg if tank.salinity_g_kg is None else tank.salinity_g_kg,
-        conductivity_us_cm=tank.conductivity_us_cm,
-    )
+    try:
+        water = TankWater(
+            volume_l=ANY_TANK_L if tank.volume_l is None else tank.volume_l,
+            temperature_c=known_or(
+                tank.temperature_c, defaults.START_TEMPERATURE, "temperature", "°C"
+            ),
+            alkalinity_mg_l_caco3=known_or(
+                tank.alkalinity_mg_l_caco3, alkalinity, "alkalinity", "mg/L as CaCO3"
+            ),
+            ph=tank.ph,
+            tan_mg_l=tank.tan_mg_l or 0.0,
+            do_mg_l=tank.do_mg_l,
+            salinity_g_kg=salinity_g_kg if tank.salinity_g_kg is None else tank.salinity_g_kg,
+            conductivity_us_cm=tank.conductivity_us_cm,
+        )
+    except AdvisorError as fault:
+        raise in_flags(fault, TANK_FLAGS) from None
     if tank.ph is None:
         taken.append("pH in balance with room air")
     if tank.tan_mg_l is None:
@@ -134,12 +152,23 @@ FLAGS: Mapping[str, str] = {
     "salinity_g_kg": "--salinity",
     "conductivity_us_cm": "--conductivity",
     "minutes_after_opening": "--minutes-open",
+    "later_c": "--later-temp",
+    "minutes_between": "--after",
+}
+#: The same for the tank.
+TANK_FLAGS: Mapping[str, str] = {
     "volume_l": "--tank-volume",
+    "temperature_c": "--tank-temp",
+    "ph": "--tank-ph",
+    "alkalinity_mg_l_caco3": "--tank-alkalinity",
+    "tan_mg_l": "--tank-tan",
+    "salinity_g_kg": "--tank-salinity",
+    "conductivity_us_cm": "--tank-conductivity",
 }
 
 
-def in_flags(fault: AdvisorError) -> AdvisorError:
+def in_flags(fault: AdvisorError, flags: Mapping[str, str] = FLAGS) -> AdvisorError:
     """The same sentence with the flag a person typed in place of the field's name."""
     name, colon, rest = str(fault).partition(":")
-    flag = FLAGS.get(name)
+    flag = flags.get(name)
     return AdvisorError(f"{flag}:{rest}") if colon and flag else fault

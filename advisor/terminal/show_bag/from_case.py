@@ -68,7 +68,8 @@ def _asked(case: Case, sheet: FactSheet) -> BagAsked:
         notices.append(
             f"No forecast of the journey: it needs {' and '.join(lacks) or 'figures that agree'}."
         )
-    if sheet.records.get(("history", "bags_sealed")) is not None and not is_sealed(sheet):
+    told = sheet.records.get(("history", "bags_sealed"))
+    if told is not None and not is_sealed(sheet):
         notices.append("The case says this bag is open: what follows is from its opening on.")
     return BagAsked(
         name=lot.id,
@@ -80,7 +81,8 @@ def _asked(case: Case, sheet: FactSheet) -> BagAsked:
         sheet=sheet,
         fish_count=lot.count or 0,
         fish_mass_g=None if mass is None else (mass[0] if mass[1] == mass[2] else Band(*mass[:3])),
-        sealed=is_sealed(sheet),
+        sealed=None if told is None else is_sealed(sheet),
+        released=lot.released_at_hours is not None,
         notices=tuple(notices),
     )
 

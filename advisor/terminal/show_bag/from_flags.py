@@ -14,7 +14,7 @@ from advisor.facts.shape import mass_of
 from advisor.rulebase import RuleBase
 from advisor.rulebase.faults import nearest
 from advisor.rulebase.species import Kind, kind_of, similar_species
-from advisor.terminal.show_bag.asked import BagAsked, Tank, amount, in_flags
+from advisor.terminal.show_bag.asked import BagAsked, Later, Tank, amount, in_flags
 from advisor.terminal.show_water.typed import is_said_unknown, read_kit, read_value
 from advisor.units import Quantity
 from advisor.units.kits import Kit
@@ -86,7 +86,7 @@ def bag_of_flags(args: argparse.Namespace, base: RuleBase) -> BagAsked:
     except AdvisorError as fault:
         raise in_flags(fault) from None
     if bag is None:
-        _alone(measured, lacks)
+        _alone(measured, lacks, kind)
         notices += (f"No forecast of the journey: it needs {' and '.join(lacks)}.",)
     return BagAsked(
         name="bag",
@@ -219,8 +219,9 @@ def _measured(
         "tan_mg_l": flags.amount("tan", "tan_mg_l", kit=True),
         "do_mg_l": flags.amount("do", "do_mg_l", kit=True),
     }
-    moving = bag is None or isinstance(bag.temperature, TemperaturePath)
-    if moving:
+    if (later := flags.amount("later_temp", "temperature_c")) is not None:
+        readings["temperature_c"] = later
+    elif bag is None or isinstance(bag.temperature, TemperaturePath):
         readings["temperature_c"] = flags.amount("temp", "temperature_c")
     open_for = flags.number("minutes_open", "minutes") or 0.0
     if bag is not None:
@@ -238,12 +239,16 @@ def _measured(
     return Measured(**readings, minutes_after_opening=open_for)
 
 
-def _alone(measured: Measured | None, lacks: tuple[str, ...]) -> None:
+def _alone(measured: Measured | None, lacks: tuple[str, ...], kind: Kind | None) -> None:
     """Without a forecast the readings must carry the answer."""
     if measured is None or measured.ph is None or measured.tan_mg_l is None:
+        note = kind.note if kind and kind.note and "table" in kind.note else ""
+        unknown = (
+            f" ({note})" if note and not any(f in lacks for f in ("--water", "--hours")) else ""
+        )
         raise AdvisorError(
-            f"{lacks[0].split()[0]}: missing; a forecast needs --water, --fish, --mass and "
-            "--hours, or give --ph and --tan read in the bag. "
+            f"{lacks[0].split()[0]}: missing{unknown}; a forecast needs --water, --fish, --mass "
+            "and --hours, or give --ph and --tan read in the bag. "
             "Example: advisor bag --water 2L --gas 4L --fish 40 --mass 0.4g --hours 30 --temp 24C"
         )
 
@@ -263,11 +268,15 @@ def _tank(flags: _Flags) -> Tank:
     )
 
 
-def _later(flags: _Flags) -> tuple[float, float] | None:
+def _later(flags: _Flags) -> Later | None:
+    first = flags.number("temp", "temperature_c")
     later = flags.number("later_temp", "temperature_c")
     minutes = flags.number("after", "minutes")
-    if (later is None) != (minutes is None):
+    if later is None and minutes is None:
+        return None
+    if first is None or later is None or minutes is None:
         raise AdvisorError(
-            "--later-temp: give it together with --after, such as --later-temp 22C --after 10min."
+            "--later-temp: give it with --temp before floating and --after, such as "
+            "--temp 19C --later-temp 22C --after 10min."
         )
-    return None if later is None or minutes is None else (later, minutes)
+    return Later(first, later, minutes)

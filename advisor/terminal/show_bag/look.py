@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from advisor.bag.bands import Amount, Band, centre
+from advisor.bag.bands import Amount, centre
 from advisor.bag.inputs import TankWater
 from advisor.facts.forecast import GILL_LIMIT, SAMPLES, sealed_forecast
 from advisor.facts.opening import (
@@ -111,8 +111,10 @@ def _float(asked: BagAsked, bag_c: float, tank: TankWater, gap_c: float) -> Floa
     bag = asked.bag
     water = centre(bag.water_l) if bag is not None else _USUAL_WATER_L
     if asked.later is not None:
-        later_c, minutes = asked.later
-        found = float_minutes(water, bag_c, tank_c, gap_c, later_c=later_c, minutes_between=minutes)
+        first, later = asked.later.first_c, asked.later.later_c
+        found = float_minutes(
+            water, first, tank_c, gap_c, later_c=later, minutes_between=asked.later.minutes
+        )
     else:
         found = float_minutes(water, bag_c, tank_c, gap_c)
     return found if found.minutes.value > 0.0 else None
@@ -134,10 +136,3 @@ def _methods(float_time: FloatTime | None) -> Iterator[OpeningMethod]:
 def _to_five(minutes: float) -> float:
     """Rounded up to five minutes, as a person times it."""
     return min(_LONGEST_FLOAT_MIN, 5.0 * -(-minutes // 5.0))
-
-
-def band_of(amount: Amount | None) -> Band | None:
-    """An amount as a band; None stays None."""
-    if amount is None or isinstance(amount, Band):
-        return amount
-    return Band(amount, amount, amount)

@@ -67,7 +67,8 @@ def _several(
     if len(views) + len(others) < 2:
         return
     because = {place.lot: f" {place.because}." for place in order}
-    _say("Open in this order, one bag at a time; the others stay shut.", console, HEAD)
+    head = "Open in this order, one bag at a time; the others stay shut."
+    _say(head if order else "No bag is told to be shut still; every lot:", console, HEAD)
     for at, view in enumerate(views, 1):
         name = view.asked.name
         _say(f"{name}:{because.get(name, '')} {words.headline(view)}", console, lead=f" {at}. ")
@@ -78,6 +79,8 @@ def _several(
 
 def _top(view: BagView, console: Console, *, named: bool) -> None:
     _say(words.headline(view), console, HEAD, f"{view.asked.name}: " if named else "")
+    if view.asked.emergency:
+        _say(f"By its water alone: {words.by_its_water(view)}", console)
     _say(words.pace(view), console)
     _say(words.why(view), console)
     _say(f"{view.asked.label}.", console, QUIET)
@@ -97,10 +100,13 @@ def _now(view: BagView, console: Console) -> None:
 
 
 def _against_model(view: BagView, console: Console) -> None:
-    if view.forecast is None or not view.forecast.distances:
+    told = view.forecast.distances if view.forecast else ()
+    if view.asked.later is not None:  # a floated bag is no longer at the journey's temperature
+        told = tuple(each for each in told if each.quantity != "temperature_c")
+    if not told:
         return
     _heading("Readings against the model", console)
-    for distance in view.forecast.distances:
+    for distance in told:
         _say(distance.text, console, lead="  - ")
     _say("The readings count; the forecast above starts from them.", console, QUIET, "  ")
 

@@ -49,9 +49,23 @@ def way(view: BagView, name: str) -> str:
 
 def headline(view: BagView) -> str:
     """How to open this bag and how fast, in one sentence or two."""
+    if view.asked.emergency:
+        return f"EMERGENCY: {view.asked.emergency}"
+    return by_its_water(view)
+
+
+def no_fish(view: BagView) -> bool:
+    """Whether the bag is known to hold none."""
+    return view.asked.bag is not None and view.asked.bag.fish_count == 0
+
+
+def by_its_water(view: BagView) -> str:
+    """What the computed water alone says."""
     asked = view.asked
-    if asked.bag is not None and asked.bag.fish_count == 0:
+    if no_fish(view):
         return "No fish in it: there is nothing to hurry or to spare."
+    if asked.released:
+        return "The fish are out of this bag; what follows is what its water did and would have."
     if view.slow is not None:
         return f"Open it SLOWLY. {view.slow.text}"
     name = view.choice.name if view.choice else "netted"
@@ -68,9 +82,17 @@ def headline(view: BagView) -> str:
     else:
         how = "Open it and NET the fish over AT ONCE"
     first = ""
-    if asked.tank.temperature_c is None and name != "floated":
+    if _oxygen_gone(view):
+        first = "Its oxygen is about used up. "
+    elif asked.tank.temperature_c is None and name != "floated" and asked.sealed is not False:
         first = f"Over {view.gap_limit:g} °C apart, float it shut first. "
     return f"{first}{how}{within}; pour the bag's water away."
+
+
+def _oxygen_gone(view: BagView) -> bool:
+    """Whether the shut bag's oxygen lasts for less than a quarter of an hour."""
+    left = view.forecast.oxygen_hours_left if view.forecast else None
+    return left is not None and left.value < 0.25
 
 
 def _within(view: BagView) -> str:
@@ -87,18 +109,22 @@ def _within(view: BagView) -> str:
 
 def why(view: BagView) -> str:
     """Why that way."""
+    if no_fish(view):
+        return ""
     if view.slow is not None:
         return f"Slow change wins here: {view.slow.because}"
     if view.choice is None:
         return ""
-    barred = [cost for cost in view.choice.costs if cost.barred and cost.name == "floated"]
-    held = f" Not floated: {barred[0].barred}." if barred else ""
+    barred = {cost.name: cost.barred for cost in view.choice.costs if cost.barred}
+    held = "".join(
+        f" Not {name}: {barred[name]}." for name in ("floated", "dripped") if name in barred
+    )
     return f"Why: {view.choice.because}.{held}"
 
 
 def pace(view: BagView) -> str:
     """How long the opened bag may stand."""
-    if view.asked.bag is not None and view.asked.bag.fish_count == 0:
+    if no_fish(view):
         return ""
     parts = []
     for name, lead in (("left_open", "Left open"), ("aerated", "with an air stone in it")):
@@ -110,8 +136,13 @@ def pace(view: BagView) -> str:
             parts.append(f"{lead}: not within {result.minutes[-1] / 60:.0f} h")
             continue
         times = [t for t in (passed.earliest, passed.minutes) if t is not None]
-        first = f" after {min(times):.0f} min at the earliest" if times else ""
-        likely = "" if passed.minutes is None else f", likely {passed.minutes:.0f} min"
+        first, likely = "", ""
+        if times and min(times) < 0.5:
+            first = ", it may be so from the start"
+        elif times:
+            first = f", after {min(times):.0f} min at the earliest"
+        if passed.minutes is not None and passed.minutes >= 0.5:
+            likely = f", likely {passed.minutes:.0f} min"
         parts.append(f"{lead}: {passed.passed}{first}{likely}")
     limit = f"{view.gill_limit:.2g} mg/L as N"
     return f"Un-ionised ammonia past {limit} harms gills. {'; '.join(parts)}."

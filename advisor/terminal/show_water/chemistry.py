@@ -228,7 +228,7 @@ SUMS = (
     Sum(
         "mix",
         "pH and ammonia just after waters are poured together",
-        "volume=2 L and 10 L ph=6.4 and 7.8 alkalinity=60 and 120 temp=22 and 25",
+        "volume=2 L and 10 L ph=6.4 and 7.8 alkalinity=60 ppm and 120 ppm temp=22 and 25",
         (
             Take("volume", "volume_l", ("litres", "v"), many=True),
             Take("ph", "ph", many=True),
