@@ -37,7 +37,8 @@ def test_a_colour_card_gives_a_band_and_no_card_gives_none(capsys: Caps) -> None
 
 
 def test_quotes_may_be_left_out_and_order_does_not_matter(capsys: Caps) -> None:
-    loose = run(capsys, "water", "nh3", *"ph=7.8 temp=78 F tan=2 ppm as N".split())
+    typed = "ph=7.8 temp=78 F tan=2 ppm as N"
+    loose = run(capsys, "water", "nh3", *typed.split())
     tight = run(capsys, "water", "nh3", "tan=2 ppm as N", "ph=7.8", "temp=78 F")
     assert loose == tight and loose.status == 0
 

@@ -117,7 +117,8 @@ def _kinder(parser: argparse.ArgumentParser) -> None:
 
             known = [flag for action in parser._actions for flag in action.option_strings]
             wrong = extra[0].partition("=")[0]
-            near = get_close_matches(wrong, known, 1, 0.5)
+            longer = [flag for flag in known if flag.startswith(wrong)]
+            near = longer or get_close_matches(wrong, known, 1, 0.5)
             hint = f" (nearest: {near[0]})" if near else ""
             parser.error(f'"{wrong}" is not known{hint}')
         return found, extra

@@ -250,7 +250,7 @@ SUMS = (
     Sum(
         "change-nh3",
         "water changes that bring un-ionised ammonia under a limit without too large a pH step",
-        "volume=200 L tan=4 mg/L as N ph=7.9 alkalinity=7 dKH temp=25 new-ph=7.4 new-alkalinity=5 dKH",
+        "volume=200 L tan=4 mg/L as N ph=7.9 alkalinity=7 dKH temp=25 new-ph=7.4 new-alk=90 ppm",
         (VOLUME, Take("tan", "tan_mg_l", ("ammonia",)), Take("ph", "ph"),
          Take("alkalinity", "alkalinity_mg_l_caco3", ("alk", "kh")),
          Take("temp", "temperature_c", ("temperature", "t")),
