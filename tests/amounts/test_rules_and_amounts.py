@@ -158,7 +158,10 @@ def test_salt_waits_for_kind_and_nitrite(base: RuleBase) -> None:
     tolerant = {("trait", "salt_sensitive"): False}
     assert not holds(base, needs, {})
     assert not holds(base, needs, tolerant)
-    assert holds(base, needs, {**tolerant, **read(tank_nitrite_mg_l=0.5)})
+    measured = {**tolerant, **read(tank_nitrite_mg_l=0.5)}
+    assert not holds(base, needs, measured)  # what is in the water already is asked first
+    asked = {("known", f"history:{item}"): True for item in ("salt_in_water", "zeolite_in_filter")}
+    assert holds(base, needs, {**measured, **asked})
 
 
 def test_reportable_duty_needs_no_ranking(base: RuleBase) -> None:
