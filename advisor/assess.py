@@ -216,6 +216,7 @@ def _measure_next(reasoned: Reasoned, reasoner: Reasoner, most: int = 3) -> Iter
     found = worth_of_items(base, reasoner.compiled, reasoned.facts, reasoned.ranking.causes)
     readings = [w for w in found if w.item[0] == "reading" and w.item[1] in base.quantities]
     readings = [w for w in readings if base.quantities[w.item[1]].kind == "reading"]
+    readings = [w for w in readings if reasoned.sheet.quantity(w.item[1]) is None]
     readings.sort(key=lambda w: -w.decibans / (30 + base.quantities[w.item[1]].cost_seconds))
     for worth in readings[:most]:
         quantity = base.quantities[worth.item[1]]

@@ -16,7 +16,7 @@ from typing import NamedTuple
 from advisor import conditions
 from advisor.assess import LEVELS, reason
 from advisor.audit.change import Scope
-from advisor.audit.study import Branch, Study
+from advisor.audit.study import Study
 from advisor.audit.what_if import Change
 from advisor.case import Case
 from advisor.conditions import Value
@@ -189,21 +189,12 @@ class Runs:
 
     def _firings(self, node: str, facts: Given) -> Iterable[Firing]:
         """Firings of a condition that holds, one for each alternative that does."""
-        for number, branch in enumerate(self._branches(node)):
+        for number, branch in enumerate(self.study.branches(node)):
             if all(leaf.holds(facts) for leaf in branch):
                 met = tuple(
                     Fact(leaf.kind, leaf.name, facts[(leaf.kind, leaf.name)]) for leaf in branch
                 )
                 yield Firing(node, number, met)
-
-    def _branches(self, node: str) -> tuple[Branch, ...]:
-        if node not in self._expanded:
-            self._expanded[node] = self.study.branches(node)
-        return self._expanded[node]
-
-    @cached_property
-    def _expanded(self) -> dict[str, tuple[Branch, ...]]:
-        return {}
 
     @cached_property
     def _held(self) -> frozenset[str]:

@@ -132,6 +132,8 @@ def _calls_for(name: str, tables: Tables) -> Iterator[Ground]:
         )
     elif entry_id in tables.study.nodes:
         yield tables.ground(entry_id, "", (), file=entry.file)
+    if f"require:{name}" in _fired(tables):
+        yield tables.ground(f"require:{name}", "", (), file=entry.file)
 
 
 def _bars(name: str, held: Withheld | None, tables: Tables) -> Iterator[Ground]:
@@ -303,12 +305,9 @@ def _worked_from(name: str) -> tuple[str, ...]:
 
 
 def _rules_on(kind: str, names: Iterable[str], tables: Tables) -> Iterator[str]:
-    """Fired rules and findings that compared one of these facts."""
-    wanted = set(names)
-    for engine_id in _fired(tables):
-        branches = tables.study.held(engine_id)
-        if any(leaf.kind == kind and leaf.name in wanted for b in branches for leaf in b):
-            yield engine_id
+    """Fired conditions that compared one of these facts."""
+    for name in names:
+        yield from tables.study.fired_on.get((kind, name), ())
 
 
 def question(name: str, tables: Tables) -> Statement:
@@ -343,6 +342,8 @@ def _history_of(entry: Question, base: RuleBase) -> list[str]:
 
 def waiting_for(items: Iterable[Item], tables: Tables) -> list[Weighed]:
     """Rules that cannot be decided while these are not known, the weightiest first."""
+    if not tables.why_not:
+        return []
     wanted, study = set(items), tables.study
     pieces = []
     for entry in study.base.rules.values():

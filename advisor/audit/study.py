@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -53,7 +54,7 @@ class Study:
         return known
 
     @property
-    def nodes(self) -> dict[str, Node]:
+    def nodes(self) -> Mapping[str, Node]:
         return self.reasoner.compiled.nodes
 
     @cached_property
@@ -82,7 +83,13 @@ class Study:
 
     def branches(self, engine_id: str) -> tuple[Branch, ...]:
         """The alternatives of a condition, numbered as the engine numbers them."""
-        return conditions.branches(self.nodes[engine_id])
+        if engine_id not in self._expanded:
+            self._expanded[engine_id] = conditions.branches(self.nodes[engine_id])
+        return self._expanded[engine_id]
+
+    @cached_property
+    def _expanded(self) -> dict[str, tuple[Branch, ...]]:
+        return {}
 
     def held(self, engine_id: str) -> tuple[Branch, ...]:
         """The alternatives that fired."""
@@ -90,6 +97,16 @@ class Study:
             return ()
         all_of_them = self.branches(engine_id)
         return tuple(all_of_them[number] for number in self.fired[engine_id])
+
+    @cached_property
+    def fired_on(self) -> dict[tuple[str, str], list[str]]:
+        """Fact (kind, name) -> conditions that fired on it."""
+        found: dict[tuple[str, str], list[str]] = {}
+        for engine_id in self.fired:
+            keys = {(leaf.kind, leaf.name) for way in self.held(engine_id) for leaf in way}
+            for key in keys:
+                found.setdefault(key, []).append(engine_id)
+        return found
 
     def by_nearness(self, node: Node) -> tuple[Branch, ...]:
         """Alternatives of a condition that did not hold, the nearest to holding first."""

@@ -48,9 +48,12 @@ def everything_shown(study: Study) -> list[tuple[Kind, str]]:
     return shown
 
 
-def audit(study: Study, targets: Iterable[tuple[Kind, str]]) -> Audit:
-    """Statements of the given kinds and ids, with everything below them."""
-    tables = Tables(study)
+def audit(study: Study, targets: Iterable[tuple[Kind, str]], *, why_not: bool = True) -> Audit:
+    """Statements of the given kinds and ids, with everything below them.
+
+    why_not : with the rules that did not fire, and those that wait for a reading
+    """
+    tables = Tables(study, why_not=why_not)
     statements = tuple(make(kind, name, tables) for kind, name in targets)
     tables.why_not = False
     have = {f"{each.kind}:{each.id}": each for each in statements}

@@ -17,6 +17,7 @@ from itertools import product
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.facts.record import Record
+from advisor.facts.told import kind_places
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind
 from advisor.water.formulas import FORMULAS
@@ -202,7 +203,7 @@ def computed_records(
         yield from take(record)
     for computed in COMPUTED:
         yield from take(_work_out(computed, have))
-    for record in _against_tolerance(kind, have):
+    for record in _against_tolerance(lot, kind, have):
         yield from take(record)
 
 
@@ -297,7 +298,7 @@ _TOLERANCES = (
 )
 
 
-def _against_tolerance(kind: Kind | None, records: Records) -> Iterator[Record]:
+def _against_tolerance(lot: Lot, kind: Kind | None, records: Records) -> Iterator[Record]:
     """How far the water lies outside what this kind of fish bears (negative = inside)."""
     if kind is None:
         return
@@ -318,6 +319,7 @@ def _against_tolerance(kind: Kind | None, records: Records) -> Iterator[Record]:
             low=ends[0],
             high=ends[1],
             unit=unit,
+            where=kind_places(lot),
             formula=sign.replace("{", "").replace("}", ""),
             working=f"{working} = {best:.3g} {unit}",
             inputs=(reading,),

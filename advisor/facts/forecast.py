@@ -14,6 +14,7 @@ from advisor.bag.bands import Band
 from advisor.bag.inputs import Gas, Measured, SealedBag, TankWater, TemperaturePath
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
+from advisor.facts.forecast_trace import MEASURED, Trace, trace_of
 from advisor.facts.record import Record
 from advisor.facts.shape import mass_of
 from advisor.facts.told import answer_in
@@ -55,18 +56,18 @@ def forecast_records(
     except AdvisorError:
         return  # readings the simulation cannot hold together stay plain readings
     load = f"{bag.fish_count} fish, {bag.hours:g} h sealed"
-    where = tuple(dict.fromkeys((f'lot "{lot.id}"', answer_in(case, lot, "lot.hours_sealed")[0])))
+    trace = trace_of(case, lot, records)
     for name, band in forecast.end.items():
         if name in _NAMES:
-            yield _record(_NAMES[name], band, load, where, base)
+            yield _record(_NAMES[name], band, load, trace, base)
     if forecast.oxygen_hours_left is not None:
-        yield _record("oxygen_hours_left", forecast.oxygen_hours_left, load, where, base)
+        yield _record("oxygen_hours_left", forecast.oxygen_hours_left, load, trace, base)
     limit = base.limits.get(GILL_LIMIT)
     if limit is not None:
-        yield from _open_bag(bag, measured, limit.value, load, where)
+        yield from _open_bag(bag, measured, limit.value, load, trace)
 
 
-def _record(name: str, band: Band, load: str, where: tuple[str, ...], base: RuleBase) -> Record:
+def _record(name: str, band: Band, load: str, trace: Trace, base: RuleBase) -> Record:
     return Record(
         kind="computed",
         name=name,
@@ -75,7 +76,8 @@ def _record(name: str, band: Band, load: str, where: tuple[str, ...], base: Rule
         low=band.low,
         high=band.high,
         unit=base.quantities[name].unit if name in base.quantities else "",
-        where=where,
+        where=trace.where,
+        inputs=trace.inputs,
         formula=_HOW,
         working=f"{load}: {band.value:.3g}, 5-95 % band {band.low:.3g} to {band.high:.3g}",
         source="computed by advisor.bag; constants and their sources in advisor/bag/defaults.py",
@@ -83,7 +85,7 @@ def _record(name: str, band: Band, load: str, where: tuple[str, ...], base: Rule
 
 
 def _open_bag(
-    bag: SealedBag, measured: Measured | None, limit: float, load: str, where: tuple[str, ...]
+    bag: SealedBag, measured: Measured | None, limit: float, load: str, trace: Trace
 ) -> Iterator[Record]:
     """How long an opened, still bag may stand before its ammonia passes the gill limit."""
     passed = left_open(bag, measured).minutes_to_nh3_limit(limit)
@@ -100,7 +102,8 @@ def _open_bag(
         low=min(ends),
         high=max(high, value),
         unit="min",
-        where=where,
+        where=trace.where,
+        inputs=trace.inputs,
         formula="simulation of the opened, still bag: CO2 leaves, pH climbs, ammonia turns toxic",
         working=f"{load}: un-ionised ammonia passes {limit:g} mg/L as N {passed.passed}, "
         f"after about {value:.0f} min",
@@ -183,7 +186,7 @@ def measured_in_bag(case: Case, lot: Lot, records: Records) -> Measured | None:
     """Readings of the bag water, for a forecast that starts from them."""
     given = {
         field: _banded(records, f"bag_{field}")
-        for field in ("ph", "tan_mg_l", "temperature_c", "do_mg_l", "alkalinity_mg_l_caco3")
+        for field in MEASURED
     }
     given = {field: amount for field, amount in given.items() if amount is not None}
     if not given:

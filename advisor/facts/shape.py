@@ -49,8 +49,8 @@ def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
         yield _told("fish_count", lot.count, "fish", f'lot "{lot.id}", count')
         if lot.dead_on_arrival is not None:
             share = lot.dead_on_arrival / lot.count
-            where = f'lot "{lot.id}", dead_on_arrival'
-            yield _told("dead_on_arrival_fraction", share, "of 1", where)
+            where = (f'lot "{lot.id}", dead_on_arrival', f'lot "{lot.id}", count')
+            yield _told("dead_on_arrival_fraction", share, "of 1", *where)
     at, counts = _latest(case, lot, until)
     whole = _whole(lot, counts)
     if not whole:
@@ -58,7 +58,8 @@ def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
     for name, heads in (("dead_fraction", counts.dead), ("down_fraction", counts.down)):
         if heads is not None:
             share = min(1.0, heads / whole)
-            yield _told(name, share, "of 1", f"observation {at}, counts")
+            of_lot = (f'lot "{lot.id}", count',) if lot.count else ()
+            yield _told(name, share, "of 1", f"observation {at}, counts", *of_lot)
 
 
 def _latest(case: Case, lot: Lot, until: float) -> tuple[int, Counts]:
@@ -85,8 +86,10 @@ def _loads(case: Case, lot: Lot, kind: Kind | None) -> Iterator[Record]:
     if mass is None or not lot.count:
         return
     each, low, high, where, note = mass
+    label = f'lot "{lot.id}"'
+    bags = (f"{label}, bag_water_l", *((f"{label}, bags",) if lot.bags else ()))
     for name, litres, places in (
-        ("bag_loading_g_l", _bag_water(lot), (f'lot "{lot.id}", bag_water_l',)),
+        ("bag_loading_g_l", _bag_water(lot), bags),
         ("tank_loading_g_l", volume, ("receiving.volume_l",)),
     ):
         if litres:
@@ -100,7 +103,7 @@ def _loads(case: Case, lot: Lot, kind: Kind | None) -> Iterator[Record]:
                 low * per,
                 high * per,
                 "g/L",
-                (where, *places),
+                (f"{label}, count", where, *places),
                 formula="count x mass_g / water_l",
                 working=working,
                 note=note,

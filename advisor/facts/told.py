@@ -59,7 +59,7 @@ def history_records(case: Case, lot: Lot, base: RuleBase, until: float) -> Itera
 
 
 def _opened(case: Case, lot: Lot, until: float) -> tuple[str, str | None]:
-    """Whether the lot reads as opened: "no" (not sealed) when the case tells of an opened bag without saying so in that field."""
+    """Whether the bag is closed, where the case tells of an opened one without that field."""
     for name in ("opened_at_hours", "released_at_hours", "release_method"):
         if getattr(lot, name) not in (None, "unknown"):
             return f'lot "{lot.id}", {name}', "no"
@@ -95,6 +95,12 @@ def answer_in(case: Case, lot: Lot | None, field: str) -> tuple[str, Any]:
     return field, getattr(getattr(case, part), name)
 
 
+def kind_places(lot: Lot) -> tuple[str, ...]:
+    """Where the case says what kind of fish it is; nowhere, when it does not."""
+    fields = ("species", "group")
+    return tuple(f'lot "{lot.id}", {name}' for name in fields if getattr(lot, name) is not None)
+
+
 def trait_records(lot: Lot, base: RuleBase) -> Iterator[Record]:
     """Traits of the lot's species group.
 
@@ -112,7 +118,7 @@ def trait_records(lot: Lot, base: RuleBase) -> Iterator[Record]:
                 name=trait,
                 value=has,
                 how="table",
-                where=(f'lot "{lot.id}", species',),
+                where=kind_places(lot),
                 entered=lot.species or lot.group,
                 note=None if kind.certain else kind.note,
                 source=f"species group {kind.group.id}",
