@@ -168,7 +168,9 @@ def _legend(view: BagView, console: Console) -> None:
         notes.append("> costs least")
     notes.append("! over its limit in the rules")
     notes.append("steps are the largest in 5 min")
-    notes.append('"never?" not likely, but not ruled out')
+    times = [result.minutes_to_nh3_limit(view.gill_limit) for result in view.openings]
+    if any(each.passed != "not" and each.minutes is None for each in times):
+        notes.append('"never?" not likely, but not ruled out')
     _say(f"{'; '.join(notes)}.", console, QUIET, "  ")
     _say(view.openings[0].statement, console, QUIET, "  ")
     slow = "Slow change wins for invertebrates and for large steps in salt or minerals" + (
