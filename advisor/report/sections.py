@@ -32,6 +32,7 @@ KITS = {
 }
 GAS = {"oxygen": "oxygen", "air": "air", "none": "no gas", "unknown": NOT_WRITTEN}
 MOST_LOG_ROWS = 6
+PACKED = "packed (told)"
 #: Readings in one table; more go into a second one.
 MOST_COLUMNS = 6
 
@@ -217,7 +218,7 @@ def _looks_at(case: Case, lots: tuple[Lot, ...], water: str) -> list[Look]:
     wanted = {"all", *(lot.id for lot in lots)}
     found: list[Look] = []
     if water == "bag":
-        found = [("packed (told)", lot.id, lot.packed) for lot in lots if lot.packed.given()]
+        found = [(PACKED, lot.id, lot.packed) for lot in lots if lot.packed.given()]
     logged = 0
     for look in sorted(case.observation, key=lambda each: each.at_hours):
         readings: Readings = getattr(look, water)
@@ -241,12 +242,12 @@ def _water_table(water: str, looks: list[Look], names: list[str]) -> Table:
     heads = []
     same: dict[str, str | None] = {}
     for name in names:
-        kits = {r.given()[name].kit for _, _, r in looks if name in r.given()}
+        kits = {r.given()[name].kit for at, _, r in looks if name in r.given() and at != PACKED}
         same[name] = kits.pop() if len(kits) == 1 else None
         kit = KITS.get(same[name] or "", "")
         heads.append(", ".join(filter(None, (_head(name), kit))))
     rows = tuple(
-        (at, lot, *(_cell(readings.given().get(name), name, same[name]) for name in names))
+        (at, lot, *(_cell(readings.given().get(name), name, same[name], at) for name in names))
         for at, lot, readings in looks
     )
     short = all(len(at) <= 26 for at, _, _ in looks)
@@ -259,7 +260,7 @@ def _head(name: str) -> str:
     return f"{parameter.name} [{parameter.unit}]" if parameter.unit else parameter.name
 
 
-def _cell(reading: Reading | None, name: str, kit: str | None) -> str:
+def _cell(reading: Reading | None, name: str, kit: str | None, at: str) -> str:
     """``7.80 (7.60 to 8.00)``, with the kit where the looks did not all use the same."""
     if reading is None:
         return ""
@@ -268,7 +269,7 @@ def _cell(reading: Reading | None, name: str, kit: str | None) -> str:
     text = lead + bare(reading.value, name)
     if low != high:
         text += f" ({bare(low, name)} to {bare(high, name)})"
-    if kit is None:
+    if kit is None and at != PACKED:
         text += f", {KITS.get(reading.kit or '', 'kit not written down')}"
     return text
 

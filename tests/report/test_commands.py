@@ -203,4 +203,4 @@ def test_the_zsh_script_names_every_command(scripts: dict[str, str]) -> None:
     from advisor.terminal.app import COMMANDS
 
     assert scripts["zsh"].startswith("#compdef advisor")
-    assert all(f'"{name}:' in scripts["zsh"] for name in COMMANDS)
+    assert all(f"    {name}:'" in scripts["zsh"] for name in COMMANDS)

@@ -38,12 +38,16 @@ def watch_picture(
     with drawing(key):
         columns = 1 if panels <= 3 else 2
         rows = -(-panels // columns)
-        figure, grid = new_figure(0.45 + 1.15 * rows, rows, columns, Room(down=0.34), sharex=True)
+        key_lines = -(-len(alive) // 2)
+        room = Room(down=0.34, bottom=0.42 + 0.17 * key_lines)
+        height = 0.45 + 1.15 * rows + 0.17 * key_lines
+        figure, grid = new_figure(height, rows, columns, room, sharex=True)
         axes = list(grid.flat)
         for panel, line in zip(axes, lines, strict=False):
             _reading(panel, line, (limits or {}).get(line.name))
         if alive:
             _alive(axes[panels - 1], alive)
+            figure.legend(loc="lower center", ncols=2, borderaxespad=0.2)
         for panel in axes[panels:]:
             panel.set_visible(False)
         for panel in axes[max(0, panels - columns) : panels]:
@@ -83,9 +87,8 @@ def _alive(axes: Axes, alive: list[Line]) -> None:
             [p.hours for p in line.points], [p.value for p in line.points], where="post",
             color=colour, linestyle=dashes, marker=marker, label=line.label,
         )  # fmt: skip
-    axes.set_ylim(bottom=0)
+    axes.set_ylim(0, 1.12 * max(1.0, *(p.value for line in alive for p in line.points)))
     axes.set_title("fish alive [number]")
-    axes.legend(loc="lower left")
     tidy(axes)
 
 
