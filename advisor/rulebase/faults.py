@@ -69,7 +69,13 @@ def scale_faults(settings: Settings) -> list[str]:
 def entry_faults(error: ValidationError, where: str, entry_model: type[BaseModel]) -> list[str]:
     """One sentence for each field the model refused; of a field of several kinds, one for all."""
     found: dict[str, str] = {}
-    for fault in error.errors(include_url=False):
+    faults = error.errors(include_url=False)
+    for fault in faults:
+        loc = fault["loc"]
+        if fault["type"] == "too_short" and any(
+            f["loc"][: len(loc)] == loc for f in faults if f is not fault
+        ):
+            continue  # the list is empty only because its entries were refused
         path = path_text(_field(fault["loc"]))
         found.setdefault(path, f"{where}: {_sentence(fault, path, entry_model)}")
     return list(found.values())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -31,15 +32,8 @@ def read_texts(where: Path) -> dict[str, str]:
     that are too large, unreadable or no UTF-8 text. Links to folders are not followed,
     and said so, because a rule left out in silence would change the advice.
     """
-    if not where.is_dir():
-        what = "is a file" if where.is_file() else "there is no such folder"
-        raise AdvisorError(
-            one_line(f"{where}: {what}; give a folder of rules, one that holds {SETTINGS_FILE}")
-        )
-    if not (where / SETTINGS_FILE).is_file():
-        raise AdvisorError(
-            one_line(f"{where}: holds no {SETTINGS_FILE}, so it is no folder of rules")
-        )
+    if fault := _no_rules(where):
+        raise AdvisorError(one_line(f"{where}: {fault}"))
     faults: list[str] = []
     texts: dict[str, str] = {}
     size = 0
@@ -59,15 +53,34 @@ def read_texts(where: Path) -> dict[str, str]:
     return texts
 
 
+def _no_rules(where: Path) -> str | None:
+    """Why ``where`` cannot be a folder of rules, or None."""
+    wanted = f"give a folder of rules, one that holds {SETTINGS_FILE}"
+    try:
+        if not stat.S_ISDIR(os.stat(where).st_mode):
+            return f"is a file; {wanted}"
+        if SETTINGS_FILE not in os.listdir(where):
+            return f"holds no {SETTINGS_FILE}, so it is no folder of rules"
+    except FileNotFoundError:
+        return f"there is no such folder; {wanted}"
+    except OSError as error:
+        return f"cannot be read ({_reason(error)})"
+    except ValueError:
+        return "is not a folder name"
+    return None
+
+
 def _names(where: Path, faults: list[str]) -> Iterator[str]:
     """Paths of the rule files below ``where``."""
     files = seen = 0
     for folder, folders, names in os.walk(where, onerror=lambda e: faults.append(_unread(e))):
         here = Path(folder)
         for name in folders:
+            below = (here / name).relative_to(where).as_posix()
             if (here / name).is_symlink():
-                below = (here / name).relative_to(where).as_posix()
                 faults.append(f"rules/{below}: is a link to a folder; put the folder itself here")
+            elif name.endswith(".toml"):
+                faults.append(f"rules/{below}: is a folder; only files are called .toml")
         folders[:] = [name for name in folders if not name.startswith(".")]
         seen += len(names) + len(folders)
         chosen = [name for name in names if name.endswith(".toml")]
@@ -79,8 +92,16 @@ def _names(where: Path, faults: list[str]) -> Iterator[str]:
             )
             return
         for name in chosen:
-            yield (here / name).relative_to(where).as_posix()
+            below = (here / name).relative_to(where).as_posix()
+            if below.isprintable():  # a broken name is not: it cannot be told apart on a screen
+                yield below
+            else:
+                faults.append(f"rules/{below}: its name is no plain text; rename it")
 
 
 def _unread(error: OSError) -> str:
-    return f"{error.filename}: cannot be read ({(error.strerror or 'unknown reason').lower()})"
+    return f"{error.filename}: cannot be read ({_reason(error)})"
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or "unknown reason").lower()
