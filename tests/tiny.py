@@ -103,6 +103,7 @@ text = "Air the tank."
 because = "they need it"
 time = "now"
 needed_for = ["short_of_air"]
+when = { not_enough = true }
 gentle = true
 source = [{ ref = "judgement", basis = "judgement" }]
 
