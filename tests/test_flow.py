@@ -26,6 +26,7 @@ ALLOWED = {
     "results": {"conditions", "rulebase"},
     "ranking": {"engine", "results", "rulebase"},
     "amounts": {"errors", "water", "bag", "facts", "rulebase", "results"},
+    "soundness": {"amounts", "case", "rulebase"},
     "plan": {"amounts", "engine", "facts", "ranking", "results", "rulebase"},
 }
 #: Rooms at the end of the flow: they may import anything but each other's screens.
