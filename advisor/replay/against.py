@@ -10,8 +10,8 @@ from advisor.assess import Reasoner, lot_result, reason
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
 from advisor.facts.vocabulary import check_vocabulary
-from advisor.replay.files import judged_lot
 from advisor.replay.check import ASKED, Judged, judge
+from advisor.replay.files import judged_lot
 from advisor.results import CauseResult, LotResult
 
 Verdict = Literal["better", "worse", "both", "neither"]
@@ -40,9 +40,8 @@ def compare_file(path: Path, reasoners: tuple[Reasoner, ...]) -> Moved:
     before, after = _result(path, older), _result(path, newer)
     judged = (_judged(before, path, older), _judged(after, path, newer))
     if isinstance(before, str) or isinstance(after, str):
-        said = tuple(each for each in (before, after) if isinstance(each, str))
-        changed = ("can be read",) if len(said) == 1 else ()
-        return Moved(str(path), *judged, changed=changed)
+        same = isinstance(before, str) and isinstance(after, str)
+        return Moved(str(path), *judged, changed=() if same else ("whether it can be assessed",))
     changed = _changed(before[1], after[1])
     rules = _by_which(before[1], after[1]) if changed else ()
     return Moved(str(path), *judged, changed, rules, _verdict(*judged))

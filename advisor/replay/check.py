@@ -83,6 +83,11 @@ def judge_file(path: Path, reasoner: Reasoner) -> Judged:
     return judge(case, lot_result(reasoned, reasoner), reasoner.base, str(path))
 
 
+def judge_with(path: Path, reasoners: tuple[Reasoner, ...]) -> Judged:
+    """:func:`judge_file` in the form that ``advisor.replay.crowd`` takes."""
+    return judge_file(path, reasoners[0])
+
+
 def judge(case: Case, result: LotResult, base: RuleBase, path: str = "") -> Judged:
     """What a result is worth against the case's expectation."""
     expected = case.expected

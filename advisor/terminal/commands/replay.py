@@ -77,25 +77,19 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _check(args: argparse.Namespace) -> int:
+    from advisor.replay.check import Table, judge_with
     from advisor.replay.files import case_files
-    from advisor.replay.check import Table
     from advisor.terminal.console import make_console
     from advisor.terminal.replay.check_screen import show_check
 
     paths = case_files(args.path)
-    found = _over(paths, _judge, (_folder(args.rules),), args.jobs, "Checking cases")
+    found = _over(paths, judge_with, (_folder(args.rules),), args.jobs, "Checking cases")
     table = Table.of(found)
     if args.json:
         print(_as_json(table))
     else:
         show_check(table, make_console())
     return 0 if table.holds else 1
-
-
-def _judge(path: Path, reasoners: tuple[Any, ...]) -> Any:
-    from advisor.replay.check import judge_file
-
-    return judge_file(path, reasoners[0])
 
 
 def _against(args: argparse.Namespace) -> int:

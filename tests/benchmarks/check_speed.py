@@ -1,0 +1,67 @@
+"""Cases per second of ``advisor replay --check``.
+
+    python -m tests.benchmarks.check_speed [--cases 5000] [--jobs 1 2]
+
+Writes random deliveries (tests/replay/deliveries.py) with an empty expectation into a
+folder of its own, checks them with one and with two processes, and reports cases per
+second, the gain and the most memory this process took. Workers' start is counted in.
+Goal: two cores gain at least 1.7. Nothing here is a test.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import random
+import resource
+import tempfile
+import time
+from pathlib import Path
+
+from advisor.case import save_case
+from advisor.replay.check import Table, judge_with
+from advisor.replay.crowd import cores, over
+from advisor.rulebase import load_rulebase
+from tests.replay.deliveries import delivery
+
+EXPECTED = '\n[expected]\nkind = "constructed"\nsource = "drawn at random for timing"\n'
+
+
+def write(folder: Path, count: int, seed: int) -> list[Path]:
+    """``count`` deliveries as files."""
+    base = load_rulebase()
+    paths = []
+    for number in range(count):
+        path = folder / f"{number:05}.toml"
+        save_case(delivery(random.Random(f"{seed}/{number}"), base), path)
+        with path.open("a", encoding="utf-8") as file:
+            file.write(EXPECTED)
+        paths.append(path)
+    return paths
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks.check_speed")
+    parser.add_argument("--cases", type=int, default=5000)
+    parser.add_argument("--jobs", type=int, nargs="+", default=[1, 2])
+    parser.add_argument("--seed", type=int, default=1)
+    args = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        paths = write(Path(folder), args.cases, args.seed)
+        rates = []
+        print(f"{len(paths)} cases, {cores()} cores, load before {os.getloadavg()[0]:.1f}")
+        for jobs in args.jobs:
+            began = time.perf_counter()
+            table = Table.of(over(paths, judge_with, jobs=jobs))
+            spent = time.perf_counter() - began
+            rates.append(len(paths) / spent)
+            unread = len(table.unreadable)
+            print(f"{jobs} processes: {rates[-1]:.1f} cases/s ({spent:.1f} s, {unread} unread)")
+        if len(rates) > 1:
+            print(f"gain {rates[-1] / rates[0]:.2f} (goal 1.7 on 2 cores)")
+        most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        print(f"most memory of this process {most:.0f} MB")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,188 @@
+"""Safety over random deliveries: ``python -m tests.replay.safety [--draws N] [--seed S]``.
+
+For every lot of every draw:
+
+1. no action is shown that one of its own ``forbidden`` conditions speaks against, or
+   whose ``requires`` is not surely true. Conditions are read again from the entries and
+   worked out by plain evaluation, findings included; the engine's word is not used;
+2. every emergency whose own condition holds, and that nothing bars, is shown, and is
+   timed now;
+3. no text of an action or of a vet note that names a prescription or regulated substance
+   states a dose, and none anywhere is stated by body mass;
+4. every number in the result is finite.
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import random
+import re
+import sys
+import time
+from collections.abc import Iterator
+from typing import Any
+
+from advisor import conditions
+from advisor.assess import LEVELS, Reasoned, Reasoner, default_reasoner, lot_result, reason
+from advisor.case import Case
+from advisor.conditions import Value
+from advisor.facts.sheet import lots_of
+from advisor.results import LotResult
+from advisor.rulebase import RuleBase
+from tests.replay.deliveries import delivery
+
+#: Substances that are prescription or regulated in at least one country the rules speak of
+#: (from memory; a longer list only makes the check stricter).
+SUBSTANCES = re.compile(
+    r"antibiotic|oxytetracyclin|florfenicol|enrofloxacin|kanamycin|nitrofura|\bsulfa[dm]|trimethoprim"
+    r"|metronidazole|praziquantel|levamisole|flubendazole|fenbendazole|emamectin|formalin"
+    r"|formaldehyde|malachite|copper sul|chloramine-t|peracetic|hydrogen peroxide|permanganate"
+    r"|methylene blue|acriflavin|tricaine|ms-222|metomidate|eugenol|clove oil|dimilin"
+    r"|diflubenzuron|trichlorfon|organophosph|quinine|chloroquine|prazosin|dexamethasone",
+    re.IGNORECASE,
+)
+DOSE = re.compile(
+    r"\d[\d.,]*\s*(to|-|–)?\s*[\d.,]*\s*(mg|g|µg|ug|ml|µl|drops?|iu)\s*(/|per|a|for each)\s*"
+    r"(l\b|lit|kg|100|10 l|gal|fish)|\d\s*ppm|\d\s*%\s*(bath|solution)",
+    re.IGNORECASE,
+)
+BY_MASS = re.compile(r"\d\s*(mg|g|µg|iu|ml)\s*(/|per)\s*kg", re.IGNORECASE)
+
+
+def faults(case: Case, reasoner: Reasoner) -> Iterator[str]:
+    """One sentence for each breach of the four rules."""
+    for lot in lots_of(case):
+        reasoned = reason(case, lot, reasoner)
+        result = lot_result(reasoned, reasoner)
+        yield from _actions(reasoned, result, reasoner)
+        yield from _doses(result)
+        yield from _numbers(result.model_dump(), "result")
+
+
+_nodes: dict[tuple[str, str], conditions.Node] = {}
+
+
+def _node(when: dict[str, Any], base: RuleBase, name: str) -> conditions.Node:
+    """A condition as its entry states it, read once for each rule base."""
+    key = (base.fingerprint, name)
+    if key not in _nodes:
+        _nodes[key] = conditions.read(when, base.names, later=not name.startswith("finding"))
+    return _nodes[key]
+
+
+def plain_facts(
+    reasoned: Reasoned, result: LotResult, reasoner: Reasoner
+) -> dict[tuple[str, str], Value]:
+    """Facts with findings worked out by plain evaluation and standings from the ranking."""
+    base = reasoner.base
+    given = reasoned.sheet.engine_facts(base, reasoner.compiled.used)
+    facts: dict[tuple[str, str], Value] = {(k, n): v for k, n, v in given}
+    nodes = {f.id: _node(f.when, base, f"finding {f.id}") for f in base.findings.values()}
+    moved = True
+    while moved:
+        moved = False
+        for name, node in nodes.items():
+            holds = conditions.evaluate(node, facts)
+            if holds is not None and ("finding", name) not in facts:
+                facts[("finding", name)] = holds
+                moved = True
+    facts[("not_enough", "not_enough")] = result.not_enough
+    for place, cause in enumerate(result.causes):
+        facts[("standing", cause.id)] = LEVELS[cause.standing]
+        facts[("first", cause.id)] = place == 0
+    return facts
+
+
+def _actions(reasoned: Reasoned, result: LotResult, reasoner: Reasoner) -> Iterator[str]:
+    base = reasoner.base
+    facts = plain_facts(reasoned, result, reasoner)
+    shown = {action.id: action for action in result.actions}
+    undone = {held.action for held in result.withheld if held.by == "undoes"}
+    for action in base.actions.values():
+        barred = _bar(action, facts, base)
+        if action.id in shown:
+            if barred:
+                yield f"{action.id} is shown although {barred}"
+            if action.emergency and shown[action.id].when != "now":
+                yield f"emergency {action.id} is timed {shown[action.id].when}"
+            continue
+        if not action.emergency or barred or action.id in undone or action.when is None:
+            continue
+        if conditions.evaluate(_node(action.when, base, f"when {action.id}"), facts):
+            yield f"emergency {action.id} holds, nothing bars it, and it is not shown"
+
+
+def _bar(action: Any, facts: dict[tuple[str, str], Value], base: RuleBase) -> str:
+    for at, forbid in enumerate(action.forbidden):
+        if conditions.evaluate(_node(forbid.when, base, f"forbid {action.id} {at}"), facts):
+            return f"it is forbidden: {forbid.because}"
+    if action.requires is not None:
+        node = _node(action.requires, base, f"requires {action.id}")
+        if conditions.evaluate(node, facts) is not True:
+            return "what it requires is not surely true"
+    return ""
+
+
+def _doses(result: LotResult) -> Iterator[str]:
+    for action in result.actions:
+        amounts = [f"{a.label} {a.value} {a.unit} {a.working}" for a in action.amounts]
+        yield from dose_faults(action.id, " ".join((action.text, action.because, *amounts)))
+    for note in result.vet:
+        parts = (note.text, note.because, *note.prepare, *note.ask)
+        yield from dose_faults(note.id, " ".join(parts))
+
+
+def dose_faults(name: str, text: str) -> Iterator[str]:
+    """Whether a text states a dose of something a vet must prescribe."""
+    if BY_MASS.search(text):
+        yield f"{name} states a dose by body mass: {text}"
+    if SUBSTANCES.search(text) and DOSE.search(text):
+        yield f"{name} states a dose of a prescription or regulated substance: {text}"
+
+
+def _numbers(part: Any, where: str) -> Iterator[str]:
+    if isinstance(part, dict):
+        for name, inner in part.items():
+            yield from _numbers(inner, f"{where}.{name}")
+    elif isinstance(part, (list, tuple)):
+        for at, inner in enumerate(part):
+            yield from _numbers(inner, f"{where}[{at}]")
+    elif isinstance(part, float) and not math.isfinite(part):
+        yield f"{where} is {part}"
+    elif isinstance(part, str) and re.search(r"\b(nan|inf)\b", part):
+        yield f"{where} reads {part!r}"
+
+
+def draws(seed: int, count: int, reasoner: Reasoner) -> Iterator[tuple[int, list[str], Case]]:
+    """(number, faults, case) of every draw; number and seed make it again."""
+    for number in range(count):
+        case = delivery(random.Random(f"{seed}/{number}"), reasoner.base)
+        yield number, list(faults(case, reasoner)), case
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(prog="python -m tests.replay.safety")
+    parser.add_argument("--draws", type=int, default=1000)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--minutes", type=float, default=math.inf, help="stop after")
+    args = parser.parse_args()
+    reasoner = default_reasoner()
+    began, done, bad, lots = time.monotonic(), 0, 0, 0
+    for number, found, case in draws(args.seed, args.draws, reasoner):
+        done, lots = done + 1, lots + len(case.lot)
+        bad += bool(found)
+        for fault in found:
+            print(f"draw {args.seed}/{number}: {fault}")
+        if time.monotonic() - began > 60 * args.minutes:
+            break
+        if done % 1000 == 0:
+            print(f"{done} draws, {bad} with faults", file=sys.stderr)
+    spent = time.monotonic() - began
+    mark = f"rules {reasoner.base.version} {reasoner.base.fingerprint[:12]}"
+    print(f"{done} draws ({lots} lots), {bad} with faults, {spent:.0f} s, {mark}")
+    return 1 if bad else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
