@@ -12,7 +12,6 @@ say by how much a rule missed.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -291,6 +290,8 @@ SUBJECTS = {
 
 
 def _unlike(sentence: str, word: str, names: Iterable[str]) -> str:
+    import difflib  # only when a word is not known
+
     near = difflib.get_close_matches(word, list(names), n=1)
     return f'{sentence}; did you mean "{near[0]}"?' if near else sentence
 

@@ -17,7 +17,7 @@ from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind, kind_of
 
 #: Lot assumed when a case names none, so that a bare tank can be assessed too.
-NAMELESS = Lot(id="fish")
+NAMELESS = Lot.model_construct(id="fish")
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterable, Sequence
 from itertools import islice
@@ -33,6 +32,8 @@ _WANTED = {
 
 def nearest(word: str, names: Iterable[str]) -> str:
     """'; did you mean "x"?' when a known name lies close, else nothing."""
+    import difflib  # only when a word is not known
+
     near = difflib.get_close_matches(str(word)[:80], list(islice(names, 5_000)), n=1)
     return f'; did you mean "{near[0]}"?' if near else ""
 

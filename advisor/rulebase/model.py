@@ -12,7 +12,8 @@ rests (``source``). A source is a list of citations; each names a key of
 ``derived`` (worked out from the source), ``practice`` and ``judgement``.
 """
 
-from __future__ import annotations
+# No postponed annotations in this file: pydantic evaluates them at once, and as text
+# each would have to be compiled first, at every start.
 
 from typing import Annotated, Any, Literal
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -67,6 +66,8 @@ def find_species(text: str, base: RuleBase) -> Species | None:
 
 def similar_species(text: str, base: RuleBase, most: int = 3) -> list[str]:
     """Names in the table close to what was written."""
+    import difflib  # only when a word is not known
+
     return difflib.get_close_matches(_plain(text), base.species_index, n=most, cutoff=0.7)
 
 
