@@ -124,7 +124,10 @@ def _named(before: Lot, lot_id: str, draft: Draft) -> Lot:
     given: Mapping[str, Any] = {
         name: value
         for name, value in (
-            ("species", draft.species), ("count", draft.count), ("bags", draft.bags)
+            ("species", draft.species),
+            ("count", draft.count),
+            ("bags", draft.bags),
+            ("group", draft.group),
         )
         if value is not None
     }  # fmt: skip

@@ -107,6 +107,8 @@ def arrived_ago(case: Case, hours: float, place: Place) -> Case:
             received = moved.isoformat(timespec="seconds")
         except (ValueError, OverflowError):
             received = case.delivery.received
+    if not any(abs(look.at_hours - hours) < SAME_LOOK_H for look in looks):
+        looks = (*looks, Observation(at_hours=hours))
     lots = tuple(
         lot if lot.released_at_hours is None else changed(lot, released_at_hours=0.0)
         for lot in case.lot

@@ -64,7 +64,7 @@ def lot_ids(drafts: Iterable[Draft]) -> tuple[str, ...]:
     """Short ids for lots, from their names; no two alike, never "all"."""
     ids: list[str] = []
     for at, draft in enumerate(drafts, 1):
-        stem = re.sub(r"[^a-z0-9]+", "-", plain(draft.species or "")).strip("-")[:30]
+        stem = re.sub(r"[^a-z0-9]+", "-", plain(draft.species or draft.group or "")).strip("-")[:30]
         stem = stem if stem and stem != "all" else f"lot-{at}"
         name, again = stem, 2
         while name in ids:

@@ -52,11 +52,12 @@ class Filled:
 
 @dataclass(frozen=True)
 class Draft:
-    """A lot as a person named it. ``species`` is what they wrote, trimmed."""
+    """A lot as a person named it. ``species`` is what they wrote, trimmed; ``group`` an id."""
 
     species: str | None
     count: int | None = None
     bags: int | None = None
+    group: str | None = None
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ ALWAYS_FIRST = 5
 SEALED_FROM = 20
 #: A question that would bring less than this many expected decibans is not put any more by
 #: itself (judgement; over development cases it ends sessions after some twenty questions).
-LEAST = 3.0
+LEAST = 4.0
 
 
 @dataclass(frozen=True)
@@ -62,10 +62,32 @@ def next_question(
         if place >= SEALED_FROM or found[name].total > 0:
             why = "sealed" if place >= SEALED_FROM else "opening"
             return Asking(reasoner.base.questions[name], lot.id, why, found[name])
-    best = max(found.values(), key=lambda w: (w.per_second, w.question), default=None)
-    if best is None or best.total < LEAST:
+    chance = answerable(case, base=reasoner.base)
+    kinds = {question.id: question.kind for question in may}
+    worth_it = [w for w in found.values() if w.total >= LEAST]
+    best = max(
+        worth_it, key=lambda w: (w.per_second * chance[kinds[w.question]], w.question), default=None
+    )
+    if best is None:
         return None
     return Asking(reasoner.base.questions[best.question], lot.id, "worth", best)
+
+
+def answerable(case: Case, base: RuleBase) -> dict[str, float]:
+    """Chance that a question of a kind gets an answer, from how those before fared.
+
+    Who has no kits is not led through all of them: each "not known" lowers the
+    chance of its kind. Nobody asked yet counts as two answers given (judgement).
+    """
+    asked: dict[str, int] = {}
+    known: dict[str, int] = {}
+    for key in case.session.answered:
+        question = base.questions.get(key.partition("/")[0])
+        if question is not None:
+            asked[question.kind] = asked.get(question.kind, 0) + 1
+            known[question.kind] = known.get(question.kind, 0) + (key not in case.session.unknown)
+    kinds = ("signs", "choice", "reading", "number", "text")
+    return {kind: (known.get(kind, 0) + 2) / (asked.get(kind, 0) + 2) for kind in kinds}
 
 
 def askable(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> list[Question]:

@@ -6,7 +6,7 @@ already answered "unknown" cannot be decided any more, and asks for nothing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from advisor import conditions
 from advisor.conditions import All, Facts, Leaf, Node
@@ -79,6 +79,23 @@ class Needs:
         if conditions.evaluate(node, self._facts) is not None:
             return DEAD
         return self._undecided(node)
+
+    def waiting(self, engine_id: str) -> Shares:
+        """What a condition that holds because things are not known waits for."""
+        items = {item for item in self._not_known(self._nodes[engine_id]) if self._is_open(item)}
+        return dict.fromkeys(items, 1.0 / len(items)) if items else DEAD
+
+    def _not_known(self, node: Node) -> Iterator[Item]:
+        if conditions.evaluate(node, self._facts) is not True:
+            return
+        if not isinstance(node, Leaf):
+            for part in node.parts:
+                yield from self._not_known(part)
+        elif node.kind == "finding":
+            yield from self._not_known(self._nodes[f"finding:{node.name}"])
+        elif node.kind == "known" and node.value is False:
+            what, _, name = node.name.rpartition(":")
+            yield from [(what, name)] if what else self._beneath(name)
 
     def of_values(self, names: Iterable[str]) -> Shares:
         """Shares of numbers an amount waits for; those out of reach are left out."""

@@ -16,7 +16,7 @@ weights, chances and seconds are judgement.
 from __future__ import annotations
 
 import inspect
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from advisor.amounts.work_out import FORMULAS
@@ -36,10 +36,13 @@ AGAINST = 0.4
 #: Worth in decibans of an emergency that may come to light, of what an action
 #: requires or is forbidden by, and of a number an amount waits for (judgement).
 EMERGENCY, GATE, AMOUNT = 20.0, 4.0, 3.0
+#: Worth of what an advised action waits for ("measure first"): of the plan's first
+#: action, and of any other (judgement).
+WAITS_FIRST, WAITS = 8.0, 2.0
 #: Chance that a condition of an action holds (judgement).
 PLAIN_CHANCE = 0.1
 #: Reading the question, turning from the fish and typing cost this much besides [s] (judgement).
-OVERHEAD_S = 25.0
+OVERHEAD_S = 60.0
 
 
 @dataclass
@@ -81,7 +84,7 @@ def worths(
     """Worth of every question that may be asked.
 
     questions : id -> (cost in seconds, items it settles)
-    shown     : ids of the actions advised now
+    shown     : ids of the actions advised now, the first one first
     """
     found = {name: QuestionWorth(name, cost) for name, (cost, _) in questions.items()}
     by_item: dict[Item, list[str]] = {}
@@ -93,7 +96,7 @@ def worths(
             found[name].evidence += share * weight
             found[name].causes[cause] = found[name].causes.get(cause, 0.0) + share * weight
     proposed = {firing.rule_id for firing in reasoned.firings}
-    for weight, shares in _plan(needs, reasoner, set(shown), proposed):
+    for weight, shares in _plan(needs, reasoner, tuple(shown), proposed):
         for name, share in _spread(shares, by_item):
             found[name].plan += share * weight
     return found
@@ -150,7 +153,7 @@ def _chance(rule: Rule, decibans: float, cause: CauseResult) -> float:
 
 
 def _plan(
-    needs: Needs, reasoner: Reasoner, shown: set[str], fired: set[str]
+    needs: Needs, reasoner: Reasoner, shown: Sequence[str], fired: set[str]
 ) -> Iterator[tuple[float, Shares]]:
     """(worth, shares) of what could still change the plan."""
     nodes = reasoner.compiled.nodes
@@ -162,6 +165,8 @@ def _plan(
             yield GATE, needs.of(f"require:{action.id}")
         if action.id not in shown:
             continue
+        if proposal in nodes:
+            yield WAITS_FIRST if action.id == shown[0] else WAITS, needs.waiting(proposal)
         for at in range(1, len(action.forbidden) + 1):
             yield GATE * PLAIN_CHANCE, needs.of(f"forbid:{action.id}:{at}")
         yield AMOUNT, _amount(action, needs)

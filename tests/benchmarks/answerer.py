@@ -98,7 +98,9 @@ class Person:
                     reading = getattr(getattr(look, quantity.water or "tank"), quantity.parameter)
                     if reading is not None:
                         found[name] = reading
-        return Read(found) if found else UNKNOWN
+        words = ("tested_fine_without_number", "called_cycled_without_number")
+        said = {} if found else {w: True for w in words if self._told(w) == "yes"}
+        return Read(found, said) if found or said else UNKNOWN
 
     def _told(self, item: str) -> str | float | None:
         record = self.sheet.records.get(("history", item))
@@ -134,8 +136,9 @@ class Person:
         field = question.field or ""
         if field == "lots":
             lot = self.lot
-            named = lot.species or lot.group
-            return Lots((Draft(named, lot.count),)) if named or lot.count else UNKNOWN
+            if not (lot.species or lot.group or lot.count):
+                return UNKNOWN
+            return Lots((Draft(lot.species, lot.count, lot.bags, lot.group),))
         if field == "look.counts":
             counts = [
                 look.counts
