@@ -59,6 +59,7 @@ def add(commands: Any) -> None:
         ("never", "actions that must not be advised"),
     ):
         lesson.add_argument(f"--{flag}", metavar="IDS", help=f"{what}, commas between")
+    lesson.add_argument("--lot", metavar="LOT", help="the lot the lesson is about")
     parser.set_defaults(run=run)
 
 
