@@ -8,18 +8,19 @@ evidence, here with weights that are judgement).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from advisor import conditions
 from advisor.compiled import Compiled
-from advisor.conditions import Facts, Leaf, Node
+from advisor.conditions import Any_, Facts, Leaf, Node
 from advisor.facts.computed import NEEDS
 from advisor.results import CauseResult
 from advisor.rulebase import RuleBase
 
-#: A thing one can find out: ("reading", "tank_ph"), ("sign", ...), ("history", ...), ("field", ...).
+#: A thing one can find out: ("reading", "tank_ph"), ("sign", ...), ("field", ...).
 Item = tuple[str, str]
+#: Name of a finding -> what it lacks.
+Known = dict[str, set[Item]]
 
 
 @dataclass(frozen=True)
@@ -47,9 +48,10 @@ def worth_of_items(
     """Everything not yet known that some undecided rule asks for, most telling first."""
     open_now = {cause.id: openness(cause.decibans) for cause in causes}
     total: dict[Item, dict[str, float]] = {}
+    known: Known = {}
     for rule in base.rules.values():
         cause = rule.supports or rule.opposes or ""
-        missing = missing_items(compiled.nodes[f"rule:{rule.id}"], compiled.nodes, facts)
+        missing = missing_items(compiled.nodes[f"rule:{rule.id}"], compiled.nodes, facts, known)
         if not missing:
             continue
         weight = base.settings.decibans[rule.strength] * open_now.get(cause, 0.0) / len(missing)
@@ -63,33 +65,46 @@ def worth_of_items(
     return sorted(found, key=lambda worth: (-worth.decibans, worth.item))
 
 
-def missing_items(node: Node, nodes: Mapping[str, Node], facts: Facts) -> set[Item]:
-    """Items that could still decide an undecided condition; empty when it is decided."""
-    if conditions.evaluate(node, facts) is not None:
-        return set()
-    return {item for leaf in _open_leaves(node, facts) for item in _items(leaf, nodes, facts)}
+def missing_items(
+    node: Node, nodes: Mapping[str, Node], facts: Facts, known: Known | None = None
+) -> set[Item]:
+    """Items that could still decide an undecided condition; empty when it is decided.
+
+    known : of findings met before on the same facts, what they lack; filled in on the way
+    """
+    known = {} if known is None else known
+    _, left = _standing(node, facts)
+    return {item for leaf in left for item in _items(leaf, nodes, facts, known)}
 
 
-def _open_leaves(node: Node, facts: Facts) -> Iterator[Leaf]:
-    """Unknown leaves that still matter: inside no part that is already decided."""
+def _standing(node: Node, facts: Facts) -> tuple[bool | None, list[Leaf]]:
+    """True, False or None as ``conditions.evaluate`` has it, and the unknown leaves that matter.
+
+    Those are inside no part that is already decided.
+    """
     if isinstance(node, Leaf):
-        if node.holds(facts) is None:
-            yield node
-        return
+        state = node.holds(facts)
+        return state, [node] if state is None else []
+    decisive = isinstance(node, Any_)
+    left: list[Leaf] = []
     for part in node.parts:
-        if conditions.evaluate(part, facts) is None:
-            yield from _open_leaves(part, facts)
+        state, its = _standing(part, facts)
+        if state is decisive:
+            return decisive, []
+        left += its
+    return (None, left) if left else (not decisive, [])
 
 
-def _items(leaf: Leaf, nodes: Mapping[str, Node], facts: Facts) -> Iterator[Item]:
+def _items(leaf: Leaf, nodes: Mapping[str, Node], facts: Facts, known: Known) -> Iterable[Item]:
     if leaf.kind in ("value", "low", "high"):
-        yield from _readings(leaf.name, facts)
-    elif leaf.kind in ("sign", "history"):
-        yield leaf.kind, leaf.name
-    elif leaf.kind == "finding":
-        yield from missing_items(nodes[f"finding:{leaf.name}"], nodes, facts)
-    elif leaf.kind == "trait":
-        yield "field", "lot.species"
+        return _readings(leaf.name, facts)
+    if leaf.kind in ("sign", "history"):
+        return ((leaf.kind, leaf.name),)
+    if leaf.kind == "finding":
+        if leaf.name not in known:
+            known[leaf.name] = missing_items(nodes[f"finding:{leaf.name}"], nodes, facts, known)
+        return known[leaf.name]
+    return (("field", "lot.species"),) if leaf.kind == "trait" else ()
 
 
 def _readings(name: str, facts: Facts) -> Iterator[Item]:

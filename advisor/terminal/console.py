@@ -30,7 +30,7 @@ def plain(text: object) -> str:
 
 def make_console(*, stderr: bool = False) -> Console:
     """A console as wide as the terminal, at most WIDEST; plain when piped or NO_COLOR is set."""
-    from rich.console import Console
+    from rich.console import Console, ConsoleDimensions
 
     stream = sys.stderr if stderr else sys.stdout
     console = Console(
@@ -42,7 +42,8 @@ def make_console(*, stderr: bool = False) -> Console:
         no_color=bool(os.environ.get("NO_COLOR")) or None,
     )
     wanted = console.width if stream.isatty() or os.environ.get("COLUMNS") else 80
-    console.width = max(NARROWEST, min(wanted, WIDEST))
+    # both are set, or the terminal would be asked again at every line
+    console.size = ConsoleDimensions(max(NARROWEST, min(wanted, WIDEST)), console.height)
     return console
 
 
@@ -58,9 +59,11 @@ def hanging(lead: str, text: Text, console: Console) -> None:
     from rich.text import Text
 
     width = max(20, console.width - len(lead))
+    whole = Text()
     for place, line in enumerate(text.wrap(console, width) or [Text("")]):
         line.rstrip()
-        console.print(Text(lead if place == 0 else " " * len(lead)) + line)
+        whole.append("\n" + " " * len(lead) if place else lead).append_text(line)
+    console.print(whole, soft_wrap=True)  # it is wrapped already
 
 
 def complain(message: object) -> None:
