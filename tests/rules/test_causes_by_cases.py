@@ -1,0 +1,49 @@
+"""Each cause speaks up where the library expects it, and keeps quiet in its near misses.
+
+A near miss of a cause is a case in which some rule speaks for it although the
+case's source expects another.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor.case.model import Expected
+from advisor.results import LotResult
+from advisor.rulebase import load_rulebase
+
+Library = list[tuple[str, Expected, LotResult]]
+CAUSES = sorted(load_rulebase().causes)
+
+
+@pytest.mark.parametrize("cause", CAUSES)
+def test_it_speaks_where_it_is_expected(library: Library, cause: str) -> None:
+    expecting = [lot for _, expected, lot in library if cause in expected.first_cause]
+    assert expecting, "no case in the library expects it first"
+    placed = [[c.id for c in lot.causes].index(cause) for lot in expecting]
+    assert min(placed) == 0
+    heard = [c for lot in expecting for c in lot.causes if c.id == cause and c.evidence_for]
+    assert heard
+
+
+@pytest.mark.parametrize("cause", CAUSES)
+def test_it_keeps_quiet_in_a_near_miss(library: Library, cause: str) -> None:
+    near = [
+        next(c for c in lot.causes if c.id == cause)
+        for _, expected, lot in library
+        if cause not in {*expected.first_cause, *expected.in_first_three}
+        and next(c for c in lot.causes if c.id == cause).evidence_for
+    ]
+    assert near, "no case in the library is a near miss of it"
+    quiet = [c for c in near if c.standing in ("unlikely", "possible")]
+    assert 2 * len(quiet) > len(near), (len(quiet), len(near))
+
+
+def test_no_case_is_told_what_must_not_be_done(library: Library) -> None:
+    told = {
+        (name, action.id)
+        for name, expected, lot in library
+        for action in lot.actions
+        if action.id in expected.never
+    }
+    assert not told

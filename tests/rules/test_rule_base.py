@@ -1,0 +1,60 @@
+"""What holds of the rule base as a whole."""
+
+from __future__ import annotations
+
+from advisor import conditions
+from advisor.rulebase import RuleBase
+from advisor.rulebase.check import by_basis, check
+
+
+def test_the_checker_finds_no_fault(base: RuleBase) -> None:
+    assert [r for r in check(base) if r.severity == "fault"] == []
+
+
+def test_at_least_half_of_the_evidence_rests_on_something_read(base: RuleBase) -> None:
+    """The aim of the project; the count is of rules whose best citation is "read"."""
+    assert by_basis(base)["read"] >= len(base.rules) / 2
+
+
+def test_leaving_alone_is_barred_by_every_cause_that_calls_for_a_deed(base: RuleBase) -> None:
+    barring = {
+        leaf.name
+        for forbid in base.actions["leave_alone"].forbidden
+        for leaf in conditions.leaves(conditions.read(forbid.when, base.names, later=True))
+        if leaf.kind == "standing"
+    }
+    assert barring == {c.id for c in base.causes.values() if c.direction != "leave_alone"}
+
+
+def test_leaving_alone_needs_a_cause_that_wants_rest_to_stand_first(base: RuleBase) -> None:
+    first = {
+        leaf.name
+        for forbid in base.actions["leave_alone"].forbidden
+        for leaf in conditions.leaves(conditions.read(forbid.when, base.names, later=True))
+        if leaf.kind == "first"
+    }
+    assert first == {c.id for c in base.causes.values() if c.direction == "leave_alone"}
+
+
+def test_steps_for_fresh_water_say_so(base: RuleBase) -> None:
+    """Whatever mixes or salts fresh water is forbidden for sea fish, whatever the ranking."""
+    for name in (
+        *("give_pure_water_minerals", "drip_large_osmotic_step", "match_minerals_in_tub"),
+        *("zeolite_in_filter", "salt_against_nitrite"),
+    ):
+        words = [
+            (leaf.kind, leaf.name, leaf.value)
+            for forbid in base.actions[name].forbidden
+            for leaf in _leaves_with_findings(base, forbid.when)
+        ]
+        assert ("trait", "marine", True) in words, name
+
+
+def _leaves_with_findings(base: RuleBase, condition: object) -> list[conditions.Leaf]:
+    assert isinstance(condition, dict)
+    found = []
+    for leaf in conditions.leaves(conditions.read(condition, base.names, later=True)):
+        found.append(leaf)
+        if leaf.kind == "finding":
+            found += _leaves_with_findings(base, dict(base.findings[leaf.name].when))
+    return found
