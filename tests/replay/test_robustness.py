@@ -1,0 +1,51 @@
+"""The light re-ranking of tests.replay.robustness agrees with the real one."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+
+from advisor.assess import Reasoner, reason
+from advisor.case import load_case
+from advisor.replay.files import judged_lot
+from tests.replay.conftest import BURNED, CASES, KOI
+from tests.replay.robustness import answers, balance, first, moved, weighed, without
+
+SOME = [BURNED, KOI, *sorted((CASES / "published").glob("*.toml"))[:6]]
+
+
+@pytest.mark.parametrize("path", SOME, ids=lambda path: path.stem)
+def test_unmoved_strengths_give_the_ranking_itself(path: Path, reasoner: Reasoner) -> None:
+    case = load_case(path)
+    reasoned = reason(case, judged_lot(case), reasoner)
+    base = reasoner.base
+    weights = {rule.id: base.settings.decibans[rule.strength] for rule in base.rules.values()}
+    total = balance(weighed(reasoned, base), weights)
+    assert total == pytest.approx({c.id: c.decibans for c in reasoned.ranking.causes})
+    assert first(total) == reasoned.ranking.causes[0].id
+
+
+def test_strengths_move_one_step(reasoner: Reasoner) -> None:
+    base = reasoner.base
+    scale = sorted(base.settings.decibans.values())
+    weights = moved(random.Random(1), base)
+    steps = {
+        abs(scale.index(weights[r.id]) - scale.index(base.settings.decibans[r.strength]))
+        for r in base.rules.values()
+    }
+    assert steps == {0, 1}
+
+
+@pytest.mark.parametrize("path", [BURNED, KOI], ids=lambda path: path.stem)
+def test_a_removed_answer_is_gone(path: Path, reasoner: Reasoner) -> None:
+    case = load_case(path)
+    lot = judged_lot(case)
+    told = answers(reason(case, lot, reasoner).sheet)
+    for answer in told[::4]:
+        other = without(case, lot, answer, reasoner.base)
+        left = answers(reason(other, judged_lot(other), reasoner).sheet)
+        # whether bags are shut is also read off other answers
+        assert answer not in left or answer == ("history", "bags_sealed"), answer
+        assert len(left) >= len(told) - 2
