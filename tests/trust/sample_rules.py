@@ -89,6 +89,8 @@ def _named_by(kind: str, entry: Any, base: RuleBase) -> Iterator[tuple[str, str]
     ):
         if name := getattr(entry, field, None):
             yield what, name
+    if amount := getattr(entry, "amount", None):
+        yield from (("quantity", name) for name in amount.given.values() if isinstance(name, str))
     for later, condition in conditions_of(entry):
         for leaf in conditions.leaves(conditions.read(condition, base.names, later=later)):
             what, _, name = leaf.name.rpartition(":")
