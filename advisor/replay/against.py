@@ -22,7 +22,8 @@ class Moved:
     """A case under the older and the newer rules.
 
     changed : what differs of first cause, its standing and first action
-    rules   : (rule or "starting odds", cause, decibans before, after) that made it so
+    rules   : (rule or "starting odds", cause, decibans before, after) that made it so, of the
+              first two causes; empty when the difference lies in actions or settings
     verdict : against the expectation; "neither" when that is met as much as before
     """
 
@@ -77,9 +78,9 @@ def _changed(before: LotResult, after: LotResult) -> tuple[str, ...]:
 
 
 def _by_which(before: LotResult, after: LotResult) -> tuple[tuple[str, str, float, float], ...]:
-    """Evidence that differs for the causes that stood first before or after."""
+    """Evidence that differs for the causes that stood first or second, before or after."""
     found = []
-    for name in dict.fromkeys((before.causes[0].id, after.causes[0].id)):
+    for name in dict.fromkeys(c.id for r in (before, after) for c in r.causes[:2]):
         old, new = _pieces(before, name), _pieces(after, name)
         for rule in dict.fromkeys((*old, *new)):
             if old.get(rule, 0.0) != new.get(rule, 0.0):

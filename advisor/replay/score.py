@@ -30,7 +30,7 @@ class Score:
 
     first, in_three : the cause, against the expectation, or what was confirmed
     action          : the first action is an expected one
-    harm_avoided    : the first action is none that must not be done
+    harm_avoided    : the first action is none that must not be done; None without a first action
     named, of       : things not to be done that were named, of those there were
     wrongly         : steps called harmful that are expected or advised
     """
@@ -38,7 +38,7 @@ class Score:
     first: bool | None
     in_three: bool | None
     action: bool | None
-    harm_avoided: bool
+    harm_avoided: bool | None
     named: tuple[str, ...]
     of: int
     wrongly: tuple[str, ...]
@@ -71,7 +71,7 @@ def score(
         first=_hit(decision.causes[:1], right),
         in_three=_hit(decision.causes[:3], (*three, *right)),
         action=_hit((decision.action,), actions),
-        harm_avoided=decision.action not in harm,
+        harm_avoided=decision.action not in harm if decision.action else None,
         named=tuple(name for name in decision.never if name in harm),
         of=len(harm),
         wrongly=tuple(name for name in decision.never if name in wanted),

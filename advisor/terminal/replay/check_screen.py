@@ -147,6 +147,9 @@ def _moved(moved: Moved, console: Console) -> None:
     hanging("  ", styled(f"{words.get(moved.verdict, moved.verdict)}: {what}"), console)
     for name, judged in (("before", moved.older), ("now", moved.newer)):
         hanging(f"  {name:<7}", styled(_summary(judged)), console)
+    if not moved.rules:
+        text = "actions or settings; the evidence for the first two causes is the same"
+        hanging("    by ", styled(text), console)
     for rule, cause, before, after in moved.rules[:8]:
         text = f"{rule} for {cause}: {before:+g} became {after:+g} decibans"
         hanging("    by ", styled(text), console)

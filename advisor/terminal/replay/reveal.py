@@ -25,7 +25,7 @@ def show_reveal(
     talk.say(case.delivery.title or "How it was", strong=True)
     _causes(decision, case, result, base, talk)
     _actions(decision, case, result, base, talk)
-    _harm(decision, case, result, base, talk)
+    _harm(decision, case, result, score.wrongly, talk)
     _outcome(case, talk)
     _missed(lesson, result, talk)
     _sheet(result, case, talk)
@@ -60,7 +60,9 @@ def _actions(decision: Decision, case: Case, result: LotResult, base: RuleBase, 
     talk.item("happened:", "; ".join(done) or "not written down")
 
 
-def _harm(decision: Decision, case: Case, result: LotResult, base: RuleBase, talk: Talk) -> None:
+def _harm(
+    decision: Decision, case: Case, result: LotResult, wrongly: Sequence[str], talk: Talk
+) -> None:
     harm = harmful(case, result)
     if not harm and not decision.never:
         return
@@ -74,7 +76,8 @@ def _harm(decision: Decision, case: Case, result: LotResult, base: RuleBase, tal
         talk.item("-", f"{name.replace('_', ' ')} ({mark}){because}")
     for name in decision.never:
         if name not in harm:
-            talk.item("-", f"{name.replace('_', ' ')} (named by you; nothing here speaks of it)")
+            what = "is expected or advised" if name in wrongly else "nothing speaks against it"
+            talk.item("-", f"{name.replace('_', ' ')} (named by you, but here {what})")
 
 
 def _outcome(case: Case, talk: Talk) -> None:
