@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from advisor.case import Case, Lot
 from advisor.facts.record import Record
-from advisor.facts.told import answer_in
+from advisor.facts.told import answer_in, kind_places
 
 _LOT = ("count", "bags", "bag_water_l", "bag_gas_l", "gas")
 _TOLD = ("lot.hours_sealed", "lot.fasted_hours", "lot.sedative")
@@ -32,7 +32,8 @@ def trace_of(case: Case, lot: Lot, records: Mapping[tuple[str, str], Record]) ->
 
 def _places(case: Case, lot: Lot, measured: bool) -> Iterator[str]:
     label = f'lot "{lot.id}"'
-    for field in (*_LOT, "mass_g" if lot.mass_g is not None else "species"):
+    yield from kind_places(lot)  # the kind decides what a fish breathes, and its mass if not told
+    for field in (*_LOT, "mass_g"):
         if getattr(lot, field) not in (None, "unknown"):
             yield f"{label}, {field}"
     for field in lot.packed.given():

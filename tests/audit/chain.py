@@ -6,6 +6,7 @@ the same. Every broken link is told in a sentence.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -109,7 +110,9 @@ def _fact(key: str, audit: Json, reached: Reached, seen: set[str]) -> None:
         if place == "observation, at_hours":
             reached.times.add(place)
         else:
-            reached.inputs.add((place, fact["name"]))
+            # species and group are one answer: what kind of fish it is
+            kind = re.sub(", group$", ", species", place)
+            reached.inputs.add((kind if kind in fact["where"] else place, fact["name"]))
     for below in trace["rests_on"]:
         if below not in audit["facts"]:
             reached.broken.append(f"{key}: rests on {below}, which is not in the table")
