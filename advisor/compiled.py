@@ -8,7 +8,6 @@ Ids say what a firing means: ``rule:x``, ``finding:x``, ``not-finding:x``,
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -69,8 +68,8 @@ def compile_loaded(base: RuleBase) -> tuple[Compiled, Layout]:
 
     The fingerprint must stand for the content: not for a rule base changed in memory.
     """
-    this = sys.modules[__name__]
-    file = KeptFile("engine", base.fingerprint, (this, model, conditions, layout, terms))
+    code = (str(module.__file__) for module in (model, conditions, layout, terms))
+    file = KeptFile("engine", base.fingerprint, (__file__, *code))
     lines = file.read()
     if lines is None:
         compiled = compile_rules(base)

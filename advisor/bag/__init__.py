@@ -30,13 +30,13 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from advisor.bag.bands import Amount, Assumption, Band, Distance, Path, Range
-    from advisor.bag.exposure import LimitTime, OpeningResult
+    from advisor.bag.exposure import OpeningResult
     from advisor.bag.floating import float_minutes
     from advisor.bag.harm import HarmLimits, harm_order
     from advisor.bag.inputs import Measured, SealedBag, TankWater, TemperaturePath
     from advisor.bag.methods import OPENING_METHODS, OpeningMethod, SlowChange
     from advisor.bag.opening import compare_openings
-    from advisor.bag.results import QUANTITIES, FloatTime, HarmRank, SealedForecast
+    from advisor.bag.results import QUANTITIES, FloatTime, HarmRank, LimitTime, SealedForecast
     from advisor.bag.sealed import forecast_sealed
     from advisor.bag.stocking import (
         SCHEDULES,
@@ -51,8 +51,8 @@ _HOMES = {
     "bands": "Amount Assumption Band Distance Path Range",
     "inputs": "Measured SealedBag TankWater TemperaturePath",
     "methods": "OPENING_METHODS OpeningMethod SlowChange",
-    "results": "QUANTITIES FloatTime HarmRank SealedForecast",
-    "exposure": "LimitTime OpeningResult",
+    "results": "QUANTITIES FloatTime HarmRank LimitTime SealedForecast",
+    "exposure": "OpeningResult",
     "floating": "float_minutes",
     "harm": "HarmLimits harm_order",
     "opening": "compare_openings",

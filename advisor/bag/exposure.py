@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from advisor.bag.bands import Assumption, Band, Path
 from advisor.bag.methods import OpeningMethod
+from advisor.bag.results import LimitTime
 from advisor.bag.summary import band_of, path_of
 from advisor.errors import AdvisorError
 
@@ -29,22 +30,6 @@ class Exposure(NamedTuple):
     method: OpeningMethod
     minutes: Array
     met: dict[str, Array]
-
-
-@dataclass(frozen=True)
-class LimitTime:
-    """When a limit is passed: minutes after opening, or days after stocking.
-
-    passed   : "surely" (95 % of samples or more), "not" (5 % or fewer), else "possibly"
-    minutes  : in the central run, None if it is not passed there
-    earliest : 5 % point over samples, None if not passed even then
-    latest   : 95 % point, None if some samples never pass it
-    """
-
-    passed: Literal["surely", "possibly", "not"]
-    minutes: float | None
-    earliest: float | None
-    latest: float | None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,10 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Protocol
 
 from advisor.bag.bands import Band
-from advisor.bag.results import HarmRank, SealedForecast
+from advisor.bag.results import HarmRank
 from advisor.errors import AdvisorError
+
+
+class ShutBag(Protocol):
+    """What is asked of a forecast: the water now, and how long its oxygen lasts."""
+
+    @property
+    def end(self) -> Mapping[str, Band]: ...
+    @property
+    def oxygen_hours_left(self) -> Band | None: ...
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +54,7 @@ _REASONS = {
 
 
 def harm_order(
-    bags: Mapping[str, SealedForecast], limits: HarmLimits | None = None
+    bags: Mapping[str, ShutBag], limits: HarmLimits | None = None
 ) -> tuple[HarmRank, ...]:
     """Bags in the order to open them, worst first, with the reason.
 
@@ -61,7 +71,7 @@ def harm_order(
     return tuple(sorted(ranks, key=lambda r: (-r.score, -sum(r.strains.values()), r.name)))
 
 
-def _rank(name: str, bag: SealedForecast, limits: HarmLimits) -> HarmRank:
+def _rank(name: str, bag: ShutBag, limits: HarmLimits) -> HarmRank:
     end = bag.end
     strains = {
         "oxygen": _oxygen_strain(end["do_mg_l"], bag.oxygen_hours_left, limits),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from advisor.bag.bands import Assumption, Band, Distance, Path
 
@@ -48,6 +48,22 @@ class SealedForecast:
     distances: tuple[Distance, ...]
     notices: tuple[str, ...]
     state: BagState = field(repr=False, compare=False)
+
+
+@dataclass(frozen=True)
+class LimitTime:
+    """When a limit is passed: minutes after opening, or days after stocking.
+
+    passed   : "surely" (95 % of samples or more), "not" (5 % or fewer), else "possibly"
+    minutes  : in the central run, None if it is not passed there
+    earliest : 5 % point over samples, None if not passed even then
+    latest   : 95 % point, None if some samples never pass it
+    """
+
+    passed: Literal["surely", "possibly", "not"]
+    minutes: float | None
+    earliest: float | None
+    latest: float | None
 
 
 @dataclass(frozen=True, kw_only=True)

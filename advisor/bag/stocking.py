@@ -17,9 +17,10 @@ import numpy.typing as npt
 from advisor.bag import stocking_defaults as k
 from advisor.bag.bands import Amount, Assumption, Band, Path
 from advisor.bag.draws import Draws
-from advisor.bag.exposure import LimitTime, first_above, limit_time
+from advisor.bag.exposure import first_above, limit_time
 from advisor.bag.inputs import check_amount
 from advisor.bag.respiration import N_MG, metabolism
+from advisor.bag.results import LimitTime
 from advisor.bag.summary import band_of, path_of
 from advisor.errors import AdvisorError
 from advisor.water.ammonia import pka

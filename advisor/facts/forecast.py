@@ -7,14 +7,17 @@ the case does not say stays unknown there and widens the band.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import astuple
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from advisor.bag.bands import Band
 from advisor.bag.inputs import Gas, Measured, SealedBag, TankWater, TemperaturePath
+from advisor.bag.results import LimitTime
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.facts.forecast_trace import MEASURED, Trace, trace_of
+from advisor.facts.kept_forecasts import recall, remember
 from advisor.facts.record import Record
 from advisor.facts.shape import mass_of
 from advisor.facts.told import answer_in
@@ -51,20 +54,19 @@ def forecast_records(
     if bag is None:
         return
     measured = measured_in_bag(case, lot, records)
-    try:
-        forecast = sealed_forecast(bag, measured)
-    except AdvisorError:
+    limit = base.limits.get(GILL_LIMIT)
+    view = outlook(bag, measured, None if limit is None else limit.value)
+    if view is None:
         return  # readings the simulation cannot hold together stay plain readings
     load = f"{bag.fish_count} fish, {bag.hours:g} h sealed"
     trace = trace_of(case, lot, records)
-    for name, band in forecast.end.items():
+    for name, band in view.end.items():
         if name in _NAMES:
             yield _record(_NAMES[name], band, load, trace, base)
-    if forecast.oxygen_hours_left is not None:
-        yield _record("oxygen_hours_left", forecast.oxygen_hours_left, load, trace, base)
-    limit = base.limits.get(GILL_LIMIT)
-    if limit is not None:
-        yield from _open_bag(bag, measured, limit.value, load, trace)
+    if view.oxygen_hours_left is not None:
+        yield _record("oxygen_hours_left", view.oxygen_hours_left, load, trace, base)
+    if limit is not None and view.nh3_limit is not None:
+        yield from _open_bag(view.nh3_limit, limit.value, load, trace)
 
 
 def _record(name: str, band: Band, load: str, trace: Trace, base: RuleBase) -> Record:
@@ -84,11 +86,8 @@ def _record(name: str, band: Band, load: str, trace: Trace, base: RuleBase) -> R
     )
 
 
-def _open_bag(
-    bag: SealedBag, measured: Measured | None, limit: float, load: str, trace: Trace
-) -> Iterator[Record]:
+def _open_bag(passed: LimitTime, limit: float, load: str, trace: Trace) -> Iterator[Record]:
     """How long an opened, still bag may stand before its ammonia passes the gill limit."""
-    passed = left_open(bag, measured).minutes_to_nh3_limit(limit)
     if passed.passed == "not":
         return
     ends = [t for t in (passed.earliest, passed.minutes, passed.latest) if t is not None]
@@ -184,10 +183,7 @@ def _banded(records: Records, name: str) -> float | Band | None:
 
 def measured_in_bag(case: Case, lot: Lot, records: Records) -> Measured | None:
     """Readings of the bag water, for a forecast that starts from them."""
-    given = {
-        field: _banded(records, f"bag_{field}")
-        for field in MEASURED
-    }
+    given = {field: _banded(records, f"bag_{field}") for field in MEASURED}
     given = {field: amount for field, amount in given.items() if amount is not None}
     if not given:
         return None
@@ -200,6 +196,59 @@ def measured_in_bag(case: Case, lot: Lot, records: Records) -> Measured | None:
         return Measured(minutes_after_opening=(minutes or [0.0])[0] or 0.0, **given)
     except AdvisorError:
         return None
+
+
+class Outlook(NamedTuple):
+    """What facts are made of: the water now, its oxygen, and the bag left open."""
+
+    end: dict[str, Band]
+    oxygen_hours_left: Band | None
+    nh3_limit: LimitTime | None
+
+
+@lru_cache(maxsize=256)
+def outlook(
+    bag: SealedBag, measured: Measured | None, nh3_limit_mg_l: float | None
+) -> Outlook | None:
+    """What facts need of both simulations; None where the readings contradict each other.
+
+    nh3_limit_mg_l : of un-ionised ammonia [mg/L as N], whose passing is timed
+
+    Kept from start to start, digit for digit: a delivery is looked at many times,
+    and simulating it again takes longer than all the rest.
+    """
+    asked = repr((bag, measured, nh3_limit_mg_l, SAMPLES))
+    kept = recall(asked)
+    if kept is None:
+        kept = _simulated(bag, measured, nh3_limit_mg_l)
+        remember(asked, kept)
+    if not kept:
+        return None
+    oxygen, passed = kept["oxygen_hours_left"], kept["nh3_limit"]
+    return Outlook(
+        {name: Band(*band) for name, band in kept["end"].items()},
+        None if oxygen is None else Band(*oxygen),
+        None if passed is None else LimitTime(*passed),
+    )
+
+
+def _simulated(
+    bag: SealedBag, measured: Measured | None, nh3_limit_mg_l: float | None
+) -> dict[str, Any]:
+    """The numbers of an outlook, as JSON can keep them; empty for contradicting readings."""
+    try:
+        forecast = sealed_forecast(bag, measured)
+    except AdvisorError:
+        return {}
+    passed = None
+    if nh3_limit_mg_l is not None:
+        passed = astuple(left_open(bag, measured).minutes_to_nh3_limit(nh3_limit_mg_l))
+    left = forecast.oxygen_hours_left
+    return {
+        "end": {name: astuple(band) for name, band in forecast.end.items()},
+        "oxygen_hours_left": None if left is None else astuple(left),
+        "nh3_limit": passed,
+    }
 
 
 @lru_cache(maxsize=256)

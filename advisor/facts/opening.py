@@ -17,7 +17,7 @@ from advisor.bag.harm import HarmLimits, harm_order
 from advisor.bag.methods import SlowChange
 from advisor.case import Case
 from advisor.errors import AdvisorError
-from advisor.facts.forecast import GILL_LIMIT, measured_in_bag, sealed_bag, sealed_forecast
+from advisor.facts.forecast import GILL_LIMIT, measured_in_bag, outlook, sealed_bag
 from advisor.facts.shape import mass_of
 from advisor.facts.sheet import FactSheet
 from advisor.facts.told import answer_in
@@ -26,7 +26,6 @@ from advisor.rulebase.species import Kind
 
 if TYPE_CHECKING:
     from advisor.bag.exposure import OpeningResult
-    from advisor.bag.results import SealedForecast
 
 #: Limits of the rule base that the ways of opening are held against.
 PH_STEP_LIMIT = "ph_step_large"
@@ -105,24 +104,15 @@ def is_sealed(sheet: FactSheet) -> bool:
     return record is not None and record.value == "yes"
 
 
-def forecast_of(case: Case, sheet: FactSheet) -> SealedForecast | None:
-    """The lot's forecast, None when load or time is not known or the readings contradict it."""
-    bag = sealed_bag(case, sheet.lot, sheet.kind, sheet.records)
-    if bag is None:
-        return None
-    try:
-        return sealed_forecast(bag, measured_in_bag(case, sheet.lot, sheet.records))
-    except AdvisorError:
-        return None
-
-
 def _strain(case: Case, sheet: FactSheet, base: RuleBase) -> tuple[float, float, str]:
-    forecast = forecast_of(case, sheet)
-    if forecast is None:
+    bag = sealed_bag(case, sheet.lot, sheet.kind, sheet.records)
+    measured = measured_in_bag(case, sheet.lot, sheet.records)
+    view = None if bag is None else outlook(bag, measured, limit_of(base, GILL_LIMIT))
+    if view is None:
         lacks = missing_for_forecast(case, sheet)
         why = f"give {' and '.join(lacks)}" if lacks else "what is given does not fit together"
         return 1.0, 1.0, f"not forecast ({why}), so taken as at its limits"
-    rank = harm_order({sheet.lot.id: forecast}, harm_limits(base, sheet.kind))[0]
+    rank = harm_order({sheet.lot.id: view}, harm_limits(base, sheet.kind))[0]
     return rank.score, sum(rank.strains.values()), rank.reason
 
 

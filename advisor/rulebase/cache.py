@@ -1,4 +1,4 @@
-"""What was worked out from the rules, kept as lines of JSON so that a start costs a fraction.
+"""What was worked out, kept as lines of JSON so that the next start costs a fraction.
 
 A kept file lies in the user's cache folder. Its name is made of what it was
 worked out from: the fingerprint of the rules, this program's version and the
@@ -14,7 +14,6 @@ import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
-from types import ModuleType
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from advisor.version import VERSION
@@ -49,17 +48,21 @@ class Kept(Mapping[str, E], Generic[T, E]):
 
 
 class KeptFile(NamedTuple):
-    """Where what ``code`` worked out on ``subject`` from the rules of a fingerprint is kept."""
+    """Where what is known of ``subject`` is kept.
+
+    fingerprint : of the rules it was worked out from, "" where they play no part
+    code        : files of the program that worked it out
+    """
 
     subject: str
     fingerprint: str
-    code: tuple[ModuleType, ...]
+    code: tuple[str, ...]
 
     def path(self) -> Path:
         home = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
         digest = hashlib.sha256(f"{VERSION} {self.fingerprint} ".encode())
-        for module in self.code:
-            digest.update(Path(str(module.__file__)).read_bytes())
+        for file in self.code:
+            digest.update(Path(file).read_bytes())
         return Path(home) / "advisor" / f"{self.subject}-{digest.hexdigest()[:24]}.jsonl"
 
     def read(self) -> list[str] | None:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, partial
@@ -182,7 +181,7 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
 
 
 def _kept(fingerprint: str) -> KeptFile:
-    return KeptFile("rules", fingerprint, (model, conditions, sys.modules[__name__]))
+    return KeptFile("rules", fingerprint, (str(model.__file__), str(conditions.__file__), __file__))
 
 
 def _entry(entry_model: type[model.Entry], line: str) -> Any:
