@@ -51,12 +51,12 @@ def to_text(paper: Paper, width: int = WIDTH) -> str:
 def _block(block: Block, console: Console) -> None:
     if isinstance(block, Para):
         lead = {"judgement": "Judgement: ", "urgent": "! "}.get(block.mood, "")
-        console.print(styled(lead + block.text))
+        console.print(styled(lead + block.text, lines=True))
     elif isinstance(block, Pairs):
         wide = max((len(plain(name)) for name, _ in block.rows), default=0)
         for name, value in block.rows:
             lead = f"{plain(name)}:".ljust(min(wide, 34) + 2)
-            hanging(lead, styled(value or LINE), console)
+            hanging(lead, styled(value or LINE, lines=True), console)
     elif isinstance(block, Items):
         _items(block, console)
     elif isinstance(block, (Table, Form)):
@@ -71,9 +71,9 @@ def _block(block: Block, console: Console) -> None:
 def _items(block: Items, console: Console) -> None:
     for number, entry in enumerate(block.entries, 1):
         mark = f"{number}." if block.mark == "number" else _MARKS[block.mark]
-        hanging(f" {mark} ", styled(f"{entry.lead} {entry.text}".strip()), console)
+        hanging(f" {mark} ", styled(f"{entry.lead} {entry.text}".strip(), lines=True), console)
         for line in entry.under:
-            hanging(" " * (len(mark) + 4), styled(line), console)
+            hanging(" " * (len(mark) + 4), styled(line, lines=True), console)
 
 
 def _table(block: Table | Form, console: Console) -> None:
@@ -110,5 +110,5 @@ def _grid(block: Table | Form, rows: tuple[tuple[str, ...], ...], console: Conso
         )  # fmt: skip
     for row in rows:
         cells = [*row, *[""] * (len(block.columns) - len(row))]
-        grid.add_row(*(styled(cell) for cell in cells))
+        grid.add_row(*(styled(cell, lines=True) for cell in cells))
     console.print(grid)

@@ -7,7 +7,6 @@ Text from a case file may hold anything. It reaches the screen only through
 from __future__ import annotations
 
 import os
-import re
 import sys
 import unicodedata
 from typing import TYPE_CHECKING
@@ -20,12 +19,32 @@ if TYPE_CHECKING:
 WIDEST = 100
 NARROWEST = 40
 
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2060-\u206f\ufeff]")
+#: Kinds of character (Unicode's general categories) that steer instead of being seen:
+#: control, format (direction, joining, invisible), lone surrogates, line and paragraph ends.
+_STEERING = frozenset(("Cc", "Cf", "Cs", "Zl", "Zp"))
 
 
 def plain(text: object) -> str:
-    """``text`` with control and direction codes made visible as a middle dot; tabs as spaces."""
-    return _CONTROL.sub("·", unicodedata.normalize("NFC", str(text)).expandtabs(4))
+    """``text`` with control and direction codes made visible as a middle dot; tabs as spaces.
+
+    Line ends stay; where text stands in a line of ours, :func:`one_line` is meant.
+    """
+    found = unicodedata.normalize("NFC", str(text)).expandtabs(4)
+    if found.isprintable():
+        return found
+    return "".join(map(_seen, found))
+
+
+def one_line(text: object) -> str:
+    """:func:`plain` text on one line, so that a name cannot pose as a line of advice."""
+    first, *more = plain(text).strip("\n").split("\n")
+    return " / ".join([first.rstrip() if more else first, *filter(None, map(str.strip, more))])
+
+
+def _seen(character: str) -> str:
+    if character == "\n" or unicodedata.category(character) not in _STEERING:
+        return character
+    return "·"
 
 
 def make_console(*, stderr: bool = False) -> Console:
@@ -47,11 +66,11 @@ def make_console(*, stderr: bool = False) -> Console:
     return console
 
 
-def styled(text: object, style: str = "") -> Text:
-    """Text that is shown as it is."""
+def styled(text: object, style: str = "", *, lines: bool = False) -> Text:
+    """Text that is shown as it is, on one line unless ``lines`` lets its own line ends stand."""
     from rich.text import Text
 
-    return Text(plain(text), style=style)
+    return Text(plain(text) if lines else one_line(text), style=style)
 
 
 def hanging(lead: str, text: Text, console: Console) -> None:

@@ -77,7 +77,7 @@ def _first_line(lot: LotResult, console: Console, *, alone: bool) -> None:
     line.append(label, style=URGENT if first and first.emergency else HEAD)
     line.append(plain(lot.headline), style=HEAD)
     hanging("", line, console)
-    who = plain(lot.label) if alone else f"Lot {plain(lot.lot)}: {plain(lot.label)}"
+    who = lot.label if alone else f"Lot {lot.lot}: {lot.label}"
     hanging("", styled(f"{who}. {_phase(lot.phase)}.", QUIET), console)
 
 
