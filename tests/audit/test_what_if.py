@@ -147,3 +147,40 @@ def test_a_changed_answer_is_the_fact_that_counts(data: st.DataObject, opening: 
     if key == ("history", "bags_sealed") and value is None:
         return  # a bag opened at some hour is known to be open
     assert (None if after is None else after.value) == value
+
+
+KEYS = ["ph", "bag.ph", "sign:", "history:", "lot.", "transit.", "receiving.", "lot.count", ""]
+
+
+@settings(
+    max_examples=300,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
+@given(key=st.sampled_from(KEYS), rest=st.text(max_size=12), value=st.text(max_size=12))
+def test_whatever_is_typed_is_read_or_told_in_a_sentence(
+    key: str, rest: str, value: str, opening: Study
+) -> None:
+    try:
+        read_change(f"{key}{rest}={value}", opening)
+    except AdvisorError as fault:
+        assert str(fault)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "lot.sealed=perhaps",
+        "lot.count=abc",
+        "lot.bags=2.5",
+        "lot.count=-4",
+        "transit.box=paper",
+        "transit.hours_sealed=999 h",
+        "receiving.volume_l=0",
+        "receiving.aerated=often",
+    ],
+)
+def test_values_no_case_may_hold_end_in_a_sentence(opening: Study, text: str) -> None:
+    with pytest.raises(AdvisorError) as fault:
+        what_if(opening, [text])
+    assert text.partition("=")[0].rpartition(".")[2] in str(fault.value)
