@@ -44,6 +44,7 @@ def apply(case: Case, question: Question, reply: Reply, place: Place, base: Rule
         case = looks.with_signs(case, reply, Place(lot, place.at_hours))
     elif isinstance(reply, Settled):
         case = _settle(case, reply, place, base)
+        known = any(value != "unknown" for value in reply.values.values()) or reply.released
     elif isinstance(reply, Read):
         case = looks.with_readings(case, reply.readings, place, base)
         case = _settle(case, Settled(reply.said), place, base)

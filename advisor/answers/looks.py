@@ -138,7 +138,7 @@ def shared_out(
     return tuple(out)
 
 
-def copied_from(case: Case, source: Lot, target: Lot, at_hours: float) -> Case:
+def copied_from(case: Case, source: Lot, target: Lot, at_hours: float, base: RuleBase) -> Case:
     """ "Same as the last lot": looks of this hour and the lot's own answers, not its numbers."""
     signs = [
         look
@@ -160,13 +160,20 @@ def copied_from(case: Case, source: Lot, target: Lot, at_hours: float) -> Case:
         changed(lot, history=history, **kept) if lot.id == target.id else lot for lot in case.lot
     )
     asked, unknown = (
-        tuple(
-            dict.fromkeys(
-                (*keys, *(k.removesuffix(f"/{source.id}") + f"/{target.id}" for k in keys
-                          if k.endswith(f"/{source.id}")))
-            )
-        )
+        _copied_keys(keys, source.id, target.id, base)
         for keys in (case.session.answered, case.session.unknown)
-    )  # fmt: skip
+    )
     session = changed(case.session, answered=asked, unknown=unknown)
     return changed(case, lot=lots, observation=(*case.observation, *copies), session=session)
+
+
+def _copied_keys(
+    keys: tuple[str, ...], source: str, target: str, base: RuleBase
+) -> tuple[str, ...]:
+    """Questions asked of one lot, asked of the other too; those for numbers stay open."""
+    fresh = [
+        f"{name}/{target}"
+        for name, _, lot in (key.partition("/") for key in keys)
+        if lot == source and name in base.questions and base.questions[name].field is None
+    ]
+    return tuple(dict.fromkeys((*keys, *fresh)))

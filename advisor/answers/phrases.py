@@ -45,9 +45,12 @@ class SignBook:
 
     def __init__(self, base: RuleBase) -> None:
         self._phrases: dict[str, str] = {}
+        self._parted: dict[re.Pattern[str], str] = {}  # phrases that hold a comma, "and" or "but"
         for sign in base.signs.values():
             for words in (sign.name, sign.id.replace("_", " "), *sign.phrases):
                 self._phrases.setdefault(plain(words), sign.id)
+                if len(_pieces(words)) > 1:
+                    self._parted[_spaced(words)] = sign.id
         never = base.questions.get(NEVER)
         self._never = {plain(word): ask for word, ask in (never.choices if never else {}).items()}
 
@@ -58,7 +61,12 @@ class SignBook:
         guesses: dict[str, str] = {}
         ask: dict[str, str] = {}
         unheard: list[str] = []
-        for piece in _pieces(text[:_MOST_TEXT]):
+        text = text[:_MOST_TEXT].replace("'", "").replace("’", "")
+        for form, sign in self._parted.items():
+            if form.search(text):
+                (seen if form.fullmatch(text.strip()) else guesses).setdefault(sign, text.strip())
+                text = form.sub(" , ", text)
+        for piece in _pieces(text):
             before = (len(seen), len(absent), len(guesses), len(ask))
             self._piece(piece, seen, absent, guesses, ask)
             if before == (len(seen), len(absent), len(guesses), len(ask)):
@@ -66,6 +74,11 @@ class SignBook:
         absent = {sign: words for sign, words in absent.items() if sign not in seen}
         guesses = {s: words for s, words in guesses.items() if s not in seen and s not in absent}
         return Heard(seen, absent, guesses, tuple(ask.items()), tuple(unheard))
+
+    def parted(self, text: str) -> bool:
+        """Whether the text holds a phrase that must not be cut at its comma or "and"."""
+        text = text[:_MOST_TEXT].replace("'", "").replace("’", "")
+        return any(form.search(text) for form in self._parted)
 
     def _piece(
         self,
@@ -127,6 +140,11 @@ class SignBook:
 def _pieces(text: str) -> list[str]:
     parts = re.split(r"[,;.\n]|\s+and\s+|\s+but\s+", text)
     return [part.strip() for part in parts if plain(part)]
+
+
+def _spaced(words: str) -> re.Pattern[str]:
+    """The words of a phrase in order, whatever stands between them."""
+    return re.compile(r"\b" + r"[\W_]+".join(map(re.escape, plain(words).split())) + r"\b", re.I)
 
 
 def _without(said: str, phrases: Iterable[str]) -> str:

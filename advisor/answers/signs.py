@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from advisor.answers.choosing import NotUnderstood, is_none, pick, plain
+from advisor.answers.choosing import NotUnderstood, Picked, is_none, pick, plain
 from advisor.answers.phrases import SignBook
 from advisor.answers.replies import Seen
 
@@ -36,7 +36,7 @@ def read_signs(text: str, offered: Mapping[str, str], book: SignBook) -> SignsSa
     """
     if is_none(text):
         return SignsSaid(Seen((), tuple(offered)), {}, (), (), "absent")
-    by_number = pick(text, {sign: f"\0{sign}" for sign in offered}, several=True)
+    by_number = _numbers(text, offered, book)
     seen = dict.fromkeys(by_number.keys)
     absent: dict[str, None] = {}
     guesses: dict[str, str] = {}
@@ -70,6 +70,13 @@ def read_signs(text: str, offered: Mapping[str, str], book: SignBook) -> SignsSa
         tuple(unheard),
         rest,
     )
+
+
+def _numbers(text: str, offered: Mapping[str, str], book: SignBook) -> Picked:
+    """Lines picked by number; all words are left over, cut at commas unless a phrase holds one."""
+    if book.parted(text):
+        return Picked((), left_over=(text.strip(),))
+    return pick(text, {sign: f"\0{sign}" for sign in offered}, several=True)
 
 
 def with_rest_absent(reply: Seen, offered: Sequence[str]) -> Seen:

@@ -34,7 +34,7 @@ def next_look(case: Case, *, urgent: bool = False) -> Due | None:
     """
     if case.outcome.closed or not case.observation:
         return None
-    first = min(look.at_hours for look in case.observation)
+    first = _first_look(case)
     last = max(look.at_hours for look in case.observation)
     if urgent:
         return Due(last + URGENT_H, "15 minutes after the last look")
@@ -45,6 +45,14 @@ def next_look(case: Case, *, urgent: bool = False) -> Due | None:
         if hours > last:
             return Due(hours, f"quarantine, day {hours / 24:.0f}")
     return None
+
+
+def _first_look(case: Case) -> float:
+    """The first look in the tank, or the first of all while bags are shut."""
+    hours = sorted(look.at_hours for look in case.observation)
+    released = [lot.released_at_hours for lot in case.lot if lot.released_at_hours is not None]
+    out = min(released, default=hours[0])
+    return next((hour for hour in hours if hour >= out), hours[-1])
 
 
 def dead_at(case: Case, lot: str, until: float) -> int | None:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import argparse
 
-START = """\
-Start:
-  advisor ask                 fish in bags or fish in trouble: be led by questions
-  advisor assess CASE         what to do for a case on file
-  advisor recheck CASE        a later look
-  advisor --help              everything else
-"""
+START = {
+    "advisor ask": "fish in bags or fish in trouble: be led by questions",
+    "advisor assess CASE": "what to do for a case on file",
+    "advisor recheck CASE": "a later look: better or worse",
+    "advisor --help": "everything else",
+}
 
 
 def run(args: argparse.Namespace) -> int:
@@ -26,6 +25,7 @@ def run(args: argparse.Namespace) -> int:
     else:
         talk.say(f"No cases yet. They are kept in {folder}")
     talk.say()
-    for line in START.splitlines():
-        talk.out.write(f"{line}\n")
+    talk.say("Start:")
+    for command, does in START.items():
+        talk.say(f"{command} - {does}", indent=2, hang=4)
     return 0

@@ -39,6 +39,9 @@ def keep_result(session: Session, result: Assessment) -> None:
 
 def say_next_look(session: Session) -> None:
     """When to look again."""
+    if any(lot.sealed == "yes" for lot in session.case.lot):
+        session.talk.say("Bags are still shut; going on with the case leads through opening them.")
+        return
     due = next_look(session.case, urgent=bool(session.standing.open()))
     if due is None:
         return

@@ -36,9 +36,12 @@ def explain(
     if causes:
         names = ", ".join(reasoner.base.causes[cause].name for cause in causes[:_MOST_CAUSES])
         talk.say(f"It tells apart: {names}.", indent=3)
-    for push in found:
+    moving = [push for push in found if push.shifts or push.emergencies]
+    for push in moving:
         talk.item("-", _sentence(push, reasoner.base), indent=3)
-    if not found:
+    if moving and len(moving) < len(found):
+        talk.item("-", "the others change nothing by themselves.", indent=3)
+    if not moving:
         talk.say("It fills in an amount or the record rather than the ranking.", indent=3)
     talk.say(LEGEND, indent=3)
 

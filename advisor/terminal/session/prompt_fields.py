@@ -12,6 +12,7 @@ from advisor.rulebase.model import Question
 from advisor.rulebase.species import find_species, similar_species
 from advisor.terminal.session.context import Context
 from advisor.terminal.session.draw import draw
+from advisor.terminal.session.prompt_readings import basis_of, other_unit
 from advisor.units import AmbiguousBasis, Quantity, WordNotReading, format_value
 from advisor.units.parameters import PARAMETERS
 
@@ -57,11 +58,9 @@ def _number(field: str, context: Context) -> Reply:
             context.talk.say(fault.ask)
             continue
         except AmbiguousBasis as doubt:
-            from advisor.terminal.session.prompt_readings import basis_of
-
             quantity = basis_of(doubt, field, context)
         except AdvisorError as fault:
-            context.complain(fault)
+            other_unit(fault, line, context)
             continue
         if _kept(quantity, field, context):
             return Filled(values_of(quantity, field))
@@ -119,7 +118,7 @@ def _known(draft: Draft, context: Context) -> Draft:
     if group in context.base.groups:
         context.talk.say(f"{count}{context.base.groups[group].name}.", indent=3)
         return Draft(None, draft.count, draft.bags, group)
-    near = similar_species(written, context.base)
+    near = _distinct(similar_species(written, context.base, most=6), context)[:3]
     if not near:
         context.talk.say(
             f'{count}"{written}" is not in the table; judged as a delicate unknown fish.', indent=3
@@ -137,6 +136,15 @@ def _known(draft: Draft, context: Context) -> Draft:
     except NotUnderstood:
         return draft
     return Draft(chosen, draft.count, draft.bags)
+
+
+def _distinct(names: list[str], context: Context) -> list[str]:
+    """One name for each species, the nearest spelling kept."""
+    by_kind: dict[str, str] = {}
+    for name in names:
+        found = find_species(name, context.base)
+        by_kind.setdefault(found.id if found else name, name)
+    return list(by_kind.values())
 
 
 def _looked_at(drafts: tuple[Draft, ...], context: Context) -> tuple[int, ...] | None:

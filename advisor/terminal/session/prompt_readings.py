@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from advisor.answers import UNKNOWN, NotUnderstood, Read, Reply, pick
 from advisor.answers.choosing import is_yes, says_unknown
 from advisor.answers.kits import (
@@ -91,7 +93,7 @@ def _value(
             context.talk.say(fault.ask)
             continue
         except AdvisorError as fault:
-            context.complain(fault)
+            other_unit(fault, line, context)
             continue
         kept = sure(found, parameter, context)
         if kept is not None:
@@ -135,6 +137,17 @@ def basis_of(doubt: AmbiguousBasis, parameter: str, context: Context) -> Quantit
             continue
         context.habits.basis[parameter] = label
         return options[label]
+
+
+def other_unit(fault: AdvisorError, line: str, context: Context) -> None:
+    """Say what is wrong with a value; where another unit fits, "y" takes it."""
+    sentence = str(fault).split(": ", 1)[-1]
+    meant = re.search(r"Is that ([^\s?]+)\?", sentence)
+    context.complain(f"{sentence} y takes it so." if meant else sentence)
+    if meant is None:
+        return
+    answer = context.line()
+    context.talk.push(f"{line.strip()} {meant.group(1)}" if is_yes(answer) else answer)
 
 
 def sure(found: Quantity, parameter: str, context: Context) -> Quantity | None:

@@ -11,6 +11,7 @@ from advisor.case import Lot
 from advisor.errors import AdvisorError
 from advisor.facts.sheet import lots_of
 from advisor.interview.change import MENDING, Change, change
+from advisor.interview.choose import SEALED_FROM
 from advisor.interview.rechecks import AFTER_FIRST_H, QUARANTINE_H, next_look, open_reasons
 from advisor.rulebase.model import Question
 from advisor.terminal.session.closing import due_words, hours_since_exact
@@ -126,7 +127,7 @@ def look_questions(session: Session, lot: Lot) -> Iterable[tuple[Question, froze
     wanted = _readings_again(session, lot)
     for question in questions.values():
         mine = tuple(name for name in question.reading if name in wanted)
-        if mine:
+        if mine and (question.opening or 0) < SEALED_FROM:
             wanted -= set(mine)
             yield question.model_copy(update={"reading": mine}), frozenset(mine)
 
@@ -161,9 +162,9 @@ def show_change(session: Session, lot: Lot, found: Change) -> None:
     name = f"{about(lot)}: " if len(session.case.lot) > 1 else ""
     talk.say(f"{name}{found.verdict.upper()} than at the last look.".replace(
         "SAME than at", "THE SAME as at"), strong=True)  # fmt: skip
-    talk.item("because", f"{'; '.join(found.reasons)}.", indent=2)
+    talk.say(f"Because: {'; '.join(found.reasons)}.", indent=2, hang=2)
     if found.still:
-        talk.item("still there", f"{', '.join(found.still)}.", indent=2)
+        talk.say(f"Still there: {', '.join(found.still)}.", indent=2, hang=2)
     for cause, was, now in found.causes[:_MOST_CAUSES]:
         talk.item("-", f"{cause}: {STANDING[was]} before, {STANDING[now]} now", indent=2)
     _alive(session, lot)

@@ -22,6 +22,8 @@ WAYS = {
     "floated_open": "floated open, then over",
 }
 _MOST_ORDERS = 12
+#: The look put again once the fish are in the tank.
+FIRST_LOOK = "breathing_and_posture"
 
 
 def open_bags(session: Session) -> None:
@@ -81,9 +83,8 @@ def _forecast(talk: Talk, lot: SealedLot) -> None:
 
 def _span(band: Band) -> str:
     """ "6.9 (6.4 to 7.6)"; one figure when the band is narrow."""
-    if band.high - band.low < 0.02 * max(abs(band.value), 0.01):
-        return f"{band.value:.2g}"
-    return f"{band.value:.2g} ({band.low:.2g} to {band.high:.2g})"
+    value, low, high = (f"{number:.2g}" for number in (band.value, band.low, band.high))
+    return value if low == high else f"{value} ({low} to {high})"
 
 
 def _afloat(talk: Talk, lot: SealedLot) -> None:
@@ -139,17 +140,52 @@ def walk(session: Session, lots: tuple[SealedLot, ...]) -> None:
     """Bag by bag: opened, read, out; each step stamped with the clock."""
     for at, lot in enumerate(lots):
         try:
-            _one_lot(session, lot, at)
+            _open(session, lot, at)
+            _out(session, lot.lot)
         except (Back, Same):
             session.talk.say("A step of the clock cannot be taken back; correct it in the file.")
         except Enough:
             session.talk.say("The release is left here.")
             return
     session.talk.say()
-    session.talk.say("All out. Lights low, no food, hands off. Then one look at each lot:")
+    session.talk.say("All out. Lights low, no food, hands off. Now one look at each lot:")
+    look_after(session)
 
 
-def _one_lot(session: Session, lot: SealedLot, at: int) -> None:
+def finish_open(session: Session) -> None:
+    """Bags that were opened in an earlier sitting and not noted as empty."""
+    waiting = [
+        lot.id
+        for lot in session.case.lot
+        if lot.opened_at_hours is not None and lot.released_at_hours is None
+    ]
+    for lot in waiting:
+        opened = session._lot(lot).opened_at_hours or 0.0
+        minutes = (session.hours_now() - opened) * 60
+        name = about(session._lot(lot))
+        session.talk.say()
+        session.talk.say(f"{name}: opened {minutes:.0f} min ago, not noted as out.", strong=True)
+        try:
+            _out(session, lot)
+        except (Back, Same, Enough):
+            session.talk.say("Left as it is.")
+    if waiting:
+        look_after(session)
+
+
+def look_after(session: Session) -> None:
+    """The first look in the tank: what was seen in the bag counts no more."""
+    question = session.reasoner.base.questions.get(FIRST_LOOK)
+    if question is None:
+        return
+    for lot in [each.id for each in session.case.lot if each.released_at_hours is not None]:
+        try:
+            session.put(question, lot)
+        except (Back, Same, Enough):
+            return
+
+
+def _open(session: Session, lot: SealedLot, at: int) -> None:
     talk = session.talk
     name = about(session._lot(lot.lot))
     talk.say()
@@ -158,18 +194,25 @@ def _one_lot(session: Session, lot: SealedLot, at: int) -> None:
         session._line(None, lot.lot)
     opened = session.hours_now()
     _stamp(session, lot.lot, {"lot.sealed": "no", "lot.opened_at_hours": opened}, opened)
-    talk.say(f"{session.clock():%H:%M} {name}: open.{_deadline(session, lot)}")
+    talk.say(f"{session.clock():%H:%M} {name}: open.{_deadline(session, lot)}", strong=True)
     question = session.reasoner.base.questions.get("ph")
     if question is not None:
         talk.say("A cup of bag water aside, lid on. Read now if you can:")
-        session.put(question.model_copy(update={"reading": _bag_readings(session)}), lot.lot)
+        bag = {"reading": _bag_readings(session), "text": "Bag water: temperature and pH, at once?"}
+        session.put(question.model_copy(update=bag), lot.lot)
+
+
+def _out(session: Session, lot: str) -> None:
+    talk = session.talk
     talk.say("Enter when the last one is in the tank.")
-    session._line(None, lot.lot)
+    session._line(None, lot)
     released = session.hours_now()
+    opened = session._lot(lot).opened_at_hours or released
+    name = about(session._lot(lot))
     minutes = (released - opened) * 60
     talk.say(f"{session.clock():%H:%M} {name}: out, {minutes:.0f} min after opening. How?")
-    values = {"lot.released_at_hours": released, "lot.release_method": _way(session, lot.lot)}
-    _stamp(session, lot.lot, values, released)
+    values = {"lot.released_at_hours": released, "lot.release_method": _way(session, lot)}
+    _stamp(session, lot, values, released)
 
 
 def _bag_readings(session: Session) -> tuple[str, ...]:

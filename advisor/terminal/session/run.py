@@ -106,13 +106,14 @@ def _titled(case: Case, title: str) -> Case:
 
 
 def _questions(session: Session, drawn: bool) -> int:
-    from advisor.terminal.session.release import open_bags
+    from advisor.terminal.session.release import finish_open, open_bags
 
     if session.past or session.case.session.answered:
         session.talk.say(f"Going on with {session.keeper.path}.")
         session.show_news()
     if drawn:
         _first_answer(session)
+    finish_open(session)
     session.first_questions()
     if _is_shut(session):
         open_bags(session)

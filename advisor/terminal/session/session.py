@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from advisor.answers import Filled, Lots, Place, Reply, apply, asked_key
+from advisor.answers import Filled, Place, Reply, Seen, apply, asked_key
 from advisor.answers.looks import SAME_LOOK_H, copied_from
 from advisor.answers.parts import changed
 from advisor.assess import Reasoned, Reasoner, reason
@@ -15,6 +15,7 @@ from advisor.case.readings import Kit
 from advisor.facts.sheet import lots_of
 from advisor.interview.choose import Asking, next_question
 from advisor.interview.emergency import certain_emergencies
+from advisor.interview.trouble import signs_of_trouble
 from advisor.plan import Plan, make_plan
 from advisor.rulebase.model import Question
 from advisor.terminal.session.context import Context, Habits
@@ -28,6 +29,8 @@ from advisor.terminal.session.standing import Standing, announce, remind
 from advisor.terminal.session.talk import Leave, Talk
 
 Clock = Callable[[], datetime]
+#: The sign that says just this: already there in the closed bag.
+IN_SHUT_BAG = "signs_before_bag_opened"
 
 
 @dataclass(frozen=True)
@@ -85,49 +88,34 @@ class Session:
 
     def first_questions(self) -> None:
         """The first questions for every lot, each lot introduced once there are several."""
-        for lot in self._each_lot():
-            self._ask_while(lot, lambda asking: asking.why != "worth")
+        self._all_lots(lambda asking: asking.why != "worth")
 
     def by_worth(self) -> None:
         """What is still worth asking, lot by lot."""
-        for lot in self._each_lot():
-            self._ask_while(lot, lambda asking: True)
+        self._all_lots(lambda asking: True)
 
-    def _each_lot(self) -> Iterable[str]:
+    def _all_lots(self, wanted: Callable[[Asking], bool]) -> None:
         """Lots in order; the list may grow while the first one is asked about."""
         done: list[str] = []
-        while True:
-            left = [lot.id for lot in lots_of(self.case) if lot.id not in done]
-            if not left:
-                return
+        while left := [lot.id for lot in lots_of(self.case) if lot.id not in done]:
             lot = left[0]
-            if (done and self._introduce(lot, done[-1])) or not done:
-                yield lot
+            if not done or self._introduce(lot, done[-1], wanted):
+                self._ask_while(lot, wanted)
             now = [each.id for each in lots_of(self.case)]
             done.append(lot if lot in now else now[0])
 
-    def _introduce(self, lot: str, before: str) -> bool:
-        """Say which lot comes next; "=" copies the last one. False when nothing is to be asked."""
-        if lot in self.left_out or self.next_for(lot) is None:
+    def _introduce(self, lot: str, before: str, wanted: Callable[[Asking], bool]) -> bool:
+        """Say which lot comes next. False when there is nothing to ask about it."""
+        asking = None if lot in self.left_out else self.next_for(lot)
+        if asking is None or not wanted(asking):
             return False
-        name = about(self._lot(lot))
         self.talk.say()
-        self.talk.say(f"Next lot: {name}.", strong=True)
-        if any(key.endswith(f"/{lot}") for key in self.case.session.answered):
-            return True
-        self.talk.say(f"Enter goes through it; = the same as {before}; e leaves it out for now.")
-        while True:
-            try:
-                self._line(None, lot)
-            except Same:
-                self.keep(copied_from(self.case, self._lot(before), self._lot(lot), self.at_hours))
-                return True
-            except Enough:
-                self.left_out.add(lot)
-                return False
-            except Back:
-                continue
-            return True
+        self.talk.say(f"Next lot: {about(self._lot(lot))}.", strong=True)
+        self.talk.say(f"= the same as {before}; e leaves this lot out.")
+        return True
+
+    def _copy(self, before: Lot, lot: str) -> Case:
+        return copied_from(self.case, before, self._lot(lot), self.at_hours, self.reasoner.base)
 
     def _ask_while(self, lot: str, wanted: Callable[[Asking], bool]) -> None:
         while lot not in self.left_out:
@@ -188,14 +176,22 @@ class Session:
 
     def take(self, question: Question, reply: Reply, lot: str) -> None:
         """Write a reply into the case, keep it, rank anew and say what changed."""
-        place = Place(lot if self.case.lot or lot else None, self.at_hours)
+        place = Place(lot, self.at_hours)
+        if isinstance(reply, Seen):
+            reply = self._in_the_bag(reply, lot)
         case = apply(self.case, question, reply, place, self.reasoner.base)
         if isinstance(reply, Filled) and "look.at_hours" in reply.values:
             self.keep(case, at_hours=float(reply.values["look.at_hours"]))
         else:
             self.keep(case)
-        if isinstance(reply, Lots):
-            self.standing.lots_renamed(case)
+
+    def _in_the_bag(self, reply: Seen, lot: str) -> Seen:
+        """Trouble seen in a bag that is still shut was, by that, there before it was opened."""
+        trouble = signs_of_trouble(self.reasoner) & set(reply.seen)
+        known = IN_SHUT_BAG in self.reasoner.base.signs
+        if self._lot(lot).sealed != "yes" or not trouble or not known:
+            return reply
+        return Seen((*reply.seen, IN_SHUT_BAG), reply.not_seen, reply.words)
 
     def keep(self, case: Case, *, at_hours: float | None = None) -> None:
         """Make ``case`` the present one: saved, ranked, emergencies shown."""
@@ -244,7 +240,7 @@ class Session:
             self.number -= 1
             return
         before = self._lot(ids[at - 1])
-        self.keep(copied_from(self.case, before, self._lot(lot), self.at_hours))
+        self.keep(self._copy(before, lot))
         if asked_key(question, lot) not in self.case.session.answered:
             self.talk.say(f"{before.id} was not asked this.")
             self.number -= 1

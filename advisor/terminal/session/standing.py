@@ -10,6 +10,8 @@ from advisor.results import ActionResult
 from advisor.terminal.session.talk import Talk
 
 _MOST_REMINDED = 3
+#: A reminder is cut at a comma when longer than this.
+_SHORT = 60
 
 
 @dataclass
@@ -31,15 +33,14 @@ class Standing:
     def done(self, action: str) -> None:
         self.gone.add(action)
 
-    def lots_renamed(self, case: Case) -> None:
-        """Lots got their names: nothing shown depends on them."""
-
 
 def short(text: str) -> str:
     """The first order of an action: up to its first stop or dash."""
     for stop in (". ", " - ", ": "):
         text = text.split(stop)[0]
-    return text.strip(" .")
+    if len(text) > _SHORT and "," in text[:_SHORT]:
+        text = text[: text.rindex(",", 0, _SHORT)]
+    return text.strip(" .,")
 
 
 def announce(
