@@ -85,6 +85,25 @@ def hanging(lead: str, text: Text, console: Console) -> None:
     console.print(whole, soft_wrap=True)  # it is wrapped already
 
 
+def print_json(text: str) -> None:
+    """Print JSON so that no string in it can steer a terminal or be spoilt by its encoding.
+
+    Such characters are written as JSON's own escapes: the content stays the same.
+    """
+    utf8 = (sys.stdout.encoding or "").lower().replace("-", "") in ("utf8", "utf8sig")
+    if not (text.isascii() or (utf8 and text.replace("\n", "").isprintable())):
+        text = "".join(_escaped(c, utf8) for c in text)
+    print(text)
+
+
+def _escaped(character: str, utf8: bool) -> str:
+    if character == "\n" or (character.isprintable() and (utf8 or character.isascii())):
+        return character
+    import json
+
+    return json.dumps(character)[1:-1]
+
+
 def complain(message: object) -> None:
     """One or more sentences for the person, on standard error."""
     console = make_console(stderr=True)

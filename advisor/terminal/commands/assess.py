@@ -26,6 +26,16 @@ class _Schema(argparse.Action):
         raise SystemExit(0)
 
 
+def _hours(text: str) -> float:
+    try:
+        hours = float(text.replace(",", "."))
+    except ValueError:
+        hours = float("nan")
+    if hours != hours:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of hours; write one such as 1.5")
+    return hours
+
+
 def add(commands: Any) -> None:
     parser = commands.add_parser(
         "assess",
@@ -41,7 +51,7 @@ def add(commands: Any) -> None:
     )
     parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
     parser.add_argument(
-        "--until", metavar="HOURS", type=float, help="use only looks up to HOURS after receipt"
+        "--until", metavar="HOURS", type=_hours, help="use only looks up to HOURS after receipt"
     )
     parser.add_argument("--all", action="store_true", help="show unlikely causes and all evidence")
     parser.set_defaults(run=run)
@@ -58,7 +68,9 @@ def run(args: argparse.Namespace) -> int:
     until = math.inf if args.until is None else args.until
     result = assess(case, reasoner, until_hours=until)
     if args.json:
-        print(result.model_dump_json(indent=2))
+        from advisor.terminal.console import print_json
+
+        print_json(result.model_dump_json(indent=2))
         return 0
     from advisor.terminal.console import make_console
     from advisor.terminal.show_assessment import show

@@ -220,10 +220,11 @@ def _print(
     if args.json:
         import json
 
+        from advisor.terminal.console import print_json
         from advisor.terminal.show_bag.as_json import in_json
 
         form = in_json(views, order, after, others, base)
-        print(json.dumps(form, indent=2, ensure_ascii=False, allow_nan=False))
+        print_json(json.dumps(form, indent=2, ensure_ascii=False, allow_nan=False))
         return 0
     from advisor.terminal.console import make_console
     from advisor.terminal.show_bag.screen import show

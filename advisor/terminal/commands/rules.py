@@ -105,7 +105,7 @@ def _explain(base: RuleBase, wanted: str, console: Console, *, as_json: bool) ->
     from advisor.errors import AdvisorError
     from advisor.rulebase.faults import nearest
     from advisor.rulebase.load import KINDS
-    from advisor.terminal.console import styled
+    from advisor.terminal.console import print_json, styled
     from advisor.terminal.show_entry import show_entry
 
     tables = [(kind, getattr(base, attribute)) for kind, (_, attribute) in KINDS.items()]
@@ -120,7 +120,7 @@ def _explain(base: RuleBase, wanted: str, console: Console, *, as_json: bool) ->
             {"kind": kind, **entry.model_dump(mode="json", exclude_none=True)}
             for kind, entry in hits
         ]
-        print(json.dumps(dumped, indent=2, ensure_ascii=False))
+        print_json(json.dumps(dumped, indent=2, ensure_ascii=False))
         return 0
     for place, (kind, entry) in enumerate(hits):
         if place:

@@ -100,7 +100,9 @@ def _print_answer(answer: Any, verbose: bool, as_json: bool) -> int:
     if as_json:
         import json
 
-        print(json.dumps(in_json(answer), indent=2, ensure_ascii=False))
+        from advisor.terminal.console import print_json
+
+        print_json(json.dumps(in_json(answer), indent=2, ensure_ascii=False))
         return 0
     width = _width()
     first = line(answer)

@@ -75,7 +75,9 @@ def _why(about: Study, args: argparse.Namespace) -> int:
         moved = [m for m in moved if not (m.same_rules and m.same_program)]
     told = told.model_copy(update={"moved": tuple(moved)})
     if args.json:
-        print(told.model_dump_json(indent=2))
+        from advisor.terminal.console import print_json
+
+        print_json(told.model_dump_json(indent=2))
         return 0
     from advisor.terminal.console import styled
     from advisor.terminal.show_audit import show_audit
@@ -95,12 +97,12 @@ def _why(about: Study, args: argparse.Namespace) -> int:
 
 def _what_if(about: Study, args: argparse.Namespace) -> int:
     from advisor.audit.what_if import what_if
-    from advisor.terminal.console import make_console
+    from advisor.terminal.console import make_console, print_json
     from advisor.terminal.show_change import show_what_if
 
     told = what_if(about, args.what_if)
     if args.json:
-        print(told.model_dump_json(indent=2))
+        print_json(told.model_dump_json(indent=2))
         return 0
     show_what_if(told, about.base, make_console())
     _other_lots(about)
@@ -108,12 +110,12 @@ def _what_if(about: Study, args: argparse.Namespace) -> int:
 
 
 def _flip(about: Study, args: argparse.Namespace) -> int:
-    from advisor.terminal.console import make_console
+    from advisor.terminal.console import make_console, print_json
     from advisor.terminal.show_change import show_firmness
 
     told = _with_progress(about)
     if args.json:
-        print(told.model_dump_json(indent=2))
+        print_json(told.model_dump_json(indent=2))
     else:
         show_firmness(told, about.base, make_console())
         _other_lots(about)
