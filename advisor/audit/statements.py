@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
@@ -305,9 +306,10 @@ def _worked_from(name: str) -> tuple[str, ...]:
 
 
 def _rules_on(kind: str, names: Iterable[str], tables: Tables) -> Iterator[str]:
-    """Fired conditions that compared one of these facts."""
+    """What fired on one of these facts, and questions it lets be asked."""
     for name in names:
-        yield from tables.study.fired_on.get((kind, name), ())
+        for engine_id in tables.study.fired_on.get((kind, name), ()):
+            yield re.sub("^ask:", "question:", engine_id)
 
 
 def question(name: str, tables: Tables) -> Statement:
@@ -322,7 +324,7 @@ def question(name: str, tables: Tables) -> Statement:
     return Statement(
         kind="question",
         id=name,
-        verdict="shown" if any(tables.known(*item) is None for item in items) else "silent",
+        verdict="shown" if None in [tables.known(*item) for item in items] else "silent",
         text=entry.text,
         because=entry.because,
         missing=tuple(waiting_for(items, tables)),

@@ -53,7 +53,8 @@ def value_words(fact: FactResult) -> str:
 def where_words(fact: FactResult) -> str:
     """What was typed, and the place in the case."""
     typed = f'typed "{fact.entered}"' if fact.entered else ""
-    places = [] if fact.kind == "computed" else [place_words(place) for place in fact.where]
+    worked_out = fact.how in ("computed", "forecast")  # then the places stand with the formula
+    places = [] if worked_out else [place_words(place) for place in fact.where]
     inside = ", ".join([*filter(None, (typed,)), *places])
     return f" ({inside})" if inside else ""
 
@@ -61,6 +62,16 @@ def where_words(fact: FactResult) -> str:
 def place_words(place: str) -> str:
     """A place of the case, without the field of a look, which the line itself names."""
     return place.partition(",")[0] if place.startswith("observation ") else place
+
+
+def places_words(places: Iterable[str]) -> str:
+    """Several places of the case; fields of one lot or look stand together."""
+    grouped: dict[str, list[str]] = {}
+    for place in places:
+        head, comma, field = place.partition(", ")
+        grouped.setdefault(head, []).extend([field] if comma else [])
+    told = (f"{head}: {', '.join(fields)}" if fields else head for head, fields in grouped.items())
+    return "; ".join(told)
 
 
 def comparison_words(it: Comparison, audit: Audit, base: RuleBase) -> str:

@@ -21,6 +21,7 @@ from advisor.terminal.audit_facts import (
     comparison_words,
     figure,
     limit_words,
+    places_words,
     value_words,
     where_words,
 )
@@ -218,7 +219,9 @@ class _Note:
                 if each.holds is not True:
                     yield from self._comparison(each, 2)
             if piece.also:
-                yield Line(2, "", f"(or one of {len(piece.also)} other ways)", "quiet")
+                ways = len(piece.also)
+                other = "in another way" if ways == 1 else f"in one of {ways} other ways"
+                yield Line(2, "", f"(or {other})", "quiet")
         if len(shown) < len(it.missing):
             yield Line(1, "", f"and {len(it.missing) - len(shown)} more; see them with --all.")
 
@@ -229,8 +232,21 @@ class _Note:
             "fact": "What rests on it",
             "question": "It settles",
         }
+        known = [key for key in self._keys(it.leads_to) if it.kind == "question"]
+        for key in known:
+            fact = self.audit.facts[key].fact
+            yield Line(1, "", f"{fact.label}: {value_words(fact)}{where_words(fact)}")
         if it.leads_to and it.kind in heads:
             yield Line(1, "", f"{heads[it.kind]}: {', '.join(it.leads_to)}.", "quiet")
+
+    def _keys(self, named: Iterable[str]) -> Iterator[str]:
+        """Those of the facts named that are known, numbers under either of their kinds."""
+        for name in named:
+            plain = name.partition(":")[2]
+            for key in (name, f"computed:{plain}"):
+                if key in self.audit.facts:
+                    yield key
+                    break
 
     # -- comparisons and what they rest on --------------------------------
 
@@ -283,13 +299,12 @@ class _Note:
 
     def _fact_itself(self, it: Statement) -> Iterator[Line]:
         kind, _, name = it.id.partition(":")
-        for key in (it.id, f"reading:{name}", f"computed:{name}"):
-            if key in self.audit.facts:
-                fact = self.audit.facts[key].fact
-                yield Line(1, "", f"{fact.label}: {value_words(fact)}{where_words(fact)}")
-                self.told.add(key)
-                yield from self._below_fact(key, 2)
-                return
+        for key in self._keys((it.id, f"reading:{name}")):
+            fact = self.audit.facts[key].fact
+            yield Line(1, "", f"{fact.label}: {value_words(fact)}{where_words(fact)}")
+            self.told.add(key)
+            yield from self._below_fact(key, 2)
+            return
         how = {"sign": "Not looked for.", "reading": "Not measured.", "history": "Not answered."}
         yield Line(1, "", how.get(kind, "Not known: what it rests on is missing."))
 
@@ -303,8 +318,8 @@ class _Note:
             yield Line(depth, "=", fact.working)
         if fact.note:
             yield Line(depth, "", f"Note: {fact.note.rstrip('.')}.", "quiet")
-        if fact.kind == "computed" and fact.where:
-            yield Line(depth, "", f"from {', '.join(fact.where)}", "quiet")
+        if fact.how in ("computed", "forecast") and fact.where:
+            yield Line(depth, "", f"from {places_words(fact.where)}", "quiet")
         for each in trace.rests_on:
             below = self.audit.facts[each].fact
             again = f" {ABOVE}" if each in self.told and below.inputs else ""
