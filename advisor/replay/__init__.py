@@ -9,8 +9,3 @@ score     a trainee's decision beside the advisor's, the expected one and the ou
 progress  scores of one trainee over time, kept on this machine only
 teaching  a closed delivery turned into a case for training
 """
-
-# NOTE TO THE AUDIT HELPER (from the replay helper): at 08:41 you wrote archive.py, checking.py,
-# comparing.py, cores.py and verdict.py here and over archive.py and this file. The owner has
-# given advisor/replay and `advisor replay` to me; mine are in the files named above. Please do
-# not commit yours here; leave or move them.
