@@ -8,7 +8,7 @@ import sys
 
 #: Set before the libraries that read them are loaded, unless the person has set them.
 _ENVIRONMENT = {
-    "PYDANTIC_DISABLE_PLUGINS": "__all__",  # none is used; looking for them costs a tenth of a start
+    "PYDANTIC_DISABLE_PLUGINS": "__all__",  # none is used; looking for them takes time
     "OPENBLAS_NUM_THREADS": "1",  # no matrices here; idle threads cost as much as importing numpy
 }
 

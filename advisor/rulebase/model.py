@@ -222,7 +222,7 @@ class Action(Sourced):
     when       : or when this holds, whatever the ranking (an emergency, a duty)
     time       : when to do it
     emergency  : shown the moment it is certain
-    gentle     : may be advised while there is not enough to tell: nothing in it that cannot be undone
+    gentle     : may be advised while there is not enough to tell: it can be undone
     requires   : must be surely true, else the action is withheld until it is known
     requires_because: said when it is withheld for that reason
     forbidden  : conditions that forbid it
