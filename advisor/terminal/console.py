@@ -74,14 +74,21 @@ def styled(text: object, style: str = "", *, lines: bool = False) -> Text:
 
 
 def hanging(lead: str, text: Text, console: Console) -> None:
-    """Print ``text`` after ``lead``; its further lines stand under its first word."""
+    """Print ``text`` after ``lead``; its further lines stand under its first word.
+
+    A lead of more than half the width is set as text itself.
+    """
+    from rich.cells import cell_len
     from rich.text import Text
 
-    width = max(20, console.width - len(lead))
+    lead = one_line(lead)
+    wide = cell_len(lead)
+    if wide > console.width // 2:
+        lead, wide, text = "", 0, Text(lead).append_text(text)
     whole = Text()
-    for place, line in enumerate(text.wrap(console, width) or [Text("")]):
+    for place, line in enumerate(text.wrap(console, console.width - wide) or [Text("")]):
         line.rstrip()
-        whole.append("\n" + " " * len(lead) if place else lead).append_text(line)
+        whole.append("\n" + " " * wide if place else lead).append_text(line)
     console.print(whole, soft_wrap=True)  # it is wrapped already
 
 
