@@ -55,8 +55,11 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         from advisor.terminal.console import complain
+        from advisor.terminal.typed import command_fault
 
-        complain(f"{self.prog}: {message}. See {self.prog} --help.")
+        said = command_fault(message, COMMANDS)
+        end = "" if said.endswith("?") else "."
+        complain(f"{self.prog}: {said}{end} See {self.prog} --help.")
         raise SystemExit(2)
 
 
