@@ -89,3 +89,14 @@ def test_an_itch_is_not_tiredness(judge: Judge) -> None:
     rest = judge(("hiding",), hours=60.0, lot=lot, tank=SOUND)
     itch = judge(("hiding", "flashing_rubbing"), hours=60.0, lot=lot, tank=SOUND)
     assert decibans(itch, "settling") < decibans(rest, "settling")
+
+
+def test_fish_still_in_a_closed_bag_are_unpacked_not_left(judge: Judge) -> None:
+    told = judge(
+        ("lying_on_bottom_upright", "answers_a_hand"),
+        hours=0.1,
+        lot={"group": "corydoras", "count": 12, "sealed": "yes", "hours_sealed": 20},
+        tank=SOUND,
+    )
+    assert "leave_alone" not in ids(told)
+    assert "prepare_before_opening" in ids(told)
