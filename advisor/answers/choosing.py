@@ -109,7 +109,9 @@ def _numbers(piece: str, most: int) -> list[int] | None:
         return None
     ends = [int(n) for n in re.findall(r"\d+", piece)]
     if min(ends) < 1 or max(ends) > most:
-        raise NotUnderstood(f'There is no line "{piece}"; they go from 1 to {most}.')
+        apart = " ".join(piece) if piece.isdigit() and len(piece) > 1 else ""
+        hint = f' For several type them apart: "{apart}".' if apart and "0" not in apart else ""
+        raise NotUnderstood(f'There is no line "{brief(piece)}"; they go from 1 to {most}.{hint}')
     low, high = min(ends), max(ends)
     return list(range(low, high + 1))
 
@@ -130,7 +132,7 @@ def _by_word(piece: str, choices: Mapping[str, str]) -> tuple[str | None, bool]:
         return inside[0], False
     if len(inside) > 1:
         labels = " or ".join(f'"{choices[key]}"' for key in inside[:3])
-        raise NotUnderstood(f'"{piece}" fits more than one line: {labels}. Type the number.')
+        raise NotUnderstood(f'"{brief(piece)}" fits more than one line: {labels}. Type the number.')
     near = [(_likeness(said, form), key) for key, forms in names.items() for form in forms]
     best, key = max(near)
     return (key, False) if best >= CLOSE and len(said) > 3 else (None, False)
@@ -158,8 +160,13 @@ def _one_only(
     if not found or left:
         hint = " or a word of the line" if len(choices) > 2 else ""
         raise NotUnderstood(
-            f'"{text.strip()[:40]}" is none of these; type a number from 1 to {len(choices)}{hint}.'
+            f'"{brief(text)}" is none of these; type a number from 1 to {len(choices)}{hint}.'
         )
+
+
+def brief(text: str) -> str:
+    """What was typed, short and on one line, to be quoted back."""
+    return " ".join(text.split())[:40]
 
 
 def says_unknown(text: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from advisor.answers.choosing import NotUnderstood, plain
+from advisor.answers.choosing import NotUnderstood, brief, plain
 from advisor.answers.replies import Draft
 from advisor.units.words import NUMBER_WORDS
 
@@ -25,7 +25,7 @@ def read_lots(text: str) -> tuple[Draft, ...]:
     drafts = tuple(draft for draft in drafts if draft.species or draft.count)
     if not drafts:
         raise NotUnderstood(
-            f'"{text.strip()[:40]}" names no fish; write it like: 40 guppies, 12 neon tetras'
+            f'"{brief(text)}" names no fish; write it like: 40 guppies, 12 neon tetras'
         )
     if len(drafts) > MOST_LOTS:
         raise NotUnderstood(f"{len(drafts)} lots are more than the {MOST_LOTS} kept in one case.")

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 from typing import Any
 
-from advisor.answers.choosing import NotUnderstood, is_none, plain
+from advisor.answers.choosing import NotUnderstood, brief, is_none, plain
 from advisor.case.model import Counts
 from advisor.units import PARAMETERS, Quantity, UnitError, parse
 from advisor.units.conversion import Surroundings
@@ -102,7 +102,7 @@ def whole_number(text: str, most: int = 1_000_000) -> int:
     words = [NUMBER_WORDS[w] for w in said.split() if w in NUMBER_WORDS]
     numbers = [int(n) for n in found] or [int(w) for w in words if w == int(w)]
     if re.search(r"\d\s*[.,]\s*\d", text) or len(numbers) != 1 or numbers[0] > most:
-        raise NotUnderstood(f'"{text.strip()[:40]}" is not one whole number; write it like 12.')
+        raise NotUnderstood(f'"{brief(text)}" is not one whole number; write it like 12.')
     return numbers[0]
 
 
@@ -124,7 +124,7 @@ def read_counts(text: str) -> Counts:
     heads = {name: int(m.group(1)) for name, form in _HEADS if (m := form.search(said))}
     if not heads:
         raise NotUnderstood(
-            f'"{text.strip()[:40]}": write the numbers with a word, like "2 dead 5 down", or 0.'
+            f'"{brief(text)}": write the numbers with a word, like "2 dead 5 down", or 0.'
         )
     if max(heads.values()) > 1_000_000:
         raise NotUnderstood("That is more fish than one lot can hold; write it like 2 dead 5 down.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from advisor.answers.choosing import NotUnderstood, Picked, is_none, pick, plain
+from advisor.answers.choosing import NotUnderstood, Picked, brief, is_none, pick, plain
 from advisor.answers.phrases import SignBook
 from advisor.answers.replies import Seen
 
@@ -57,7 +57,7 @@ def read_signs(text: str, offered: Mapping[str, str], book: SignBook) -> SignsSa
             unheard += heard.unheard if not heard.guesses else ()
     if not (seen or absent or guesses or ask):
         raise NotUnderstood(
-            f'"{text.strip()[:40]}" fits no sign known here; type numbers, "0" for none of '
+            f'"{brief(text)}" fits no sign known here; type numbers, "0" for none of '
             "these, or other words for what is seen."
         )
     words = tuple(dict.fromkeys(piece.strip() for piece in by_number.left_over))

@@ -158,8 +158,6 @@ def test_counts_belong_to_the_look(base: RuleBase) -> None:
 @pytest.mark.parametrize(
     "field, value", [("receiving.volume_l", -3.0), ("transit.hours_sealed", 1e9)]
 )
-def test_a_value_no_case_can_hold_is_one_sentence(
-    field: str, value: float, base: RuleBase
-) -> None:
+def test_a_value_no_case_can_hold_is_one_sentence(field: str, value: float, base: RuleBase) -> None:
     with pytest.raises(AdvisorError):
         answer(Case(), "tank_volume", Filled({field: value}), base)

@@ -1,4 +1,4 @@
-"""Which question next: everything reachable, nothing asked twice, worth from the rules themselves."""
+"""Which question next: everything reachable, nothing asked twice, worth from the rules."""
 
 from __future__ import annotations
 
@@ -96,7 +96,8 @@ def test_every_line_of_a_choice_settles_items_the_rule_base_has(base: RuleBase) 
 def test_a_choice_is_of_one_shape(base: RuleBase) -> None:
     for question in base.questions.values():
         if question.kind == "choice":
-            assert [question.history is not None, single(question), several(question)].count(True) == 1
+            shapes = [question.history is not None, single(question), several(question)]
+            assert shapes.count(True) == 1, question.id
 
 
 def test_questions_ask_and_help_in_few_words(base: RuleBase) -> None:
@@ -106,9 +107,7 @@ def test_questions_ask_and_help_in_few_words(base: RuleBase) -> None:
 
 
 def test_the_first_three_settle_bag_breath_and_hours(base: RuleBase) -> None:
-    first = sorted(
-        (q.opening, q.id) for q in base.questions.values() if q.opening is not None
-    )[:3]
+    first = sorted((q.opening, q.id) for q in base.questions.values() if q.opening is not None)[:3]
     assert [name for _, name in first] == [
         "where_are_they",
         "breathing_and_posture",
@@ -122,7 +121,7 @@ def test_the_first_three_settle_bag_breath_and_hours(base: RuleBase) -> None:
 def test_a_new_case_starts_with_the_first_questions_in_order(reasoner: Reasoner) -> None:
     case, asked = Case(), []
     for _ in range(4):
-        reasoned, plan = think(case, reasoner)
+        reasoned, _ = think(case, reasoner)
         asking = next_question(case, lots_of(case)[0], reasoned, reasoner)
         assert asking is not None
         asked.append(asking.question.opening)
@@ -223,7 +222,7 @@ def test_brown_gills_push_nitrite_up(reasoner: Reasoner) -> None:
     reasoned, _ = think(case, reasoner)
     gills = reasoner.base.questions["gills"]
     found = {
-        push.reply: dict((cause, shift) for cause, shift, _ in push.shifts)
+        push.reply: {cause: shift for cause, shift, _ in push.shifts}
         for push in pushes(case, case.lot[0], gills, reasoned, reasoner, 0.5)
     }
     assert found[reasoner.base.signs["brown_gills"].name]["nitrite"] > 0

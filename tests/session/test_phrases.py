@@ -1,4 +1,4 @@
-"""How people say it: tests/reference/speech.toml, collected from public reports and common speech."""
+"""How people say it: tests/reference/speech.toml, from public reports and common speech."""
 
 from __future__ import annotations
 
