@@ -122,7 +122,9 @@ def _side_effects(change: Worked, sheet: FactSheet) -> list[Worked]:
     volume, tank, tap = (
         sheet.number(name) for name in ("tank_volume_l", "tank_temperature_c", "tap_temperature_c")
     )
-    if volume is None or tank is None or tap is None or change.value > volume:
+    if volume is None or tank is None or tap is None:
+        return []
+    if not 0 < volume >= change.value:
         return []
     return [changes.temperature_after(change.value, volume, tank, tap)]
 
