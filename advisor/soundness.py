@@ -10,24 +10,31 @@ from collections.abc import Iterator
 
 from advisor.amounts import FORMULAS, unknown_names
 from advisor.case import Case, Lot
+from advisor.case.readings import RANGES
 from advisor.rulebase import RuleBase
 from advisor.rulebase.faults import nearest, raise_faults
-from advisor.rulebase.model import HistoryItem
+from advisor.rulebase.model import HistoryItem, Quantity
 
 
 def refuse_unsound(base: RuleBase) -> None:
     """Raise AdvisorError or ManyFaults, one sentence for each thing the program does not have."""
-    raise_faults([*_lost_fields(base), *_lost_amounts(base)])
+    raise_faults(unsound(base))
+
+
+def unsound(base: RuleBase) -> list[str]:
+    """One sentence for each thing the rules ask for and the program does not have."""
+    return [*_lost_fields(base), *_lost_amounts(base), *_lost_readings(base)]
 
 
 def _lost_fields(base: RuleBase) -> Iterator[str]:
     for item in base.history.values():
         if item.field is not None and not _in_a_case(item.field):
-            yield f"{_where(item)}: field: a case has no {item.field}{nearest(item.field, _PLACES)}"
+            near = nearest(item.field, _PLACES)
+            yield f"{_where('history', item)}: field: a case has no {item.field}{near}"
 
 
-def _where(item: HistoryItem) -> str:
-    return f"rules/{item.file}, history {item.id}"
+def _where(kind: str, entry: HistoryItem | Quantity) -> str:
+    return f"rules/{entry.file}, {kind} {entry.id}"
 
 
 def _in_a_case(field: str) -> bool:
@@ -44,6 +51,18 @@ _PLACES = frozenset(
         for name in getattr(Case.model_fields[part].annotation, "model_fields", ())
     ]
 )
+
+
+def _lost_readings(base: RuleBase) -> Iterator[str]:
+    for quantity in base.quantities.values():
+        if quantity.kind != "reading":
+            continue
+        name = f"{quantity.water}_{quantity.parameter}"
+        if quantity.parameter not in RANGES:
+            near = nearest(quantity.parameter or "", RANGES)
+            yield f"{_where('quantity', quantity)}: parameter: no case holds it{near}"
+        elif quantity.id != name:
+            yield f"{_where('quantity', quantity)}: its id must be {name}, water and parameter"
 
 
 def _lost_amounts(base: RuleBase) -> Iterator[str]:

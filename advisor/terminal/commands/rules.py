@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from advisor.replay.silent import Silent
     from advisor.rulebase import RuleBase
 
 EXAMPLE = """\
@@ -15,6 +16,7 @@ examples:
   advisor rules                    what the rule base holds
   advisor rules nitrite            everything on one id: a cause, rule, action, limit, sign ...
   advisor rules --check            look for faults; status 1 when there are any
+  advisor rules --check --dead     also for conditions that nothing meets (a minute)
 """
 
 
@@ -29,6 +31,11 @@ def add(commands: Any) -> None:
     parser.add_argument("id", nargs="?", metavar="ID", help="an id to explain")
     parser.add_argument("--check", action="store_true", help="look for faults in the rules")
     parser.add_argument("--remarks", action="store_true", help="with --check: list remarks too")
+    parser.add_argument(
+        "--dead",
+        action="store_true",
+        help="with --check: look for what neither a shipped case nor a drawn delivery meets",
+    )
     parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
     parser.add_argument("--json", action="store_true", help="print as JSON")
     parser.set_defaults(run=run)
@@ -41,37 +48,85 @@ def run(args: argparse.Namespace) -> int:
     base = load_rulebase(args.rules)
     console = make_console()
     if args.check:
-        return _check(base, console, remarks=args.remarks, as_json=args.json)
+        dead = _dead(base) if args.dead else None
+        return _check(base, console, dead, remarks=args.remarks, as_json=args.json)
     if args.id:
         return _explain(base, args.id, console, as_json=args.json)
     return _overview(base, console, as_json=args.json)
 
 
-def _check(base: RuleBase, console: Console, *, remarks: bool, as_json: bool) -> int:
+def _check(
+    base: RuleBase, console: Console, dead: Silent | None, *, remarks: bool, as_json: bool
+) -> int:
     import json
 
     from advisor.compiled import compile_rules
     from advisor.engine import limits_exceeded
     from advisor.rulebase.check import by_basis, check
-    from advisor.terminal.console import styled
+    from advisor.soundness import unsound
+    from advisor.terminal.console import hanging, styled
 
     found = check(base)
     over = limits_exceeded(compile_rules(base).rules)
-    faults = [f"{r.where}: {r.text}" for r in found if r.severity == "fault"] + over
+    faults = [f"{r.where}: {r.text}" for r in found if r.severity == "fault"]
+    faults += [*unsound(base), *over]
     soft = [f"{r.where}: {r.text}" for r in found if r.severity == "remark"]
     basis = dict(by_basis(base))
     if as_json:
-        print(json.dumps({"faults": faults, "remarks": soft, "rules_by_basis": basis}, indent=2))
+        told = {"faults": faults, "remarks": soft, "rules_by_basis": basis}
+        if dead is not None:
+            told["dead"] = dead.never
+            told["met_only_by_drawn"] = dead.only_drawn
+        print(json.dumps(told, indent=2))
         return 1 if faults else 0
     for line in faults + (soft if remarks else []):
-        console.print(styled(line))
+        if console.is_terminal:
+            hanging("- ", styled(line), console)
+        else:
+            console.print(styled(line), soft_wrap=True)  # one line each, for grep
+    if dead is not None:
+        _tell_dead(dead, console, remarks)
     counts = f"{len(base.rules)} rules, {len(base.causes)} causes, {len(base.actions)} actions"
-    console.print(styled(f"{counts}: {len(faults)} faults, {len(soft)} remarks."))
+    hanging("", styled(f"{counts}: {len(faults)} faults, {len(soft)} remarks."), console)
     words = ", ".join(f"{count} {name}" for name, count in sorted(basis.items()))
-    console.print(styled(f"Evidence rules by their best basis: {words}."))
+    hanging("", styled(f"Evidence rules by their best basis: {words}."), console)
     if soft and not remarks:
         console.print(styled("See the remarks with --remarks."))
     return 1 if faults else 0
+
+
+def _dead(base: RuleBase) -> Silent:
+    """The search for conditions that nothing meets, with a bar where somebody watches."""
+    from rich.progress import Progress
+
+    from advisor.assess import Reasoner
+    from advisor.case import load_case
+    from advisor.replay.files import case_files
+    from advisor.replay.silent import search
+    from advisor.terminal.console import make_console
+
+    reasoner = Reasoner.of(base)
+    cases = (load_case(path) for path in case_files())
+    console = make_console(stderr=True)
+    if not console.is_terminal:
+        return search(reasoner, cases)
+    with Progress(console=console, transient=True) as bar:
+        task = bar.add_task("Looking for dead conditions", total=None)
+        return search(reasoner, cases, told=lambda n, of: bar.update(task, completed=n, total=of))
+
+
+def _tell_dead(dead: Silent, console: Console, remarks: bool) -> None:
+    from advisor.terminal.console import hanging, styled
+
+    for name in dead.never:
+        hanging("- ", styled(f"{name}: nothing met it"), console)
+    for name in dead.only_drawn if remarks else ():
+        hanging("- ", styled(f"{name}: no shipped case meets it"), console)
+    text = (
+        f"{len(dead.never)} conditions were met by nothing, {len(dead.only_drawn)} by none of "
+        f"{dead.cases} shipped cases but by a drawn delivery."
+    )
+    hanging("", styled(text), console)
 
 
 def _overview(base: RuleBase, console: Console, *, as_json: bool) -> int:

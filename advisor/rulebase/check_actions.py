@@ -1,0 +1,42 @@
+"""Actions that promise more than they may: gentle ones that dose, emergencies that wait."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from advisor.rulebase.load import RuleBase
+from advisor.rulebase.model import Action
+from advisor.rulebase.remarks import Remark, fault, remark
+
+
+def action_remarks(base: RuleBase) -> Iterator[Remark]:
+    """Remarks on each action by itself."""
+    for action in base.actions.values():
+        if action.when is None and not action.needed_for:
+            yield fault("action", action, "nothing ever proposes this action")
+        if action.emergency and action.time != "now":
+            yield fault("action", action, f"an emergency whose time is {action.time}; make it now")
+        if action.requires is not None and not action.requires_because:
+            text = "requires something but does not say why; give requires_because"
+            yield fault("action", action, text)
+        if action.requires is None and action.requires_because:
+            yield remark("action", action, "requires_because stands without requires")
+        if _doses(action) and not action.cautions:
+            yield fault("action", action, "puts a substance into the water and carries no caution")
+        yield from _gentle(action)
+
+
+def _gentle(action: Action) -> Iterator[Remark]:
+    if not action.gentle:
+        return
+    if _doses(action):
+        text = "is called gentle, yet puts a substance into the water; that cannot be undone"
+        yield fault("action", action, text)
+    if action.authority != "keeper":
+        text = f"is called gentle, yet needs the {action.authority}'s word"
+        yield fault("action", action, text)
+
+
+def _doses(action: Action) -> bool:
+    """An amount in grams is something put into the water."""
+    return action.amount is not None and action.amount.formula.endswith("_g")

@@ -1,0 +1,92 @@
+"""Entries that get in each other's way: evidence counted twice, rules at odds, undone steps."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from advisor import conditions
+from advisor.rulebase.implied import Branches, implies
+from advisor.rulebase.load import RuleBase
+from advisor.rulebase.model import Action, Rule
+from advisor.rulebase.remarks import Remark, fault, remark
+
+Told = tuple[Rule, Branches]
+
+
+def pair_remarks(base: RuleBase) -> Iterator[Remark]:
+    """Remarks on pairs of rules and pairs of actions."""
+    by_cause: dict[str, list[Told]] = defaultdict(list)
+    for rule in base.rules.values():
+        branches = conditions.branches(conditions.read(rule.when, base.names))
+        by_cause[rule.supports or rule.opposes or ""].append((rule, branches))
+    for told in by_cause.values():
+        for at, one in enumerate(told):
+            for other in told[at + 1 :]:
+                yield from _rules(one, other)
+    yield from _undone(base)
+
+
+def _rules(one: Told, other: Told) -> Iterator[Remark]:
+    (first, first_branches), (second, second_branches) = one, other
+    forward = implies(first_branches, second_branches)
+    back = implies(second_branches, first_branches)
+    if not (forward or back):
+        return
+    narrow, wide = (first, second) if forward else (second, first)
+    same_side = (first.supports is None) == (second.supports is None)
+    if forward and back:
+        if not same_side:
+            text = f"the same condition speaks for and against in rule {first.id}"
+            yield fault("rule", second, text)
+        elif not _grouped(first, second):
+            text = f"the same condition counts again in rule {first.id}; give both one group"
+            yield fault("rule", second, text)
+    elif not same_side:
+        side = "for" if narrow.supports else "against"
+        text = f"whenever it speaks {side} the cause, rule {wide.id} speaks the other way"
+        yield remark("rule", narrow, text)
+    elif not _grouped(first, second):
+        text = f"whenever it fires rule {wide.id} fires and counts too; one group, or is it meant?"
+        yield remark("rule", narrow, text)
+
+
+def _grouped(one: Rule, other: Rule) -> bool:
+    return one.group is not None and one.group == other.group
+
+
+def _undone(base: RuleBase) -> Iterator[Remark]:
+    """Two steps for one cause at one time of which one undoes the other."""
+    for action in base.actions.values():
+        for name in action.undoes:
+            other = base.actions[name]
+            shared = sorted(set(action.needed_for) & set(other.needed_for))
+            if shared and action.time == other.time:
+                text = f"undoes {name}, and both are called for at once by {', '.join(shared)}"
+                yield remark("action", action, text)
+        yield from _self_defeating(action, base)
+
+
+def _self_defeating(action: Action, base: RuleBase) -> Iterator[Remark]:
+    """What forbids it, or what it requires, leaves no case in which it could be advised."""
+    names = base.names
+    level = conditions.STANDINGS.index(action.at_standing)
+    calls: list[tuple[conditions.Leaf, ...]] = [
+        (conditions.Leaf("standing", cause, ">=", level),) for cause in action.needed_for
+    ]
+    if action.when is not None:
+        calls += conditions.branches(conditions.read(action.when, names, later=True))
+    if not calls:
+        return  # that nothing proposes it is said elsewhere
+    if action.requires is not None:
+        required = conditions.read(action.requires, names, later=True)
+        wanted = conditions.Any_(tuple(conditions.All(branch) for branch in calls))
+        try:
+            calls = list(conditions.branches(conditions.All((wanted, required))))
+        except conditions.ConditionFault:
+            yield fault("action", action, "what it requires contradicts what calls for it")
+            return
+    for forbid in action.forbidden:
+        against = conditions.branches(conditions.read(forbid.when, names, later=True))
+        if implies(calls, against):
+            yield fault("action", action, f"forbidden whenever it is called for: {forbid.because}")
