@@ -288,7 +288,8 @@ def run(count: int, seed: int, *, with_bombs: bool = False, progress: bool = Fal
                 (folder / chosen).write_bytes(files[chosen])
                 if progress and number % 1000 == 999:
                     _emptied(Path(cache))
-                    print(f"{number + 1}: {dict(tally.kinds)}", file=sys.stderr, flush=True)
+                    so_far = f"{number + 1}: {dict(tally.kinds)}, {len(tally.wrong)} wrong"
+                    print(so_far, file=sys.stderr, flush=True)
             for label, chosen, raw in bombs(files) if with_bombs else ():
                 (folder / chosen).write_bytes(raw)
                 examine(folder, case, tally, f"bomb {label}")
