@@ -10,7 +10,7 @@ from advisor.assess import Reasoned, Reasoner
 from advisor.case import Case, Lot
 from advisor.facts.told import answer_in
 from advisor.interview.needs import Needs
-from advisor.interview.shape import Item, is_asked, items_of
+from advisor.interview.shape import RELEASED_WORD, Item, is_asked, items_of, settings, single
 from advisor.interview.worth import QuestionWorth, worths
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Question
@@ -54,7 +54,12 @@ def next_question(
     """
     skipped = set(skip)
     may = [q for q in askable(case, lot, reasoned, reasoner) if q.id not in skipped]
-    opening = sorted((q.opening, q.id) for q in may if q.opening is not None)
+    opening = sorted(
+        (q.opening, q.id)
+        for q in may
+        if q.opening is not None
+        and (q.opening >= SEALED_FROM or _untouched(q, case, lot, reasoned, reasoner.base))
+    )
     if opening and opening[0][0] <= ALWAYS_FIRST:
         return Asking(reasoner.base.questions[opening[0][1]], lot.id, "opening")
     found = question_worths(case, lot, may, reasoned, reasoner, shown)
@@ -71,6 +76,13 @@ def next_question(
     if best is None:
         return None
     return Asking(reasoner.base.questions[best.question], lot.id, "worth", best)
+
+
+def _untouched(
+    question: Question, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase
+) -> bool:
+    """Whether the case holds nothing yet of what the question settles."""
+    return not any(is_known(i, case, lot, reasoned, base) for i in items_of(question, base))
 
 
 def answerable(case: Case, base: RuleBase) -> dict[str, float]:
@@ -101,7 +113,22 @@ def askable(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> lis
         and asked_key(question, lot.id) not in case.session.answered
         and (question.ask_when is None or f"ask:{question.id}" in fired)
         and any(is_open(item, case, lot, reasoned, base) for item in items_of(question, base))
+        and not (single(question) and _line_holds(question, reasoned))
     ]
+
+
+def _line_holds(question: Question, reasoned: Reasoned) -> bool:
+    """Whether the case already says one line of a single choice, and no line says more."""
+    lines = [
+        {pair for pair in settings(key).items() if pair[0] != RELEASED_WORD}
+        for key in question.choices
+    ]
+    told = {
+        (name, record.value)
+        for (kind, name), record in reasoned.sheet.records.items()
+        if kind == "history"
+    }
+    return any(line <= told and not any(line < other for other in lines) for line in lines)
 
 
 def question_worths(

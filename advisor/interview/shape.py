@@ -13,6 +13,7 @@ Item = tuple[str, str]
 
 #: Out of the bag: kept as an hour of the lot rather than as a history item.
 RELEASED: Item = ("field", "lot.released_at_hours")
+RELEASED_WORD = "released"
 
 
 def several(question: Question) -> bool:
@@ -57,7 +58,7 @@ def items_of(question: Question, base: RuleBase) -> tuple[Item, ...]:
         found.append(("history", question.history))
     for key in question.choices if question.history is None and question.id != NEVER else ():
         names = settings(key) if "=" in key else {key: ""}
-        found += [RELEASED if name == "released" else ("history", name) for name in names]
+        found += [RELEASED if name == RELEASED_WORD else ("history", name) for name in names]
     if question.field is not None:
         found.append(("field", question.field))
         found += [("history", h.id) for h in base.history.values() if h.field == question.field]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from typing import TYPE_CHECKING
 
 from advisor.answers.apply import with_field
 from advisor.answers.choosing import NotUnderstood, is_no, pick, says_unknown
@@ -13,6 +14,9 @@ from advisor.interview.opening import SealedLot, sealed_lots
 from advisor.terminal.session.controls import Back, Enough, Same
 from advisor.terminal.session.session import Session, about
 from advisor.terminal.session.talk import Talk
+
+if TYPE_CHECKING:
+    from advisor.bag.exposure import OpeningResult
 
 #: The four ways a person chooses from; kept in the case under these names.
 WAYS = {
@@ -62,6 +66,9 @@ def show_foresight(talk: Talk, lots: tuple[SealedLot, ...], session: Session) ->
         _ways(talk, lot)
         for note in lot.assumed:
             talk.say(f"({note})", indent=4)
+    statements = {way.statement for lot in lots for way in lot.openings}
+    for statement in sorted(statements):
+        talk.say(statement, indent=1)
 
 
 def _forecast(talk: Talk, lot: SealedLot) -> None:
@@ -83,8 +90,12 @@ def _forecast(talk: Talk, lot: SealedLot) -> None:
 
 def _span(band: Band) -> str:
     """ "6.9 (6.4 to 7.6)"; one figure when the band is narrow."""
-    value, low, high = (f"{number:.2g}" for number in (band.value, band.low, band.high))
+    value, low, high = (_figure(number) for number in (band.value, band.low, band.high))
     return value if low == high else f"{value} ({low} to {high})"
+
+
+def _figure(number: float) -> str:
+    return f"{number:.0f}" if abs(number) >= 100 else f"{number:.2g}"
 
 
 def _afloat(talk: Talk, lot: SealedLot) -> None:
@@ -101,21 +112,29 @@ def _afloat(talk: Talk, lot: SealedLot) -> None:
 
 
 def _ways(talk: Talk, lot: SealedLot) -> None:
-    """Ways of opening by the ammonia the fish meet; computed, no trial compares them."""
-    if not lot.openings:
+    """Ways of opening by the ammonia the fish meet; all of them for the first lot."""
+    ordered = sorted(lot.openings, key=lambda each: each.nh3_dose_mg_h_l.value)
+    if not ordered:
         return
-    talk.say("Ways of opening, least un-ionised ammonia first (mg/L as N at its peak):", indent=4)
-    for way in sorted(lot.openings, key=lambda each: each.nh3_dose_mg_h_l.value):
-        steps = (
-            f"pH step {way.steepest_ph_step.value:.1f}, "
-            f"temperature step {way.steepest_temperature_step_c.value:.1f} °C"
-        )
-        peak = f"{way.peak_nh3_n_mg_l.value:.3f}, up to {way.peak_nh3_n_mg_l.high:.3f}"
-        talk.item("-", f"{way.label}: {peak}; {steps}", indent=5)
-    slow = lot.openings[0].slow_change_because
+    if lot.place == 1:
+        talk.say("Ways of opening, least un-ionised ammonia first (peak, mg/L as N):", indent=4)
+        for way in ordered:
+            talk.item("-", _way_words(way), indent=5)
+    else:
+        talk.say(f"Least ammonia: {_way_words(ordered[0])}.", indent=4, hang=2)
+        talk.say(f"Most: {_way_words(ordered[-1])}.", indent=4, hang=2)
+    slow = ordered[0].slow_change_because
     if slow:
         talk.say(f"Here slow change comes before ammonia: {slow}.", indent=4, strong=True)
-    talk.say(lot.openings[0].statement, indent=4)
+
+
+def _way_words(way: OpeningResult) -> str:
+    peak = f"{way.peak_nh3_n_mg_l.value:.3f}, up to {way.peak_nh3_n_mg_l.high:.3f}"
+    steps = (
+        f"pH step {way.steepest_ph_step.value:.1f}, "
+        f"temperature step {way.steepest_temperature_step_c.value:.1f} °C"
+    )
+    return f"{way.label}: {peak}; {steps}"
 
 
 def _have_ready(talk: Talk, lots: tuple[SealedLot, ...], session: Session) -> None:

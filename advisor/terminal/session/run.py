@@ -108,8 +108,10 @@ def _titled(case: Case, title: str) -> Case:
 def _questions(session: Session, drawn: bool) -> int:
     from advisor.terminal.session.release import finish_open, open_bags
 
-    if session.past or session.case.session.answered:
-        session.talk.say(f"Going on with {session.keeper.path}.")
+    if session.keeper.path is not None:
+        title = session.case.delivery.title
+        session.talk.say(title or session.keeper.path.name, strong=True)
+        session.talk.say(f"Going on with {session.keeper.path}. {LEGEND}")
         session.show_news()
     if drawn:
         _first_answer(session)
