@@ -98,7 +98,7 @@ def print_json(text: str) -> None:
     Such characters are written as JSON's own escapes: the content stays the same.
     """
     utf8 = (sys.stdout.encoding or "").lower().replace("-", "") in ("utf8", "utf8sig")
-    if not (text.isascii() or (utf8 and text.replace("\n", "").isprintable())):
+    if not (text.replace("\n", "").isprintable() and (utf8 or text.isascii())):
         text = "".join(_escaped(c, utf8) for c in text)
     print(text)
 
@@ -106,9 +106,8 @@ def print_json(text: str) -> None:
 def _escaped(character: str, utf8: bool) -> str:
     if character == "\n" or (character.isprintable() and (utf8 or character.isascii())):
         return character
-    import json
-
-    return json.dumps(character)[1:-1]
+    units = character.encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{units[at : at + 4]}" for at in range(0, len(units), 4))
 
 
 def complain(message: object) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import json
 import os
+import signal
 import sys
 from pathlib import Path
 
@@ -212,7 +213,20 @@ def test_ctrl_c_leaves_cleanly(tmp_path: Path) -> None:
     pexpect = pytest.importorskip("pexpect")
     env = {**os.environ, "XDG_DATA_HOME": str(tmp_path), "COLUMNS": "60"}
     words = ["-m", "advisor", "replay", str(BURNED)]
-    child = pexpect.spawn(sys.executable, words, env=env, cwd=ROOT, encoding="utf-8", timeout=60)
+
+    def listen() -> None:
+        # a test run started in the background has Ctrl-C switched off, and hands that on
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+
+    child = pexpect.spawn(
+        sys.executable,
+        words,
+        env=env,
+        cwd=ROOT,
+        encoding="utf-8",
+        timeout=60,
+        preexec_fn=listen,
+    )
     child.expect("q leave")
     child.sendline("tank ph")
     child.expect("tank pH 7.9")

@@ -75,7 +75,7 @@ def test_a_photograph_that_is_not_there_is_one_sentence(case: Path) -> None:
     [
         (["--for", "log", "--lot", "Z"], "no such lot"),
         (["--for", "vet", "--photo", "x.jpg"], "no such file"),
-        (["--for", "nobody"], "invalid choice"),
+        (["--for", "nobody"], "is no choice here"),
     ],
 )
 def test_faults_are_one_sentence(
