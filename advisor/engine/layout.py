@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from advisor.engine.terms import (
@@ -86,16 +86,16 @@ class Span(NamedTuple):
 
     def condition(self) -> str:
         shelf, name = divmod(self.address, NAMES_PER_SHELF)
-        tests = [f'{{"t": {shelf}}}', f'{{"n": {name}}}']
+        tests = [f'{{"t":{shelf}}}', f'{{"n":{name}}}']
         if self.lowest == self.highest:
-            tests.append(f'{{"v": {self.lowest}}}')
+            tests.append(f'{{"v":{self.lowest}}}')
         else:
             if self.lowest > 0:
-                tests.append(f'{{"$gte": {{"v": {self.lowest}}}}}')
+                tests.append(f'{{"$gte":{{"v":{self.lowest}}}}}')
             if self.highest < _TOP:
-                tests.append(f'{{"$lte": {{"v": {self.highest}}}}}')
-        tests += [f'{{"$neq": {{"v": {hole}}}}}' for hole in sorted(self.holes)]
-        return f'{{"$and": [{", ".join(tests)}]}}'
+                tests.append(f'{{"$lte":{{"v":{self.highest}}}}}')
+        tests += [f'{{"$neq":{{"v":{hole}}}}}' for hole in sorted(self.holes)]
+        return f'{{"$and":[{",".join(tests)}]}}'
 
 
 class Branch(NamedTuple):
@@ -169,7 +169,7 @@ class Ruleset:
     """Joins that durable-rules runs together."""
 
     def __init__(self) -> None:
-        self.joins: list[Join] = []
+        self._joins: list[Join | list[Any]] = []
         self._definition = ""
         self._spans: dict[int, set[Span]] = {}
         self._reach: dict[int, tuple[int, int]] = {}
@@ -178,12 +178,12 @@ class Ruleset:
     def has_room(self, join: Join) -> bool:
         return (
             len(join.spans) <= self._room
-            and len(self.joins) < JOINS_PER_SET
+            and len(self._joins) < JOINS_PER_SET
             and all(len(self._spans.get(s.address, ())) < SPANS_PER_NAME for s in join.spans)
         )
 
     def take(self, join: Join) -> None:
-        self.joins.append(join)
+        self._joins.append(join)
         self._room -= len(join.spans)
         for span in join.spans:
             self._spans.setdefault(span.address, set()).add(span)
@@ -196,16 +196,16 @@ class Ruleset:
         return self._definition
 
     def _defined(self) -> str:
-        rules = ['"begin": {"all": [{"c": {"begin": 1}}], "dist": 0}']
-        for number, join in enumerate(self.joins):
-            conditions = [f'{{"c{n}": {span.condition()}}}' for n, span in enumerate(join.spans)]
-            rules.append(f'"{number}": {{"all": [{", ".join(conditions)}], "dist": 0}}')
-        return f"{{{', '.join(rules)}}}"
+        rules = ['"begin":{"all":[{"c":{"begin":1}}],"dist":0}']
+        for number, join in enumerate(self._all()):
+            conditions = [f'{{"c{n}":{span.condition()}}}' for n, span in enumerate(join.spans)]
+            rules.append(f'"{number}":{{"all":[{",".join(conditions)}],"dist":0}}')
+        return f"{{{','.join(rules)}}}"
 
     def plain(self) -> list[Any]:
         """What this holds, as JSON can keep it."""
         reach = [[address, *ends] for address, ends in self._reach.items()]
-        return [self.definition(), reach, [join.plain() for join in self.joins]]
+        return [self.definition(), reach, [join.plain() for join in self._all()]]
 
     @classmethod
     def of_plain(cls, plain: list[Any]) -> Ruleset:
@@ -213,8 +213,18 @@ class Ruleset:
         ruleset = cls()
         ruleset._definition, reach, joins = plain
         ruleset._reach = {address: (low, high) for address, low, high in reach}
-        ruleset.joins = [Join.of_plain(join) for join in joins]
+        ruleset._joins = joins
         return ruleset
+
+    def join(self, number: int) -> Join:
+        """A join by its number; one that was kept is made again when first asked for."""
+        found = self._joins[number]
+        if not isinstance(found, Join):
+            found = self._joins[number] = Join.of_plain(found)
+        return found
+
+    def _all(self) -> Iterator[Join]:
+        return map(self.join, range(len(self._joins)))
 
     def wanted(self, places: Sequence[tuple[int, int]], start: int) -> list[int]:
         """The indexes, from start on, of places that may meet a condition here."""
@@ -232,7 +242,7 @@ class Ruleset:
         given: dict[int, list[int]] = {}
         for address, place in places:
             given.setdefault(address, []).append(place)
-        for join in self.joins:
+        for join in self._all():
             ways = 1
             for span in join.spans:
                 ways *= sum(map(span.holds, given.get(span.address, ())))

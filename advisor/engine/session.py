@@ -201,7 +201,7 @@ class Engine:
                 message = started[1] if started else None
                 while message:
                     number = int(message[2 : message.index('"', 2)])
-                    case.record(ruleset.joins[number], message)
+                    case.record(ruleset.join(number), message)
                     message = core.complete_and_start_action(handle, state)
         finally:
             core.delete_state(handle, sid)

@@ -25,7 +25,7 @@ from pathlib import Path
 
 CASES = Path(__file__).parents[2] / "cases"
 DEMO = CASES / "demo" / "four-lots-one-burned-on-opening.toml"
-ONE_LOT = CASES / "demo" / "evening-delivery-all-resting.toml"
+ONE_LOT = CASES / "constructed" / "bag-packed-with-air.toml"
 LIBRARIES = "import rich.console, durable.engine; from pydantic import BaseModel"
 
 
