@@ -14,8 +14,8 @@ measure next):
    whose facts come about the same from other places they are told in.
 4. Taking away an answer that a statement does not cite leaves it standing on all
    it stood on. Exempt are statements that rest on the ranking as a whole ("stands
-   first", "not enough to tell"), which every cause's evidence bears on, and steps
-   that a new absence ("not measured") holds back.
+   first", "not enough to tell"), which every cause's evidence bears on, and those
+   with a rule below them that fires on an absence ("not measured", "not looked for").
 """
 
 from __future__ import annotations
@@ -141,7 +141,8 @@ def cited_taken_away(
 def other_taken_away(
     key: str, before: tuple[Json, Json], after: tuple[Json | None, Json], place: str
 ) -> None:
-    if kinds_below(*before) & {"first", "not_enough", "known", "action"}:
+    after_kinds = kinds_below(after[0], after[1]) if after[0] is not None else set()
+    if (kinds_below(*before) | after_kinds) & {"first", "not_enough", "known", "action"}:
         return
     if before[0]["kind"] == "fact" and before[0]["verdict"] == "open":
         return  # what to measure next depends on all that is known
