@@ -24,6 +24,7 @@ def pair_remarks(base: RuleBase) -> Iterator[Remark]:
         for at, one in enumerate(told):
             for other in told[at + 1 :]:
                 yield from _rules(one, other)
+        yield from _needless(told)
     yield from _undone(base)
 
 
@@ -34,6 +35,8 @@ def _rules(one: Told, other: Told) -> Iterator[Remark]:
     if not (forward or back):
         return
     narrow, wide = (first, second) if forward else (second, first)
+    if wide.id in narrow.counts_with and not (forward and back):
+        return  # its author saw it and means it
     same_side = (first.supports is None) == (second.supports is None)
     if forward and back:
         if not same_side:
@@ -44,11 +47,22 @@ def _rules(one: Told, other: Told) -> Iterator[Remark]:
             yield fault("rule", second, text)
     elif not same_side:
         side = "for" if narrow.supports else "against"
-        text = f"whenever it speaks {side} the cause, rule {wide.id} speaks the other way"
+        text = f"whenever it speaks {side} the cause, rule {wide.id} speaks the other way; "
+        text += "if meant, say counts_with"
         yield remark("rule", narrow, text)
     elif not _grouped(first, second):
-        text = f"whenever it fires rule {wide.id} fires and counts too; one group, or is it meant?"
+        text = f"whenever it fires rule {wide.id} fires and counts too; one group, or counts_with?"
         yield remark("rule", narrow, text)
+
+
+def _needless(told: list[Told]) -> Iterator[Remark]:
+    """``counts_with`` that no longer says anything."""
+    wholes = {rule.id: (rule, branches) for rule, branches in told}
+    for rule, branches in told:
+        for name in rule.counts_with:
+            other = wholes.get(name)
+            if other is None or _grouped(rule, other[0]) or not implies(branches, other[1]):
+                yield remark("rule", rule, f"counts_with {name}, but the two need not meet")
 
 
 def _grouped(one: Rule, other: Rule) -> bool:

@@ -301,6 +301,7 @@ def reference_faults(base: RuleBase) -> list[str]:
                 f"rules/{rule.file}, rule {rule.id}: give supports or opposes, exactly one"
             )
         missing(rule, "rule", "cause", filter(None, (rule.supports, rule.opposes)), base.causes)
+        missing(rule, "rule", "rule", rule.counts_with, base.rules)
     for action in base.actions.values():
         missing(action, "action", "caution", action.cautions, base.cautions)
         missing(action, "action", "action", action.undoes, base.actions)

@@ -188,13 +188,16 @@ class Rule(Sourced):
     """One piece of evidence for or against one cause.
 
     Exactly one of ``supports`` and ``opposes`` is given. Of rules sharing a
-    ``group`` for one cause only the strongest counts on each side.
+    ``group`` for one cause only the strongest counts on each side. ``counts_with``
+    names rules of the cause that fire whenever this one does: it sees more than they
+    do, and both are meant to count.
     """
 
     supports: Id | None = None
     opposes: Id | None = None
     strength: Strength
     group: Id | None = None
+    counts_with: tuple[Id, ...] = ()
     because: Text
     known_problems: str | None = None
     when: Condition

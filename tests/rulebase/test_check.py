@@ -95,10 +95,13 @@ OBJECTIONS = [
     ("fault", rule("both", GASPS, opposes="'short_of_air'"),
      "rule both: the same condition speaks for and against in rule air-gasping"),
     ("remark", rule("narrow", f"all = [{{ {GASPS} }}, {{ {DO}, below = 1 }}]"),
-     "rule narrow: whenever it fires rule air-gasping fires and counts too; one group, or is it "
-     "meant?"),
+     "rule narrow: whenever it fires rule air-gasping fires and counts too; one group, or "
+     "counts_with?"),
+    ("remark", rule("apart", f"{DO}, below = 1", counts_with="['air-gasping']"),
+     "rule apart: counts_with air-gasping, but the two need not meet"),
     ("remark", rule("odd", f"{DO}, surely_at_least = 7", supports="'short_of_air'"),
-     "rule odd: whenever it speaks for the cause, rule air-plenty speaks the other way"),
+     "rule odd: whenever it speaks for the cause, rule air-plenty speaks the other way; "
+     "if meant, say counts_with"),
     # actions
     ("fault", action("a", needed_for="[]"), "action a: nothing ever proposes this action"),
     ("fault", action("a", emergency="true", time="'today'"),
