@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from advisor.errors import AdvisorError
 from advisor.water import masses
-from advisor.water.balance import IONIC_PER_G_KG, SODIUM_PER_G_KG
+from advisor.water.balance import IONIC_PER_G_KG, SETTLED, SODIUM_PER_G_KG
 from advisor.water.carbonate import OUTDOOR_PCO2_ATM
 from advisor.water.constants import EMERSON, GAS_CONSTANT_L_ATM, KELVIN, LN10, LOG_K, SODIUM_PAIRS
 from advisor.water.inputs import BOUNDS, check_between
@@ -261,9 +261,11 @@ def _solve_block(
         if not air:
             slope -= carbonate * carbonate / total
         step = gap / slope
-        ionic = np.minimum(base - nh3 + hydrogen + co3, 1.0)
+        before, ionic = ionic, np.minimum(base - nh3 + hydrogen + co3, 1.0)
         h = h * np.exp(np.minimum(np.maximum(step, -3.0), 3.0))
-        if np.abs(step).max(initial=0.0) < 1e-7:
+        # a step may be small by chance while the ionic strength still moves
+        small = np.abs(step).max(initial=0.0) < 1e-7
+        if small and (np.abs(ionic - before) <= SETTLED * root).all():
             break
     else:
         raise AdvisorError("The pH of one of these waters could not be solved.")

@@ -29,6 +29,8 @@ from advisor.water.seawater import SEA_FROM_G_KG, sea_constants
 IONIC_PER_G_KG = 0.0199
 #: Sodium [mol/L] per g/kg of salt (NaCl).
 SODIUM_PER_G_KG = 1.0 / masses.NACL
+#: Ionic strength has settled when it moves by less than this times its root: then pH moves < 1e-6.
+SETTLED = 4e-7
 
 
 class Solution(NamedTuple):
@@ -129,7 +131,8 @@ def close(
         spread += gas_to_water / (kh * kg_per_l * GAS_CONSTANT_L_ATM * (temperature_c + KELVIN))
     co2 = kh * pco2_atm
     base, sodium = alk + tan + m.salt_ionic, alk + m.salt_sodium
-    gamma, k1, k2 = conditional(min(1.0, base), sodium, m)
+    ionic = min(1.0, base)
+    gamma, k1, k2 = conditional(ionic, sodium, m)
     log_h = _first_guess(alk, carbon, co2, spread, k1, k2, kw)
     for _ in range(100):
         h = exp(log_h)
@@ -153,8 +156,9 @@ def close(
             slope -= carbonate * carbonate / carbon
         step = gap / slope
         log_h += step if -3.0 < step < 3.0 else math.copysign(3.0, step)
-        ionic = min(1.0, base - nh3 + hydrogen + co3)
-        if -1e-7 < step < 1e-7:
+        before, ionic = ionic, min(1.0, base - nh3 + hydrogen + co3)
+        # a step may be small by chance while the ionic strength still moves
+        if -1e-7 < step < 1e-7 and abs(ionic - before) <= SETTLED * sqrt(before):
             return solution(-log_h / LN10, co2, nh3, co2 + hco3 + co3, ionic, m)
         gamma, k1, k2 = conditional(ionic, sodium, m)
     raise AdvisorError(
