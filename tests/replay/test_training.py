@@ -209,7 +209,6 @@ def test_the_command_writes_a_lesson_that_can_be_checked(
     assert again.status == 2 and "already" in again.err
 
 
-@pytest.mark.slow  # a real keyboard: where jobs run in the background it may be switched off
 def test_ctrl_c_leaves_cleanly(tmp_path: Path) -> None:
     pexpect = pytest.importorskip("pexpect")
     env = {**os.environ, "XDG_DATA_HOME": str(tmp_path), "COLUMNS": "60"}

@@ -9,14 +9,15 @@ from pathlib import Path
 from advisor.case import ABSENT, Case, ChangedOnDisk, dumps_case, save_case
 from advisor.errors import AdvisorError
 from advisor.library import beside, make_folder, new_path
+from advisor.terminal.session.ending import unbroken
 from advisor.terminal.session.talk import Leave, Talk
 
 
 class Keeper:
     """Where the case is kept. At most the answer being typed is ever lost.
 
-    folder, title : for a case that has no file yet
-    path, stamp   : of a case that was read from a file
+    folder, title     : for a case that has no file yet
+    path, stamp, case : of a case that was read from a file
     """
 
     def __init__(
@@ -28,6 +29,7 @@ class Keeper:
         title: str = "",
         path: Path | None = None,
         stamp: str = ABSENT,
+        case: Case | None = None,
     ) -> None:
         self.talk = talk
         self.path = path
@@ -36,11 +38,14 @@ class Keeper:
         self._stamp = stamp
         self._told = path is not None
         self._asked = False
+        self._written = case
 
     def save(self, case: Case) -> None:
         """Write the case; on failure say so, keep it in memory and offer another folder once."""
         try:
-            self._write(case)
+            with unbroken():
+                self._write(case)
+                self._written = case
         except ChangedOnDisk:
             self._elsewhere(case)
         except AdvisorError as fault:
@@ -80,7 +85,9 @@ class Keeper:
             strong=True,
         )
         try:
-            self._write(case)
+            with unbroken():
+                self._write(case)
+                self._written = case
             self.unsaved = False
         except AdvisorError as fault:
             self._failed(case, fault)
@@ -108,6 +115,8 @@ class Keeper:
 
     def farewell(self, case: Case) -> None:
         """Where it is kept and how to go on; the case itself when it could not be kept."""
+        if case is not self._written and case.session.answered and not self.unsaved:
+            self.save(case)  # stopped between the answer and its writing
         if self.path is not None and not self.unsaved:
             self.talk.say(f"Kept in {self.path}")
             self.talk.say(f"Go on with: advisor ask --resume {self.path}")

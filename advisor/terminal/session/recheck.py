@@ -18,9 +18,10 @@ from advisor.terminal.session.closing import due_words, hours_since_exact
 from advisor.terminal.session.closing import in_words as span_words
 from advisor.terminal.session.controls import Back, Enough, Same
 from advisor.terminal.session.draw import LEGEND
+from advisor.terminal.session.ending import Ended, ending_signals, status_of
 from advisor.terminal.session.loading import Loading
 from advisor.terminal.session.outcome import close_case
-from advisor.terminal.session.run import begin, ending_signals, guarded, read_answers
+from advisor.terminal.session.run import begin, guarded, read_answers
 from advisor.terminal.session.session import Session, about, received_at
 from advisor.terminal.session.summary import console_for, line_of
 from advisor.terminal.session.talk import Talk
@@ -44,6 +45,8 @@ def recheck(args: argparse.Namespace) -> int:
             if args.close:
                 return guarded(session, lambda: close_case(session))
             return guarded(session, lambda: _look(session))
+    except Ended as stop:  # while the rules were being read
+        return status_of(stop)
     finally:
         loading.settle()
 

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import argparse
-import signal
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
-from types import FrameType
 from typing import TYPE_CHECKING, Any
 
 from advisor.errors import AdvisorError
 from advisor.library import cases_folder, find_case
 from advisor.terminal.session.draw import LEGEND, draw
+from advisor.terminal.session.ending import Ended, ending_signals, status_of
 from advisor.terminal.session.loading import Loading, first_entry
 from advisor.terminal.session.talk import Leave, Talk
 
@@ -26,15 +24,6 @@ INTRO = (
     "What cannot wait is shown as soon as it is certain. 'Not known' is always an answer. This "
     "ranks possibilities by rules and is no veterinarian."
 )
-_SIGNALS = ("SIGTERM", "SIGHUP")
-
-
-class Ended(BaseException):
-    """The system asks the program to end, or the terminal is gone."""
-
-    def __init__(self, number: int) -> None:
-        super().__init__(number)
-        self.number = number
 
 
 def ask(args: argparse.Namespace) -> int:
@@ -63,9 +52,14 @@ def _ask(args: argparse.Namespace, talk: Talk, loading: Loading) -> int:
             except (KeyboardInterrupt, Ended) as stop:
                 with suppress(OSError):
                     talk.say("\nNothing was answered, so nothing is kept.")
-                return _status(stop)
+                return status_of(stop)
             drawn = True
-    session = begin(args, talk, loading)
+    try:
+        session = begin(args, talk, loading)
+    except (KeyboardInterrupt, Ended) as stop:
+        with suppress(OSError):
+            talk.say("\nStopped while the rules were being read; nothing is kept of this sitting.")
+        return status_of(stop)
     return guarded(session, lambda: _questions(session, drawn))
 
 
@@ -95,7 +89,8 @@ def begin(args: argparse.Namespace, talk: Talk, loading: Loading) -> Session:
     case = started(case, clock())
     if title and not case.delivery.title:
         case = _titled(case, title)
-    keeper = Keeper(talk, folder, clock, title=title, path=path, stamp=stamp)
+    held = case if args.resume else None
+    keeper = Keeper(talk, folder, clock, title=title, path=path, stamp=stamp, case=held)
     return Session(talk, ready, keeper, case, clock, look_hour(case, clock()))
 
 
@@ -173,31 +168,7 @@ def guarded(session: Session, work: Any) -> int:
             talk.say("\nStopped. Everything up to your last answer is kept.")
             session.keeper.farewell(session.case)
             talk.out.flush()
-        return _status(stop)
-
-
-def _status(stop: BaseException) -> int:
-    return 128 + stop.number if isinstance(stop, Ended) else 130
-
-
-@contextmanager
-def ending_signals() -> Iterator[None]:
-    """SIGTERM and a closed terminal end the session like Ctrl-C does, with their own status."""
-
-    def end(number: int, frame: FrameType | None) -> None:
-        raise Ended(number)
-
-    before = {}
-    for name in _SIGNALS:
-        number = getattr(signal, name, None)
-        if number is not None:
-            with suppress(ValueError):  # not on the main thread
-                before[number] = signal.signal(number, end)
-    try:
-        yield
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
+        return status_of(stop)
 
 
 def read_answers(name: str | None) -> list[str] | None:

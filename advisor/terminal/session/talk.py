@@ -5,13 +5,16 @@ Kept free of heavy imports: the first question is shown before anything else loa
 
 from __future__ import annotations
 
+import atexit
 import os
 import re
 import shutil
+import signal
 import sys
 import textwrap
 from collections.abc import Iterable
 from contextlib import suppress
+from types import FrameType
 from typing import TextIO
 
 from advisor.terminal.console import NARROWEST, WIDEST, plain
@@ -19,6 +22,8 @@ from advisor.terminal.console import NARROWEST, WIDEST, plain
 PROMPT = "> "
 _KEYED = re.compile(r"^([a-z][a-z0-9_]*(?:/[a-z0-9-]+)?)\s*:\s*(.*)$")
 _MOST_LINE = 4000
+#: How often signals are looked at while a line is typed [s].
+_HEED_S = 0.2
 
 
 class Leave(Exception):
@@ -51,7 +56,9 @@ class Talk:
         self._pushed: list[str] = []
         self._named: dict[str, list[str]] | None = None
         self._lines = None if lines is None else self._sorted_out(lines)
+        self._heeds = False
         if self.interactive:
+            self._heeds = _heed_signals()
             with suppress(ImportError):
                 import readline  # noqa: F401  (editing of the line typed)
 
@@ -115,10 +122,15 @@ class Talk:
 
     def _typed(self, prompt: str) -> str:
         try:
+            if self._heeds:
+                signal.setitimer(signal.ITIMER_REAL, _HEED_S, _HEED_S)
             return input(prompt)[:_MOST_LINE]
         except (EOFError, OSError) as error:
             self._write("\n")
             raise Leave("end") from error
+        finally:
+            if self._heeds:
+                signal.setitimer(signal.ITIMER_REAL, 0)
 
     def _next(self, name: str) -> str:
         if self._named is not None:
@@ -132,6 +144,28 @@ class Talk:
         if not self._lines:
             raise Leave("end")
         return self._lines.pop()
+
+
+def _heed_signals() -> bool:
+    """Make an alarm that does nothing but break off the wait for a key.
+
+    Python looks at signals between its own steps and when a wait is broken off. Ctrl-C
+    that comes after the last step and before the wait would lie unseen until the line
+    is finished. False where there are no such alarms.
+    """
+
+    def nothing(number: int, frame: FrameType | None) -> None:
+        pass
+
+    if not hasattr(signal, "setitimer"):
+        return False
+    try:
+        signal.signal(signal.SIGALRM, nothing)
+    except ValueError:  # not on the main thread
+        return False
+    # one still running when Python has put its handler away would end the program
+    atexit.register(signal.setitimer, signal.ITIMER_REAL, 0)
+    return True
 
 
 def _width(out: TextIO) -> int:
