@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain
 from typing import Any, NamedTuple
 
 from advisor.engine.terms import (
@@ -17,12 +19,11 @@ from advisor.engine.terms import (
     sort_of,
 )
 
-# What one rule set holds. Conditions: where runs are fastest, as measured by
-# tests/benchmarks/engine_speed.py. Joins and spans: under the 255 rules on one
-# condition and the 64 conditions met by one fact that durable-rules can take.
-CONDITIONS_PER_SET = 360
-JOINS_PER_SET = 250
-SPANS_PER_NAME = 48
+# What one rule set holds: few, so that sets none of whose rules can fire are left alone,
+# but not so few that facts are read again and again (tests/benchmarks/engine_speed.py).
+# Far under the 255 rules on one condition and the 64 conditions met by one fact that
+# durable-rules can take. A rule of more conditions has a set to itself.
+CONDITIONS_PER_SET = 16
 
 NAMES_PER_SHELF = 12  # an address is two numbers, so that both lists stay short
 _TOP = 2**31  # above every place
@@ -113,6 +114,10 @@ class Join:
         self.spans = spans
         self.branches: list[Branch] = []
 
+    @property
+    def addresses(self) -> frozenset[int]:
+        return frozenset(span.address for span in self.spans)
+
     def plain(self) -> list[Any]:
         """What this holds, as JSON can keep it."""
         spans = [[*span[:3], sorted(span.holes)] for span in self.spans]
@@ -171,24 +176,24 @@ class Ruleset:
     def __init__(self) -> None:
         self._joins: list[Join | list[Any]] = []
         self._definition = ""
-        self._spans: dict[int, set[Span]] = {}
-        self._reach: dict[int, tuple[int, int]] = {}
         self._room = CONDITIONS_PER_SET
+        self._asked: set[frozenset[int]] = set()
+        self.reach: dict[int, tuple[int, int]] = {}  # address -> places that may meet a condition
 
     def has_room(self, join: Join) -> bool:
-        return (
-            len(join.spans) <= self._room
-            and len(self._joins) < JOINS_PER_SET
-            and all(len(self._spans.get(s.address, ())) < SPANS_PER_NAME for s in join.spans)
-        )
+        return len(join.spans) <= self._room or not self._joins
 
     def take(self, join: Join) -> None:
         self._joins.append(join)
         self._room -= len(join.spans)
+        self._asked.add(join.addresses)
         for span in join.spans:
-            self._spans.setdefault(span.address, set()).add(span)
-            low, high = self._reach.get(span.address, span[1:3])
-            self._reach[span.address] = min(low, span.lowest), max(high, span.highest)
+            low, high = self.reach.get(span.address, span[1:3])
+            self.reach[span.address] = min(low, span.lowest), max(high, span.highest)
+
+    def may_fire(self, known: set[int]) -> bool:
+        """Whether every name that some rule asks for is known, by address."""
+        return any(map(known.issuperset, self._asked))
 
     def definition(self) -> str:
         """What durable-rules is given."""
@@ -204,16 +209,17 @@ class Ruleset:
 
     def plain(self) -> list[Any]:
         """What this holds, as JSON can keep it."""
-        reach = [[address, *ends] for address, ends in self._reach.items()]
-        return [self.definition(), reach, [join.plain() for join in self._all()]]
+        reach = [[address, *ends] for address, ends in self.reach.items()]
+        asked = sorted(map(sorted, self._asked))
+        return [self.definition(), reach, asked, [join.plain() for join in self._all()]]
 
     @classmethod
     def of_plain(cls, plain: list[Any]) -> Ruleset:
         """The same again; it takes no further joins."""
         ruleset = cls()
-        ruleset._definition, reach, joins = plain
-        ruleset._reach = {address: (low, high) for address, low, high in reach}
-        ruleset._joins = joins
+        ruleset._definition, reach, asked, ruleset._joins = plain
+        ruleset.reach = {address: (low, high) for address, low, high in reach}
+        ruleset._asked = set(map(frozenset, asked))
         return ruleset
 
     def join(self, number: int) -> Join:
@@ -225,17 +231,6 @@ class Ruleset:
 
     def _all(self) -> Iterator[Join]:
         return map(self.join, range(len(self._joins)))
-
-    def wanted(self, places: Sequence[tuple[int, int]], start: int) -> list[int]:
-        """The indexes, from start on, of places that may meet a condition here."""
-        reach = self._reach
-        found = []
-        for index in range(start, len(places)):
-            address, place = places[index]
-            ends = reach.get(address)
-            if ends and ends[0] <= place <= ends[1]:
-                found.append(index)
-        return found
 
     def refuse_explosion(self, places: Iterable[tuple[int, int]]) -> None:
         """Several values of several names multiply: stop before memory runs out."""
@@ -255,11 +250,18 @@ class Ruleset:
 
 
 class Layout:
-    """Rules laid out, ready to be given to durable-rules."""
+    """Rules laid out, ready to be given to durable-rules.
+
+    readers : address -> (number of a rule set, lowest and highest place it wants to see)
+    """
 
     def __init__(self, scales: Scales, rulesets: list[Ruleset]) -> None:
         self.scales = scales
         self.rulesets = rulesets
+        self.readers: dict[int, list[tuple[int, int, int]]] = {}
+        for number, ruleset in enumerate(rulesets):
+            for address, ends in ruleset.reach.items():
+                self.readers.setdefault(address, []).append((number, *ends))
 
     @classmethod
     def of(cls, rules: Iterable[CompiledRule]) -> Layout:
@@ -287,10 +289,23 @@ class Layout:
 
 
 def deal(rules: Iterable[CompiledRule], scales: Scales) -> list[Ruleset]:
-    """The rules' joins, dealt into as few rule sets as their size allows."""
+    """The rules' joins, dealt into small rule sets: those that derive facts first.
+
+    Joins that ask for the same name, the least asked for of theirs, stand together,
+    so that many sets can be left alone while those names are not known.
+    """
+    joins = joins_of(layered(rules), scales)
+    uses = Counter(address for join in joins for address in join.addresses)
+    waiting: dict[tuple[bool, int], list[Join]] = {}
+    for join in joins:
+        derives = any(branch.derives for branch in join.branches)
+        rarest = min(join.addresses, key=lambda address: (uses[address], address))
+        waiting.setdefault((derives, rarest), []).append(join)
     rulesets: list[Ruleset] = []
-    for join in joins_of(layered(rules), scales):
-        if not rulesets or not rulesets[-1].has_room(join):
-            rulesets.append(Ruleset())
-        rulesets[-1].take(join)
-    return rulesets
+    for part in (True, False):
+        rulesets.append(Ruleset())
+        for join in chain(*(group for key, group in waiting.items() if key[0] == part)):
+            if not rulesets[-1].has_room(join):
+                rulesets.append(Ruleset())
+            rulesets[-1].take(join)
+    return [ruleset for ruleset in rulesets if ruleset.reach]

@@ -18,8 +18,9 @@ read in its source:
   deleted at the end.
 - Rules are dealt into rule sets too small to meet its limits: 256 rules sharing
   a condition crash it, 65 tests met by one fact fail, 512 names of one kind
-  hang. Small sets are faster too: a session clears 10 kB for every condition,
-  which the processor's cache holds only for some hundreds of them.
+  hang. Small sets are faster too, since a session clears 10 kB for every
+  condition: a set is made when first visited, and visited only when everything
+  that one of its rules asks for is known.
 
 Several engines can live side by side; each frees its rule sets when closed or
 collected. One engine may run in several threads at once (the core holds the
@@ -31,11 +32,12 @@ from __future__ import annotations
 import itertools
 import re
 import weakref
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
+from threading import Lock
 from typing import Protocol, cast
 
-from advisor.engine.layout import Join, Layout, Ruleset, Scales
+from advisor.engine.layout import Join, Layout, Ruleset
 from advisor.engine.terms import (
     CompiledRule,
     EngineError,
@@ -86,30 +88,37 @@ def _keep_freed_memory() -> None:
 class _Case:
     """What is known and what has fired in one run."""
 
-    def __init__(self, scales: Scales) -> None:
-        self._scales = scales
+    def __init__(self, layout: Layout) -> None:
+        self._layout = layout
         self._seen: set[tuple[int, Value]] = set()
-        self._addresses: set[int] = set()
         self._hits: dict[Join, set[tuple[str, str]]] = {}
+        self.known: set[int] = set()  # addresses
         self.facts: list[Fact] = []
         self.places: list[tuple[int, int]] = []
         self.wires: list[str] = []
         self.several = False  # whether any name holds several values
+        # by rule set: the facts it wants to see, and whether any is new to it
+        self.wanted: list[list[int]] = [[] for _ in layout.rulesets]
+        self.new: set[int] = set()
 
     def add(self, fact: Fact) -> None:
         """Keeps a fact, once, if any rule asks for its name."""
         kind, name, value = fact
         try:
-            scale = self._scales.get((kind, name, sort_of(value)))
+            scale = self._layout.scales.get((kind, name, sort_of(value)))
         except EngineError as error:
             raise EngineError(f"{kind} {name}: {error}") from None
         if scale is None or (scale.address, value) in self._seen:
             return
         self._seen.add((scale.address, value))
-        self.several = self.several or scale.address in self._addresses
-        self._addresses.add(scale.address)
-        place = scale.place(value)
-        self.wires.append(f'"id":"{len(self.facts)}",{scale.wire}{place}}}')
+        self.several = self.several or scale.address in self.known
+        self.known.add(scale.address)
+        place, index = scale.place(value), len(self.facts)
+        for number, lowest, highest in self._layout.readers[scale.address]:
+            if lowest <= place <= highest:
+                self.wanted[number].append(index)
+                self.new.add(number)
+        self.wires.append(f'"id":"{index}",{scale.wire}{place}}}')
         self.places.append((scale.address, place))
         self.facts.append(fact)
 
@@ -137,12 +146,10 @@ class Engine:
         layout = rules if isinstance(rules, Layout) else Layout.of(rules)
         self._core = _load_core()
         _keep_freed_memory()
-        self._scales = layout.scales
-        self._rulesets = layout.rulesets
-        self._handles: list[int] = []
+        self._layout = layout
+        self._handles: dict[int, int] = {}
+        self._making = Lock()
         self._free = weakref.finalize(self, _free, self._core, self._handles)
-        for ruleset in self._rulesets:
-            self._handles.append(self._core.create_ruleset("advisor", ruleset.definition()))
 
     def close(self) -> None:
         """Frees what durable-rules holds; a forgotten engine does so when collected."""
@@ -164,35 +171,35 @@ class Engine:
         """
         if not self._free.alive:
             raise EngineError("this engine is closed, make a new one")
-        case = _Case(self._scales)
-        done = [0] * len(self._rulesets)
+        case = _Case(self._layout)
         for fact in facts:
             case.add(fact)
-        self._settle(case, done)
+        self._settle(case)
         if more is not None:
             for fact in more(case.firings()):
                 case.add(fact)
-            self._settle(case, done)
+            self._settle(case)
         return case.firings()
 
-    def _settle(self, case: _Case, done: list[int]) -> None:
-        """Visits each rule set that wants something new, until nothing new follows."""
-        while any(known < len(case.places) for known in done):
-            for number, ruleset in enumerate(self._rulesets):
-                if ruleset.wanted(case.places, done[number]):
-                    self._visit(ruleset, self._handles[number], case)
-                done[number] = len(case.places)
+    def _settle(self, case: _Case) -> None:
+        """Visits each rule set that has something new to fire on, until nothing new follows."""
+        while case.new:
+            for number, ruleset in enumerate(self._layout.rulesets):
+                if number in case.new:
+                    case.new.discard(number)
+                    if ruleset.may_fire(case.known):
+                        self._visit(number, ruleset, case)
 
-    def _visit(self, ruleset: Ruleset, handle: int, case: _Case) -> None:
+    def _visit(self, number: int, ruleset: Ruleset, case: _Case) -> None:
         """Runs a rule set, in a session of its own, on all it wants of what is known."""
-        core = self._core
+        core, handle, wanted = self._core, self._handle(number, ruleset), case.wanted[number]
         sid, state = self._open(handle)
         try:
-            start = 0
-            while batch := ruleset.wanted(case.places, start):
-                start = len(case.places)
+            seen = 0
+            while seen < len(wanted):
                 if case.several:
                     ruleset.refuse_explosion(case.places)
+                batch, seen = wanted[seen:], len(wanted)
                 for index in batch:
                     outcome, _ = core.assert_fact(handle, f'{{"sid":"{sid}",{case.wires[index]}')
                     if outcome > 1:  # 0 is matched, 1 matched nothing
@@ -200,11 +207,20 @@ class Engine:
                 started = core.start_action_for_state(handle, state)
                 message = started[1] if started else None
                 while message:
-                    number = int(message[2 : message.index('"', 2)])
-                    case.record(ruleset.join(number), message)
+                    fired = int(message[2 : message.index('"', 2)])
+                    case.record(ruleset.join(fired), message)
                     message = core.complete_and_start_action(handle, state)
         finally:
             core.delete_state(handle, sid)
+        case.new.discard(number)
+
+    def _handle(self, number: int, ruleset: Ruleset) -> int:
+        """The rule set in durable-rules, made when first visited."""
+        with self._making:
+            if number not in self._handles:
+                made = self._core.create_ruleset("advisor", ruleset.definition())
+                self._handles[number] = made
+            return self._handles[number]
 
     def _open(self, handle: int) -> tuple[str, int]:
         """A new session in which a rule has fired, so that it can be deleted.
@@ -223,6 +239,6 @@ class Engine:
         return str(number), state
 
 
-def _free(core: _Core, handles: Iterable[int]) -> None:
-    for handle in handles:
+def _free(core: _Core, handles: Mapping[int, int]) -> None:
+    for handle in handles.values():
         core.delete_ruleset(handle)

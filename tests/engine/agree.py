@@ -19,7 +19,7 @@ from advisor.engine import MAX_COMBINATIONS, Engine, EngineError, layout
 from . import draws, plain
 
 CASES_PER_BASE = 5
-SIZES = {name: getattr(layout, name) for name in ("CONDITIONS_PER_SET", "JOINS_PER_SET")}
+SIZE = layout.CONDITIONS_PER_SET
 
 
 @dataclass
@@ -32,17 +32,15 @@ class Tally:
 
 
 def compare(seed: str, tally: Tally) -> None:
-    """One rule base with several sets of facts, half of the time in tiny rule sets."""
+    """One rule base with several sets of facts, half of the time in rule sets of another size."""
     rng = random.Random(seed)
     rules, words = draws.rule_base(rng)
-    tiny = rng.random() < 0.5
     try:
-        if tiny:
-            layout.CONDITIONS_PER_SET, layout.JOINS_PER_SET = rng.choice((12, 20)), 5
+        if rng.random() < 0.5:
+            layout.CONDITIONS_PER_SET = rng.choice((1, 5, 12, 48))
         engine = Engine(rules)
     finally:
-        for name, size in SIZES.items():
-            setattr(layout, name, size)
+        layout.CONDITIONS_PER_SET = SIZE
     for number in range(CASES_PER_BASE):
         facts = draws.facts(rng, words, rules)
         more = draws.second_layer(rng, words) if rng.random() < 0.3 else None

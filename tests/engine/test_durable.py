@@ -182,10 +182,21 @@ def counting(monkeypatch, fail=None):
 
 def test_every_session_is_deleted(monkeypatch):  # else 5.8 MB are lost a case
     core = counting(monkeypatch)
-    rules = [rule(f"r{n}", PIPING, Test("k", f"n{n}", "==", 1)) for n in range(700)]
-    assert Engine(rules).run([SEEN], lambda firings: [Fact("k", "n5", 1)])
-    assert core.calls["delete_state"] == 5  # four rule sets, one of them a second time
+    rules = [rule(f"r{n}", PIPING, Test("k", f"n{n}", "==", 1)) for n in range(80)]
+    facts = [SEEN, *(Fact("k", f"n{n}", 1) for n in range(80) if n != 5)]
+    assert len(Engine(rules).run(facts, lambda firings: [Fact("k", "n5", 1)])) == 80
+    assert core.calls["delete_state"] == 11  # ten rule sets, one of them a second time
     assert not core.open
+
+
+def test_rules_that_ask_for_something_unknown_are_not_even_opened(monkeypatch):
+    core = counting(monkeypatch)
+    rules = [rule(f"r{n}", PIPING, Test("k", f"n{n}", "==", 1)) for n in range(80)]
+    engine = Engine(rules)
+    assert engine.run([SEEN]) == ()
+    assert core.calls["assert_fact"] == 0
+    assert len(engine.run([SEEN, Fact("k", "n5", 1)])) == 1
+    assert core.calls["delete_state"] == 1
 
 
 @pytest.mark.parametrize("error", [ValueError("lost?"), KeyboardInterrupt(), SystemExit(3)])
@@ -234,9 +245,9 @@ def test_a_session_interrupted_while_opening_is_left_alone_and_not_used_again(mo
     core = counting(monkeypatch, (("start_action_for_state", 1), KeyboardInterrupt()))
     engine = Engine([rule("r", PIPING, Test("k", "n", "==", 1))])
     with pytest.raises(KeyboardInterrupt):
-        engine.run([SEEN])
+        engine.run([SEEN, Fact("k", "n", 1)])
     assert core.calls["delete_state"] == 0
-    assert engine.run([Fact("k", "n", 1)]) == ()
+    assert engine.run([SEEN, Fact("k", "n", 2)]) == ()
     assert len(engine.run([SEEN, Fact("k", "n", 1)])) == 1
 
 

@@ -322,6 +322,7 @@ def test_several_values_of_several_names_multiply_up_to_the_limit():
 @pytest.mark.parametrize("last", [True, False])
 def test_over_the_limit_the_run_is_refused_before_memory_runs_out(last):
     rules, facts = many_values(10, 12, last)
+    rules.append(rule("s", [Test("k", "n0", "<", 0)]))  # with r in one rule set
     engine = Engine(rules)
     with pytest.raises(EngineError, match="rule r: over 1000 ways to meet branch 0"):
         engine.run(facts)
