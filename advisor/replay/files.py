@@ -26,7 +26,8 @@ def case_files(path: str | Path | None = None) -> list[Path]:
         return [where]
     if not where.is_dir():
         raise AdvisorError(f"{where}: there is no such file or folder; give a case or a folder.")
-    found = sorted(each for each in where.rglob("*.toml") if each.is_file())
+    # a link that leads nowhere is told of when it is read, not left out in silence
+    found = sorted(each for each in where.rglob("*.toml") if not each.is_dir())
     if not found:
         raise AdvisorError(f"{where}: holds no case; case files end in .toml.")
     return found

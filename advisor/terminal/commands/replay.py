@@ -19,7 +19,7 @@ examples:
   advisor replay --as Ines --export ines.csv
   advisor replay --from closed.toml lesson.toml    a closed delivery as a lesson
   advisor replay --check archive --jobs 2   every case against what is expected of it
-  advisor.replay.files --against OLD      which cases move between two rule bases
+  advisor replay cases --against OLD        which cases move between two rule bases
 """
 
 
