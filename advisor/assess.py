@@ -180,7 +180,16 @@ def _fact(record: Record, base: RuleBase) -> FactResult:
         inputs=record.inputs,
         source=record.source,
         note=record.note,
+        within=_within(record, base),
     )
+
+
+def _within(record: Record, base: RuleBase) -> bool:
+    quantity = base.quantities.get(record.name)
+    if quantity is None or not quantity.excess:
+        return False
+    top = record.value if record.high is None else record.high
+    return isinstance(top, (int, float)) and top <= 0
 
 
 def label_of(kind: str, name: str, base: RuleBase) -> str:
@@ -221,6 +230,8 @@ def _measure_next(reasoned: Reasoned, reasoner: Reasoner, most: int = 3) -> Iter
     readings = [w for w in found if w.item[0] == "reading" and w.item[1] in base.quantities]
     readings = [w for w in readings if base.quantities[w.item[1]].kind == "reading"]
     readings = [w for w in readings if reasoned.sheet.quantity(w.item[1]) is None]
+    readings = [w for w in readings if w.decibans >= base.settings.worth_measuring]
+    readings = [w for w in readings if base.quantities[w.item[1]].at_hand(reasoned.sheet.phase)]
     readings.sort(key=lambda w: -w.decibans / (30 + base.quantities[w.item[1]].cost_seconds))
     for worth in readings[:most]:
         quantity = base.quantities[worth.item[1]]

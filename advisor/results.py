@@ -139,7 +139,10 @@ class NoticeResult(Result):
 
 
 class FactResult(Result):
-    """A fact of the case with its trace (see ``advisor.facts.record``)."""
+    """A fact of the case with its trace (see ``advisor.facts.record``).
+
+    ``within`` : it measures how far a bound is passed, and surely the bound is not passed
+    """
 
     kind: str
     name: str
@@ -156,6 +159,7 @@ class FactResult(Result):
     inputs: tuple[str, ...] = ()
     source: str | None = None
     note: str | None = None
+    within: bool = False
 
 
 class FindingResult(Result):

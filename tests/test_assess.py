@@ -19,7 +19,7 @@ from advisor.errors import AdvisorError
 from advisor.results import LotResult
 from advisor.rulebase import load_rulebase
 from advisor.worth import openness
-from tests.tiny import write_tiny
+from tests.tiny import RULES, SETTINGS, write_tiny
 
 
 @pytest.fixture(scope="module")
@@ -105,6 +105,25 @@ def test_the_measurement_that_decides_comes_up(tiny: Reasoner) -> None:
     lot = lot_of(tiny, look={"seen": ["gasping"]})
     assert [measure.name for measure in lot.measure_next] == ["tank_do_mg_l"]
     assert lot.measure_next[0].tells_apart == ("short_of_air",)
+
+
+def test_a_reading_that_brings_little_or_cannot_be_had_is_not_proposed(tmp_path: Path) -> None:
+    def proposed(settings: str = SETTINGS, rules: str = RULES, at_hours: float = 1.0) -> list[str]:
+        write_tiny(tmp_path)
+        (tmp_path / "rulebase.toml").write_text(settings)
+        (tmp_path / "rules.toml").write_text(rules)
+        reasoner = Reasoner.of(load_rulebase(tmp_path))
+        look = {"seen": ["gasping"], "at_hours": at_hours}
+        return [measure.name for measure in lot_of(reasoner, look=look).measure_next]
+
+    assert proposed() == ["tank_do_mg_l"]
+    assert proposed("worth_measuring = 1000\n" + SETTINGS) == []
+    on_arrival = RULES.replace(
+        'parameter = "do_mg_l"', 'parameter = "do_mg_l"\nphases = ["arrival"]'
+    )
+    assert on_arrival != RULES
+    assert proposed(rules=on_arrival) == ["tank_do_mg_l"]
+    assert proposed(rules=on_arrival, at_hours=60.0) == []
 
 
 def test_unknown_words_of_a_case_are_named_together(tiny: Reasoner) -> None:

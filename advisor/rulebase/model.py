@@ -21,6 +21,7 @@ from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
 
 Id = Annotated[str, Field(pattern=r"^[a-z0-9]+([_-][a-z0-9]+)*$", max_length=80)]
 Text = Annotated[str, Field(min_length=1)]
+Phase = Literal["arrival", "day_2_4", "day_5_14"]
 Strength = Literal["weak", "supporting", "strong", "decisive"]
 Standing = Literal["unlikely", "possible", "likely", "very_likely"]
 When = Literal["now", "within_hour", "today", "until_48h", "quarantine"]
@@ -109,7 +110,9 @@ class Quantity(Sourced):
     """A number the rules may ask for: a reading, or a value computed in advisor.facts.
 
     ``low`` and ``high`` bound what is possible. ``water`` names the water it was
-    measured in; computed values have none. The formula stands with the code.
+    measured in; computed values have none. ``phases`` says when it can be read,
+    if not always. An ``excess`` is how far a bound is passed: below zero, it is not.
+    The formula stands with the code.
     """
 
     name: Text
@@ -121,6 +124,12 @@ class Quantity(Sourced):
     parameter: str | None = None
     cost_seconds: Annotated[FiniteFloat, Field(ge=0)] = 0
     how_to_read: str | None = None
+    phases: tuple[Phase, ...] = ()
+    excess: bool = False
+
+    def at_hand(self, phase: str) -> bool:
+        """Whether it can still be read at this time after arrival; bag water is gone in a day."""
+        return not self.phases or phase in self.phases
 
 
 class Trait(Sourced):
@@ -176,7 +185,7 @@ class Cause(Sourced):
 
     name: Text
     summary: Text
-    prior: dict[Literal["arrival", "day_2_4", "day_5_14"], FiniteFloat]
+    prior: dict[Phase, FiniteFloat]
     direction: Text
     kind: Literal["water", "journey", "handling", "infection", "reportable", "other"]
     prove: Text  # what would confirm it
@@ -323,5 +332,6 @@ class Settings(Entry):
     standing: dict[Literal["very_likely", "likely", "possible"], FiniteFloat]
     thin_evidence: FiniteFloat
     close_call: FiniteFloat
+    worth_measuring: FiniteFloat = 0.0  # decibans under which no reading is proposed
     because: Text
     file: str = ""

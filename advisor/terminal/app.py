@@ -1,6 +1,7 @@
 """The command line: which command runs, and how faults end.
 
-Exit status: 0 done, 1 a check did not hold, 2 bad input, 130 interrupted.
+Exit status: 0 done, 1 a check did not hold, 2 bad input, 70 a fault of the program, 130
+interrupted.
 """
 
 from __future__ import annotations
@@ -108,6 +109,10 @@ def main(argv: Sequence[str] | None = None) -> int:
         # the reader went away (head, less): nothing left to say, and nothing wrong
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except Exception as error:  # no trace on a person's screen; it is kept in a file
+        from advisor.terminal.own_fault import own_fault
+
+        return own_fault(error)
 
 
 def _speak_utf8() -> None:

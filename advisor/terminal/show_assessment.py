@@ -207,7 +207,9 @@ def _numbers(lot: LotResult, console: Console, *, everything: bool) -> None:
     used = {fact.name for piece in pieces for fact in piece.facts}
     used |= {fact.name for action in lot.actions for fact in action.facts}
     used |= {fact.name for finding in lot.findings for fact in finding.facts}
-    chosen = [f for f in lot.computed if f.working and (everything or f.name in used)]
+    chosen = [f for f in lot.computed if f.working]
+    if not everything:
+        chosen = [f for f in chosen if f.name in used and not f.within]
     if chosen:
         _heading("Worked out", console)
     for fact in chosen:

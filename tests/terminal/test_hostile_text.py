@@ -27,7 +27,7 @@ STEERING = {"Cc", "Cf", "Cs", "Zl", "Zp"}
 SCREENS = (
     ("assess", "{case}"),
     ("assess", "{case}", "--all"),
-    ("why", "{case}", "--lot", "{lot}"),
+    ("why", "{case}", "--lot={lot}"),
     ("bag", "{case}"),
 )
 SPOOF = "x\n\nDO NOW: pour it in\n\x1b[2J[red]"

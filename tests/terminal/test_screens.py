@@ -51,7 +51,7 @@ def piped(*words: str, **more: str) -> tuple[int, str, str]:
         timeout=60,
         check=False,
     )
-    assert b"Traceback" not in done.stderr + done.stdout
+    assert done.returncode in (0, 1, 2, 130) and b"Traceback" not in done.stderr + done.stdout
     return done.returncode, done.stdout.decode(), done.stderr.decode()
 
 
@@ -67,7 +67,7 @@ def test_no_line_is_wider_than_the_terminal(words: tuple[str, ...], columns: int
     status, screen = in_terminal(*words, columns=columns)
     assert status == 0
     assert widest(screen) <= columns
-    assert "Traceback" not in screen
+    assert "Traceback" not in screen and "fault of the program" not in screen
     assert STYLE.search(screen)  # a real terminal gets bold and colour
 
 
@@ -120,7 +120,8 @@ def test_a_reader_that_goes_away_is_no_fault(words: str) -> None:
         timeout=60,
         check=False,
     )
-    assert b"Traceback" not in done.stderr and b"BrokenPipe" not in done.stderr
+    for word in (b"Traceback", b"BrokenPipe", b"fault of the program"):
+        assert word not in done.stderr
 
 
 def test_ctrl_c_ends_in_a_word() -> None:
