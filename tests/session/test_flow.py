@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+import pytest
+
 from advisor.case import load_case, loads_case
 from tests.session.conftest import Begin, Clock, Play
 
@@ -83,6 +85,21 @@ def test_back_takes_the_last_answer_away(play: Play) -> None:
 
 def test_back_at_the_first_question_says_so(play: Play) -> None:
     shown(play(["b", "3"]).screen, "This is the first question.")
+
+
+@pytest.mark.parametrize("said, hours", [("1", 1 / 3), ("2", 20), ("days", 480), ("20 min", 1 / 3)])
+def test_how_long_ago_without_a_unit_is_asked(said: str, hours: float, play: Play) -> None:
+    """Twenty minutes taken for twenty hours would bring another day's causes."""
+    played = play(["3", "1", "30 h", "40 guppies", "20", said])
+    shown(played.screen, "20 what: 1 minutes, 2 hours, 3 days?")
+    assert max(look.at_hours for look in played.case.observation) == pytest.approx(hours, abs=0.01)
+
+
+def test_words_of_a_line_explanation_are_understood_and_confirmed(play: Play) -> None:
+    lines = ["3", "1", "30 h", "40 guppies", "20 min", "0", "after a water change", "n", "0"]
+    assert "Taken as: signs within hours of water change" in " ".join(play(lines).screen.split())
+    (look,) = play([*lines[:-2], ""]).case.observation
+    assert "signs_within_hours_of_water_change" in look.seen
 
 
 def test_unknown_is_an_answer_everywhere(play: Play) -> None:

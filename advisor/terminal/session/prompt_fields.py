@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from advisor.answers import UNKNOWN, Counted, Filled, Lots, NotUnderstood, Reply, pick
 from advisor.answers.choosing import is_yes, plain, says_unknown
 from advisor.answers.lots import read_lots
@@ -49,7 +51,7 @@ def _number(field: str, context: Context) -> Reply:
         if says_unknown(line):
             return UNKNOWN
         try:
-            quantity = read_number(line, field)
+            quantity = read_number(_with_unit(line, field, context), field)
         except WordNotReading as fault:
             if asked_again:
                 context.talk.say("Kept as not known.")
@@ -64,6 +66,25 @@ def _number(field: str, context: Context) -> Reply:
             continue
         if _kept(quantity, field, context):
             return Filled(values_of(quantity, field))
+
+
+def _with_unit(line: str, field: str, context: Context) -> str:
+    """The line; a bare number of "how long ago" with its unit, which may be any of three."""
+    bare = re.fullmatch(r"\s*0*[1-9]\d*([.,]\d+)?\s*", line)
+    if field != "look.at_hours" or not bare or context.talk.by_name:
+        return line
+    context.talk.say(f"{line.strip()} what: 1 minutes, 2 hours, 3 days?", indent=3)
+    while True:
+        answer = context.line()
+        if says_unknown(answer):
+            return line
+        try:
+            unit = pick(answer, {"min": "minutes", "h": "hours", "days": "days"}, several=False)
+            return f"{line.strip()} {unit.keys[0]}"
+        except NotUnderstood:
+            if re.search(r"\d\s*[a-zA-Z]", answer):
+                return answer  # the whole answer anew: "20 min"
+            context.complain("1 minutes, 2 hours, 3 days.")
 
 
 def _kept(quantity: Quantity, field: str, context: Context) -> bool:

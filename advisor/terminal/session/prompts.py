@@ -62,7 +62,7 @@ def _signs(question: Question, context: Context) -> Reply:
         if says_unknown(line):
             return kept if kept.seen or kept.not_seen else UNKNOWN
         try:
-            said = read_signs(line, offered, context.book)
+            said = read_signs(line, offered, context.book, lines_of(question, context))
         except NotUnderstood as fault:
             context.complain(fault)
             continue
