@@ -5,10 +5,12 @@ from __future__ import annotations
 import os
 import re
 import resource
+import shutil
 import signal
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pexpect
@@ -228,6 +230,53 @@ def test_a_full_disk_goes_on_in_memory(tmp_path: Path) -> None:
     child.expect_exact("gasping_at_surface")
     child.expect(pexpect.EOF)
     assert list(tmp_path.iterdir()) == []  # nothing half written is left behind
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[Path]:
+    """A file system of 16 kB of its own; not everyone may mount one."""
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    words = ["mount", "-t", "tmpfs", "-o", "size=16k,mode=777", "tmpfs", str(disk)]
+    if shutil.which("mount") is None or subprocess.run(words, capture_output=True).returncode:
+        pytest.skip("needs the right to mount a file system")
+    yield disk
+    subprocess.run(["umount", str(disk)], check=True)
+
+
+def test_a_disk_that_is_really_full_and_then_has_room_again(small_disk: Path) -> None:
+    (small_disk / "other").write_bytes(bytes(16384))
+    child = ask(small_disk, columns=100)
+    answer(child, "3", "the disk is full")
+    child.expect_exact("folder> ")
+    child.sendline("")
+    child.expect_exact("Not saved: your answers are in memory only")
+    answer(child, "1", THIRD)
+    assert list(small_disk.glob("*.toml")) == []
+    (small_disk / "other").unlink()
+    child.expect_exact("> ")
+    child.sendline("30 h")
+    child.expect_exact("Kept after every answer in")
+    child.expect_exact("Which fish")
+    assert "Not saved" not in str(child.before)
+    child.close(force=True)
+    case = the_case(small_disk)
+    assert (case.transit.hours_sealed, case.observation[0].seen) == (30, ("gasping_at_surface",))
+
+
+def test_a_disk_that_turns_read_only_keeps_what_it_held(small_disk: Path) -> None:
+    child = ask(small_disk, columns=100)
+    answer(child, "3", SECOND)
+    subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
+    answer(child, "1", "the disk or folder is read-only")
+    child.expect_exact("folder> ")
+    child.sendline("")
+    child.expect_exact(THIRD)
+    subprocess.run(["mount", "-o", "remount,rw", str(small_disk)], check=True)
+    answer(child, "30 h", "Saved again, in")
+    child.close(force=True)
+    case = the_case(small_disk)
+    assert (case.transit.hours_sealed, case.observation[0].seen) == (30, ("gasping_at_surface",))
 
 
 def test_two_sessions_on_one_case_are_noticed_and_not_mangled(tmp_path: Path) -> None:

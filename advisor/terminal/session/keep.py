@@ -113,6 +113,11 @@ class Keeper:
             self._folder, self.path, self._stamp = Path(folder).expanduser(), None, ABSENT
             self.save(case)
 
+    def remind(self) -> None:
+        """One line as long as answers are nowhere but in memory."""
+        if self.unsaved:
+            self.talk.say("! Not saved: your answers are in memory only.", strong=True)
+
     def farewell(self, case: Case) -> None:
         """Where it is kept and how to go on; the case itself when it could not be kept."""
         if case is not self._written and case.session.answered and not self.unsaved:

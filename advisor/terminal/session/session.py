@@ -146,6 +146,7 @@ class Session:
         """Put a question and keep its reply; None when it was answered by "=" """
         if not drawn:
             remind(self.talk, self.standing)
+            self.keeper.remind()
         self.number += 1
         several = len(self.case.lot) > 1 and question.scope == "lot"
         context = Context(
