@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from advisor import conditions
-from advisor.audit.model import Balance, Comparison, Ground, Kind, Statement, Verdict, Weighed
+from advisor.audit.model import Balance, Ground, Kind, Statement, Verdict, Weighed
 from advisor.audit.tracing import BANDS, Tables
 from advisor.conditions import Node
 from advisor.facts.computed import NEEDS
@@ -354,20 +354,6 @@ def waiting_for(items: Iterable[Item], tables: Tables) -> list[Weighed]:
             cause_id = entry.supports or entry.opposes or ""
             pieces.append(_weighed(entry, cause_id, tables, counts=False))
     return sorted(pieces, key=lambda piece: (-abs(piece.decibans), piece.rule))
-
-
-def comparisons(statement: Statement) -> Iterator[Comparison]:
-    """Every comparison a statement names, in the order of its grounds."""
-    pieces: tuple[Ground, ...] = (
-        *statement.grounds,
-        *statement.evidence_for,
-        *statement.evidence_against,
-        *statement.bars,
-        *statement.missing,
-    )
-    for piece in pieces:
-        for way in (piece.compared, *piece.also):
-            yield from way
 
 
 MAKERS: dict[Kind, Callable[[str, Tables], Statement]] = {

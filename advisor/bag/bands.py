@@ -21,12 +21,6 @@ class Band:
         """Whether the band takes in this value (ends included)."""
         return self.low <= value <= self.high
 
-    def passes(self, limit: float) -> str:
-        """Whether an upper limit is passed: ``surely``, ``possibly`` or ``not``."""
-        if self.low > limit:
-            return "surely"
-        return "possibly" if self.high > limit else "not"
-
 
 #: What a caller may give for a number: exact, or a reading with its band.
 Amount = float | Band

@@ -89,6 +89,11 @@ def _why(about: Study, args: argparse.Namespace) -> int:
     for each in moved:
         show_moved(each, about.base, console)
         console.print()
+    if not (args.id or args.saved):
+        from advisor.terminal.plots import plot_balance
+
+        plot_balance(about.result.causes, console)
+        console.print()
     if args.id or not args.saved:
         show_audit(told, about.base, console, everything=args.all)
     _other_lots(about)
