@@ -51,7 +51,8 @@ def to_text(paper: Paper, width: int = WIDTH) -> str:
 def _block(block: Block, console: Console) -> None:
     if isinstance(block, Para):
         lead = {"judgement": "Judgement: ", "urgent": "! "}.get(block.mood, "")
-        console.print(styled(lead + block.text, lines=True))
+        # one paragraph, so that a name with a line break in it cannot begin a line
+        console.print(styled(lead + block.text))
     elif isinstance(block, Pairs):
         wide = max((len(plain(name)) for name, _ in block.rows), default=0)
         for name, value in block.rows:
