@@ -84,7 +84,7 @@ class Runs:
     def run(self, changes: Sequence[Change]) -> Outcome:
         """The outcome of changed answers, by the engine, from the case read afresh."""
         self.ran += 1
-        case = Case.model_validate(self.changed(changes).model_dump())
+        case = Case.model_validate(self.changed(changes).model_dump(warnings=False))
         study = self.study
         reasoned = reason(case, self.scope.lot_in(case), study.reasoner, study.until_hours)
         chosen, _ = choose(by_id(reasoned.firings), reasoned.ranking, study.base)

@@ -105,7 +105,7 @@ def changed_study(before: Study, changes: Iterable[Change]) -> Study:
     for change in changes:
         case = change.apply(case, scope, before.base)
     try:
-        case = Case.model_validate(case.model_dump())
+        case = Case.model_validate(case.model_dump(warnings=False))
     except ValidationError as error:
         from advisor.case.faults import model_faults
 
