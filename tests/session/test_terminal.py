@@ -137,6 +137,15 @@ def test_a_narrow_terminal_gets_narrow_lines(columns: int, tmp_path: Path) -> No
     child.close(force=True)
 
 
+def test_a_long_file_name_can_be_copied_from_a_narrow_terminal(tmp_path: Path) -> None:
+    folder = tmp_path / "a-folder-with-hyphens-and-a-name-longer-than-the-terminal-is-wide"
+    child = two_answers(folder)
+    child.sendline("s")
+    child.expect(pexpect.EOF)
+    (path,) = folder.glob("*.toml")
+    assert f"--resume\n{path}" in str(child.before).replace("\r", "")
+
+
 def test_wrong_input_is_asked_again_in_one_sentence(tmp_path: Path) -> None:
     child = ask(tmp_path, columns=100)
     answer(child, "99", "they go from 1 to 8")

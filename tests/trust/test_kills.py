@@ -1,0 +1,53 @@
+"""A few trials of ``kill_sessions.py``, and that it would notice a lost answer."""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor.case import Case, loads_case
+from tests.trust.kill_sessions import Running, Told, lost, run
+
+TOLD = Told(hours=30, heads=40, dead=0, tank_c=25.0, ph=7.0)
+HELD = """
+format = "arrival-case-1"
+[transit]
+hours_sealed = {hours}
+[session]
+answered = ["hours_sealed"]
+"""
+
+
+def screen(*lines: str) -> Running:
+    session = object.__new__(Running)
+    session.told, session.screen = TOLD, list(lines)
+    return session
+
+
+TWO_SHOWN = (
+    "3. How long were the bags sealed, from tying to opening - or until now?",
+    "> 30 h",
+    "4. Which fish, and how many of each?",
+)
+
+
+def test_a_lost_and_a_changed_answer_are_noticed() -> None:
+    shown = screen(*TWO_SHOWN)
+    assert shown.asked() == ["hours_sealed", "kinds"]
+    assert list(lost(Case(), shown)) == ["hours_sealed is not in the file"]
+    changed = loads_case(HELD.format(hours=48))
+    assert list(lost(changed, shown)) == ["hours_sealed is in the file with another value"]
+    assert list(lost(loads_case(HELD.format(hours=30)), shown)) == []
+
+
+@pytest.mark.parametrize("name", ["40 guppies", "lot"])
+def test_a_question_about_one_lot_is_recognised(name: str) -> None:
+    line = f"9. {name}: How many are dead so far, and how many down now (on their side, or no"
+    assert screen(line).asked() == ["counts"]
+
+
+def test_killed_at_random_moments_nothing_completed_is_lost() -> None:
+    count = run(5, seed=20261125)
+    assert count.faults == []
+    assert count.killed >= 4
+    assert count.two_at_once == 1
+    assert count.answers >= 5
