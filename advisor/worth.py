@@ -8,7 +8,8 @@ evidence, here with weights that are judgement).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from advisor.compiled import Compiled
@@ -19,8 +20,8 @@ from advisor.rulebase import RuleBase
 
 #: A thing one can find out: ("reading", "tank_ph"), ("sign", ...), ("field", ...).
 Item = tuple[str, str]
-#: Name of a finding -> what it lacks.
-Known = dict[str, set[Item]]
+#: What a finding, a reading or a computed value lacks, by kind and name.
+Known = dict[tuple[str, str], set[Item]]
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ def worth_of_items(
 ) -> list[Worth]:
     """Everything not yet known that some undecided rule asks for, most telling first."""
     open_now = {cause.id: openness(cause.decibans) for cause in causes}
-    total: dict[Item, dict[str, float]] = {}
+    total: defaultdict[Item, dict[str, float]] = defaultdict(dict)
     known: Known = {}
     for rule in base.rules.values():
         cause = rule.supports or rule.opposes or ""
@@ -56,7 +57,7 @@ def worth_of_items(
             continue
         weight = base.settings.decibans[rule.strength] * open_now.get(cause, 0.0) / len(missing)
         for item in missing:
-            by_cause = total.setdefault(item, {})
+            by_cause = total[item]
             by_cause[cause] = by_cause.get(cause, 0.0) + weight
     found = [
         Worth(item, sum(by.values()), tuple(sorted(by, key=lambda c: (-by[c], c))))
@@ -70,11 +71,16 @@ def missing_items(
 ) -> set[Item]:
     """Items that could still decide an undecided condition; empty when it is decided.
 
-    known : of findings met before on the same facts, what they lack; filled in on the way
+    known : what was met before on the same facts, and what it lacks; filled in on the way
     """
     known = {} if known is None else known
-    _, left = _standing(node, facts)
-    return {item for leaf in left for item in _items(leaf, nodes, facts, known)}
+    missing: set[Item] = set()
+    for leaf in _standing(node, facts)[1]:
+        if leaf.kind in ("sign", "history"):
+            missing.add((leaf.kind, leaf.name))
+        else:
+            missing |= _items(leaf, nodes, facts, known)
+    return missing
 
 
 def _standing(node: Node, facts: Facts) -> tuple[bool | None, list[Leaf]]:
@@ -88,6 +94,9 @@ def _standing(node: Node, facts: Facts) -> tuple[bool | None, list[Leaf]]:
     decisive = isinstance(node, Any_)
     left: list[Leaf] = []
     for part in node.parts:
+        if isinstance(part, Leaf) and (part.kind, part.name) not in facts:
+            left.append(part)  # as below, without the call: most leaves are unknown
+            continue
         state, its = _standing(part, facts)
         if state is decisive:
             return decisive, []
@@ -95,16 +104,17 @@ def _standing(node: Node, facts: Facts) -> tuple[bool | None, list[Leaf]]:
     return (None, left) if left else (not decisive, [])
 
 
-def _items(leaf: Leaf, nodes: Mapping[str, Node], facts: Facts, known: Known) -> Iterable[Item]:
-    if leaf.kind in ("value", "low", "high"):
-        return _readings(leaf.name, facts)
-    if leaf.kind in ("sign", "history"):
-        return ((leaf.kind, leaf.name),)
-    if leaf.kind == "finding":
-        if leaf.name not in known:
-            known[leaf.name] = missing_items(nodes[f"finding:{leaf.name}"], nodes, facts, known)
-        return known[leaf.name]
-    return (("field", "lot.species"),) if leaf.kind == "trait" else ()
+def _items(leaf: Leaf, nodes: Mapping[str, Node], facts: Facts, known: Known) -> set[Item]:
+    kind = "value" if leaf.kind in ("low", "high") else leaf.kind
+    key = (kind, leaf.name)
+    if key not in known:
+        if kind == "value":
+            known[key] = set(_readings(leaf.name, facts))
+        elif kind == "finding":
+            known[key] = missing_items(nodes[f"finding:{leaf.name}"], nodes, facts, known)
+        else:
+            known[key] = {("field", "lot.species")} if kind == "trait" else set()
+    return known[key]
 
 
 def _readings(name: str, facts: Facts) -> Iterator[Item]:
