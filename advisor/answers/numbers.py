@@ -62,6 +62,7 @@ def read_number(text: str, field: str) -> Quantity:
 
 def _hours(text: str, field: str) -> Quantity:
     """Hours; weeks, months and years too, which a tank's age is said in."""
+    text = _halves(text)
     said = re.match(r"\s*(?:about\s+|~)?(\d+(?:[.,]\d+)?|[a-z]+)\s*([wmy])", text.casefold())
     if said and _DAYS.search(text.casefold()):
         number = said.group(1).replace(",", ".")
@@ -73,6 +74,22 @@ def _hours(text: str, field: str) -> Quantity:
     if field == "receiving.age_days" and re.fullmatch(r"\s*\d+([.,]\d+)?\s*", text):
         text = f"{text.strip()} days"
     return _within(parse(text, "hours"), field)
+
+
+def _halves(text: str) -> str:
+    """ "a day and a half" -> "1.5 days"; other words as they are."""
+    said = re.fullmatch(
+        r"\s*(about\s+|~)?(\d+|[a-z]+)\s+(and\s+a\s+half\s+)?(hours?|days?|weeks?)"
+        r"(\s+and\s+a\s+half)?\s*",
+        text.casefold(),
+    )
+    if said is None or not (said.group(3) or said.group(5)):
+        return text
+    word = said.group(2)
+    number = (
+        float(word) if word.isdigit() else NUMBER_WORDS.get(word, 1.0 if word in ("a", "an") else 0)
+    )
+    return f"{said.group(1) or ''}{number + 0.5:g} {said.group(4)}" if number else text
 
 
 def _within(quantity: Quantity, field: str) -> Quantity:

@@ -173,6 +173,26 @@ def test_cycled_opens_one_follow_up_and_is_kept_as_said(begin: Begin) -> None:
     assert session.case.receiving.filter is None
 
 
+@pytest.mark.parametrize(
+    "question, word, ask",
+    [
+        ("already_added", "conditioned", "What was used, how much of it, for what volume"),
+        ("dechlorinator_used", "treated", "What was used, how much of it, for what volume"),
+        ("where_are_they", "acclimated", "How was it done"),
+    ],
+)
+def test_words_that_say_too_little_open_one_follow_up(
+    question: str, word: str, ask: str, begin: Begin
+) -> None:
+    """ "Conditioned" says neither that ammonia was bound nor that no salt went in."""
+    session = begin([word, word])
+    lot = next(iter(session.thoughts))
+    session.put(session.reasoner.base.questions[question], lot)
+    shown(session.talk.out.getvalue(), ask, "Kept as not known.")
+    assert session.case.history == {}
+    assert len(session.case.session.unknown) == 1
+
+
 def test_the_top_mark_means_at_least(begin: Begin) -> None:
     reading = _readings(begin(["8 as N card", "y", ""]), "ammonia_nitrite").tank.tan_mg_l
     assert reading.at_least and reading.high == 500

@@ -121,6 +121,9 @@ def test_lot_ids_are_short_and_never_alike() -> None:
     [
         ("30 h", "transit.hours_sealed", 30),
         ("2 days", "transit.hours_sealed", 48),
+        ("a day and a half", "transit.hours_sealed", 36),
+        ("two and a half days", "transit.hours_sealed", 60),
+        ("an hour and a half", "look.at_hours", 1.5),
         ("1 h 30 min", "look.at_hours", 1.5),
         ("just now", "look.at_hours", 0),
         ("6 weeks", "receiving.age_days", 42),

@@ -120,6 +120,8 @@ def _choice(question: Question, context: Context) -> Reply:
         if many and plain(line) in ("0", "none", "no", "nothing"):
             return Settled(dict.fromkeys(lines, "no"))
         try:
+            if plain(line) not in map(plain, lines.values()) and _asked_instead(line, context):
+                raise NotUnderstood(f'"{line.strip()}" says too little.')
             picked = pick(line, lines, several=many)
             if picked.left_over:
                 raise NotUnderstood(
@@ -131,6 +133,7 @@ def _choice(question: Question, context: Context) -> Reply:
                 context.complain(fault)
                 continue
             if followed_up:
+                context.talk.say("Kept as not known.")
                 return _kept_as_words(line)
             followed_up = True
             context.talk.say(ask)
