@@ -7,7 +7,6 @@ Ids say what a firing means: ``rule:x``, ``finding:x``, ``not-finding:x``,
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -17,15 +16,23 @@ from advisor import conditions
 from advisor.conditions import STANDINGS, All, Any_, Leaf, Node
 from advisor.engine import CompiledRule, Fact, Layout, Test, layout, terms
 from advisor.rulebase import RuleBase, model
-from advisor.rulebase.cache import Kept, KeptFile, as_line
+from advisor.rulebase.cache import Kept, KeptFile, as_line, of_line
+from advisor.rulebase.model import Strength
 
 
 @dataclass(frozen=True)
 class Compiled:
-    """nodes: each condition by engine id; used: facts asked for; rules: what the engine runs."""
+    """Conditions ready to be run.
+
+    nodes    : each condition by engine id
+    used     : facts asked for
+    bears_on : id of each piece of evidence -> its cause and its strength
+    rules    : what the engine runs
+    """
 
     nodes: Mapping[str, Node]
     used: frozenset[tuple[str, str]]
+    bears_on: Mapping[str, tuple[str, Strength]]
 
     @cached_property
     def rules(self) -> tuple[CompiledRule, ...]:
@@ -60,7 +67,11 @@ def compile_rules(base: RuleBase) -> Compiled:
     used = frozenset(
         (leaf.kind, leaf.name) for node in nodes.values() for leaf in conditions.leaves(node)
     )
-    return Compiled(nodes, used)
+    bears_on = {
+        rule.id: (rule.supports or rule.opposes or "", rule.strength)
+        for rule in base.rules.values()
+    }
+    return Compiled(nodes, used, bears_on)
 
 
 def compile_loaded(base: RuleBase) -> tuple[Compiled, Layout]:
@@ -74,14 +85,19 @@ def compile_loaded(base: RuleBase) -> tuple[Compiled, Layout]:
     if lines is None:
         compiled = compile_rules(base)
         laid_out = Layout.of(compiled.rules)
-        head = {"used": sorted(compiled.used), "nodes": list(compiled.nodes)}
+        head = {
+            "used": sorted(compiled.used),
+            "bears_on": compiled.bears_on,
+            "nodes": list(compiled.nodes),
+        }
         nodes = (_plain(node) for node in compiled.nodes.values())
         file.write([as_line(each) for each in (head, laid_out.plain(), *nodes)])
         return compiled, laid_out
-    head = json.loads(lines[0])
+    head = of_line(lines[0])
     kept = Kept(dict(zip(head["nodes"], lines[2:], strict=False)), _of_line)
     used = frozenset((kind, name) for kind, name in head["used"])
-    return Compiled(kept, used), Layout.of_plain(json.loads(lines[1]))
+    bears_on = {rule: (cause, strength) for rule, (cause, strength) in head["bears_on"].items()}
+    return Compiled(kept, used, bears_on), Layout.of_plain(of_line(lines[1]))
 
 
 def _plain(node: Node) -> Any:
@@ -99,7 +115,7 @@ def _of_plain(plain: Any) -> Node:
 
 
 def _of_line(line: str) -> Node:
-    return _of_plain(json.loads(line))
+    return _of_plain(of_line(line))
 
 
 def _nodes(base: RuleBase) -> Iterator[tuple[str, Node]]:

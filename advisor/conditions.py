@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 Value = bool | int | float | str
 Op = Literal["==", "!=", "<", "<=", ">", ">="]
@@ -43,8 +43,7 @@ class ConditionFault(Exception):
     """One sentence on what is wrong with a condition."""
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf:
+class Leaf(NamedTuple):
     """One comparison. ``kind`` and ``name`` pick the fact, ``limit`` names the number used."""
 
     kind: str

@@ -77,10 +77,11 @@ def choose(
     """Actions to show, in order and each with what proposed it, and those held back."""
     allowed: list[tuple[Action, list[Firing]]] = []
     withheld: list[Withheld] = []
-    for action in base.actions.values():
-        proposals = fired.get(f"action:{action.id}", [])
+    for name in base.actions:  # entries are read when asked for: only of those that fired
+        proposals = fired.get(f"action:{name}", [])
         if not proposals:
             continue
+        action = base.actions[name]
         refusal = _refusal(action, proposals, fired, ranking, base)
         if refusal is None:
             allowed.append((action, proposals))
@@ -211,8 +212,7 @@ def _vet(fired: Fired, base: RuleBase) -> tuple[VetResult, ...]:
             facts=matched(fired[f"vet:{note.id}"][0]),
             sources=note.source,
         )
-        for note in base.vet_notes.values()
-        if f"vet:{note.id}" in fired
+        for note in (base.vet_notes[name] for name in base.vet_notes if f"vet:{name}" in fired)
     ]
     return tuple(sorted(notes, key=lambda note: URGENCIES.index(note.urgency)))
 
@@ -226,6 +226,5 @@ def _notices(fired: Fired, base: RuleBase) -> tuple[NoticeResult, ...]:
             facts=matched(fired[f"notice:{notice.id}"][0]),
             sources=notice.source,
         )
-        for notice in base.notices.values()
-        if f"notice:{notice.id}" in fired
+        for notice in (base.notices[name] for name in base.notices if f"notice:{name}" in fired)
     )

@@ -50,12 +50,11 @@ def worth_of_items(
     open_now = {cause.id: openness(cause.decibans) for cause in causes}
     total: defaultdict[Item, dict[str, float]] = defaultdict(dict)
     known: Known = {}
-    for rule in base.rules.values():
-        cause = rule.supports or rule.opposes or ""
-        missing = missing_items(compiled.nodes[f"rule:{rule.id}"], compiled.nodes, facts, known)
+    for rule, (cause, strength) in compiled.bears_on.items():
+        missing = missing_items(compiled.nodes[f"rule:{rule}"], compiled.nodes, facts, known)
         if not missing:
             continue
-        weight = base.settings.decibans[rule.strength] * open_now.get(cause, 0.0) / len(missing)
+        weight = base.settings.decibans[strength] * open_now.get(cause, 0.0) / len(missing)
         for item in missing:
             by_cause = total[item]
             by_cause[cause] = by_cause.get(cause, 0.0) + weight

@@ -22,6 +22,7 @@ E = TypeVar("E")
 T = TypeVar("T")
 #: Kept files of other rules are taken away after this long.
 FORGET_S = 30 * 86400
+_DECODER = json.JSONDecoder()
 
 
 class Kept(Mapping[str, E], Generic[T, E]):
@@ -88,6 +89,11 @@ class KeptFile(NamedTuple):
 def as_line(value: Any) -> str:
     """One line of JSON."""
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+def of_line(line: str) -> Any:
+    """What ``as_line`` made a line of; ``json.loads`` would first look for blanks and BOMs."""
+    return _DECODER.raw_decode(line)[0]
 
 
 def _put(target: Path, content: bytes) -> None:

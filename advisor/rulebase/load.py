@@ -8,7 +8,6 @@ of one pass are reported together.
 from __future__ import annotations
 
 import hashlib
-import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, partial
@@ -20,7 +19,7 @@ from pydantic import ValidationError
 from advisor import conditions
 from advisor.errors import AdvisorError
 from advisor.rulebase import model
-from advisor.rulebase.cache import Kept, KeptFile, as_line
+from advisor.rulebase.cache import Kept, KeptFile, as_line, of_line
 from advisor.rulebase.faults import entry_faults, nearest, raise_faults, scale_faults
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.shape import shape_fault
@@ -165,7 +164,7 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
     lines = _kept(fingerprint).read()
     if lines is None:
         return None
-    head = json.loads(lines[0])
+    head = of_line(lines[0])
     tables: dict[str, Any] = {}
     start = 2
     for entry_model, attribute in KINDS.values():
@@ -176,7 +175,7 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
     settings = _unchecked(model.Settings, head["settings"])
     base = RuleBase(folder=where, fingerprint=fingerprint, settings=settings, **tables)
     # what the property would hold after working it out from every species
-    vars(base)["species_index"] = Kept(json.loads(lines[1]), base.species.__getitem__)
+    vars(base)["species_index"] = Kept(of_line(lines[1]), base.species.__getitem__)
     return base
 
 
@@ -185,7 +184,7 @@ def _kept(fingerprint: str) -> KeptFile:
 
 
 def _entry(entry_model: type[model.Entry], line: str) -> Any:
-    return _unchecked(entry_model, json.loads(line))
+    return _unchecked(entry_model, of_line(line))
 
 
 #: Fields that hold entries of their own, for rebuilding them without validation.
