@@ -218,6 +218,13 @@ def test_one_key_copies_the_last_lot(play: Play) -> None:
     assert looks["neon-tetras"].seen == looks["guppies"].seen
 
 
+def test_heads_are_counted_lot_by_lot(play: Play) -> None:
+    lines = ["3", "11", "30 h", "40 guppies, 12 neon tetras", "", "20 min", "2 dead"]
+    played = play([*lines, *[""] * 3, "e", "="])
+    shown(played.screen, "Numbers are not copied from lot to lot")
+    assert "guppies was not asked this" not in played.screen
+
+
 def test_all_lots_end_in_one_list_by_urgency(play: Play) -> None:
     screen = play([*LOTS, *[""] * 6, "e", *[""] * 4, "e"]).screen
     shown(screen, "ALL LOTS, most urgent first", "1. 40 guppies - DO NOW", "2. 12 neon tetras")

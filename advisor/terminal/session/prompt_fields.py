@@ -104,7 +104,9 @@ def _kept(quantity: Quantity, field: str, context: Context) -> bool:
             if not says_unknown(line):
                 context.talk.push(line)
             return False
-    if parameter.key in PARAMETERS and parameter is PARAMETERS[parameter.key]:
+    if field == "transit.air_c":
+        context.talk.say(f"{quantity.low:g} to {quantity.high:g} {parameter.unit}.", indent=3)
+    elif parameter.key in PARAMETERS and parameter is PARAMETERS[parameter.key]:
         in_minutes = parameter.key == "hours" and quantity.value < 1.5
         value = f"{quantity.value * 60:.0f} min" if in_minutes else ""
         context.talk.say(f"{value or format_value(quantity.value, parameter.key)}.", indent=3)

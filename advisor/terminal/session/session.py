@@ -243,7 +243,12 @@ class Session:
         before = self._lot(ids[at - 1])
         self.keep(self._copy(before, lot))
         if asked_key(question, lot) not in self.case.session.answered:
-            self.talk.say(f"{before.id} was not asked this.")
+            had = asked_key(question, before.id) in self.case.session.answered
+            self.talk.say(
+                "Numbers are not copied from lot to lot: this one by itself."
+                if had
+                else f"{before.id} was not asked this."
+            )
             self.number -= 1
 
     # -- lines and keys -----------------------------------------------------
