@@ -151,6 +151,22 @@ def test_a_forbidden_step_says_by_which_fact_and_whose_word(tmp_path: Path) -> N
     assert [(fact.name, fact.value) for fact in kept_back.facts] == [("gasping", True)]
 
 
+def test_a_step_with_an_amount_says_how_much(tmp_path: Path) -> None:
+    salt = (
+        "{ formula = 'salt_g', given = { volume_l = 10.0, target_g_l = 5.0, most_g_l = 5.0, "
+        "present_g_l = 0.0 } }"
+    )
+    ready = reasoner(
+        tmp_path,
+        action("salted", when="{ sign = 'gasping' }", amount=salt)
+        + action("bare", when="{ sign = 'gasping' }"),
+    )
+    amounts = {each.id: each.amounts for each in lot_of(ready, **GASPING).actions}
+    assert amounts["bare"] == ()
+    (amount,) = amounts["salted"]
+    assert amount.value == pytest.approx(50.0)  # 10 L to 5 g/L
+
+
 def test_what_a_step_requires_must_be_known(tmp_path: Path) -> None:
     wanted = "{ sign = 'calm', is = 'absent' }"
     ready = reasoner(tmp_path, action("a", when="{ sign = 'gasping' }", requires=wanted))

@@ -192,14 +192,14 @@ def bent_settings(rng: random.Random, files: dict[str, bytes]) -> bytes:
     return tomli_w.dumps(content).encode()
 
 
-def examine(folder: Path, case: Case, tally: Tally, label: str) -> None:
+def examine(folder: Path, case: Case, sound: RuleBase, tally: Tally, label: str) -> None:
     """Load the rules in ``folder`` and use them; note everything that must not have happened."""
     before = _listing(folder)
     began = time.process_time()  # of this process alone: other work on the machine does not count
     cache = Path(os.environ["XDG_CACHE_HOME"])
     with written_outside(cache) as outside:
         try:
-            tally.kinds[_outcome(folder, case, tally)] += 1
+            tally.kinds[_outcome(folder, case, sound, tally)] += 1
         except Exception as error:  # whatever it is, a person would have met a traceback
             place = traceback.extract_tb(error.__traceback__)[-1]
             at = f"{Path(place.filename).name}:{place.name}"
@@ -214,7 +214,7 @@ def examine(folder: Path, case: Case, tally: Tally, label: str) -> None:
         tally.wrong.append("rule files touched")
 
 
-def _outcome(folder: Path, case: Case, tally: Tally) -> str:
+def _outcome(folder: Path, case: Case, sound: RuleBase, tally: Tally) -> str:
     try:
         base = load_rulebase(folder)
     except AdvisorError as error:
@@ -225,7 +225,7 @@ def _outcome(folder: Path, case: Case, tally: Tally) -> str:
         if many and len(error.faults) > 21:
             tally.wrong.append(f"{len(error.faults)} faults at once")
         return "refused"
-    _read_all(base)
+    _read_entries(base, sound)
     faults = [r for r in check(base) if r.severity == "fault"]
     faults += limits_exceeded(compile_rules(base).rules)
     try:
@@ -239,12 +239,15 @@ def _outcome(folder: Path, case: Case, tally: Tally) -> str:
     return "loaded, faults found" if faults else "loaded"
 
 
-def _read_all(base: RuleBase) -> None:
-    """What ``advisor rules ID`` shows of every entry, and what the checker asks of amounts."""
+def _read_entries(base: RuleBase, sound: RuleBase) -> None:
+    """What ``advisor rules ID`` shows of each entry that is not as it was and of a few that are,
+    and what the checker asks of amounts."""
     console = Console(file=io.StringIO(), width=60)
     for kind, (_, attribute) in KINDS.items():
-        for entry in list(getattr(base, attribute).values())[:30]:
-            show_entry(kind, entry, base, console)
+        before = getattr(sound, attribute)
+        for at, (name, entry) in enumerate(getattr(base, attribute).items()):
+            if at < 2 or before.get(name) != entry:
+                show_entry(kind, entry, base, console)
     for action in base.actions.values():
         if action.amount is not None:
             unknown_names(action.amount)
@@ -279,12 +282,13 @@ def run(count: int, seed: int, *, with_bombs: bool = False, progress: bool = Fal
         folder = Path(name) / "rules"
         write_files(files, folder)
         with mock.patch.dict(os.environ, XDG_CACHE_HOME=cache):
+            sound = load_rulebase(folder)
             for number in range(count):
                 chosen = rng.choice(list(files))
                 settings = chosen == "rulebase.toml" and rng.random() < 0.5
                 raw = bent_settings(rng, files) if settings else damaged(files[chosen], words, rng)
                 (folder / chosen).write_bytes(raw)
-                examine(folder, case, tally, f"{seed}/{number} {chosen}")
+                examine(folder, case, sound, tally, f"{seed}/{number} {chosen}")
                 (folder / chosen).write_bytes(files[chosen])
                 if progress and number % 1000 == 999:
                     _emptied(Path(cache))
@@ -292,7 +296,7 @@ def run(count: int, seed: int, *, with_bombs: bool = False, progress: bool = Fal
                     print(so_far, file=sys.stderr, flush=True)
             for label, chosen, raw in bombs(files) if with_bombs else ():
                 (folder / chosen).write_bytes(raw)
-                examine(folder, case, tally, f"bomb {label}")
+                examine(folder, case, sound, tally, f"bomb {label}")
                 (folder / chosen).write_bytes(files.get(chosen, b"\n"))
     return tally
 
