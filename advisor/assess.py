@@ -7,13 +7,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from advisor.case import Case, Lot
 from advisor.compiled import Compiled, compile_loaded, compile_rules
 from advisor.conditions import STANDINGS, Value
 from advisor.engine import Engine, Fact, Firing
-from advisor.facts.opening import opening_order
 from advisor.facts.record import Record
 from advisor.facts.sheet import FactSheet, fact_sheet, lots_of
 from advisor.facts.vocabulary import check_vocabulary
@@ -61,8 +60,7 @@ class Reasoner:
         return cls(base, compiled, Engine(layout))
 
 
-@dataclass(frozen=True)
-class Reasoned:
+class Reasoned(NamedTuple):
     """One lot reasoned about, with everything the audit and the session need."""
 
     sheet: FactSheet
@@ -102,6 +100,10 @@ def _opening_order(
     case: Case, reasoned: list[Reasoned], lots: tuple[LotResult, ...], base: RuleBase
 ) -> Iterator[OpeningPlace]:
     """Sealed lots in the order to open them; those an emergency stands against come first."""
+    if not any(each.sheet.sealed for each in reasoned):
+        return
+    from advisor.facts.opening import opening_order  # with much of the simulation
+
     urgent = frozenset(lot.lot for lot in lots if any(a.emergency for a in lot.actions))
     for place in opening_order(case, [each.sheet for each in reasoned], base, urgent):
         yield OpeningPlace(lot=place.lot, place=place.place, because=place.because)

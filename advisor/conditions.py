@@ -13,7 +13,7 @@ say by how much a rule missed.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Literal, NamedTuple
 
@@ -76,18 +76,17 @@ class Any_:
 Node = Leaf | All | Any_
 
 
-@dataclass(frozen=True)
-class Names:
+class Names(NamedTuple):
     """The words a condition may use. ``later`` allows words that exist only after ranking."""
 
     signs: frozenset[str] = frozenset()
     readings: frozenset[str] = frozenset()
     computed: frozenset[str] = frozenset()
-    history: Mapping[str, tuple[str, ...] | None] = field(default_factory=dict)  # None = number
+    history: Mapping[str, tuple[str, ...] | None] = {}  # None = number
     traits: frozenset[str] = frozenset()
     findings: frozenset[str] = frozenset()
     causes: frozenset[str] = frozenset()
-    limits: Mapping[str, float] = field(default_factory=dict)
+    limits: Mapping[str, float] = {}
 
 
 def read(condition: Mapping[str, Any], names: Names, *, later: bool = False) -> Node:

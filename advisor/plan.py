@@ -8,8 +8,7 @@ tell, only gentle steps, emergencies and duties are left.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from advisor.amounts import work_out
 from advisor.engine import Firing
@@ -33,8 +32,7 @@ URGENCIES = ("now", "today", "when_convenient")
 NOT_ENOUGH = (MatchedFact(kind="not_enough", name="not_enough", value=True),)
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(NamedTuple):
     """What to do, what is held back and why, and what to tell whom."""
 
     actions: tuple[ActionResult, ...]

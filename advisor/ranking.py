@@ -8,7 +8,7 @@ the sum are those of ``rules/rulebase.toml``; all of it is judgement.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from advisor.engine import Fact, Firing
 from advisor.results import CauseResult, Evidence, MatchedFact
@@ -16,8 +16,7 @@ from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Rule, Standing
 
 
-@dataclass(frozen=True)
-class Ranking:
+class Ranking(NamedTuple):
     """Causes, best first, and whether that is enough to act on."""
 
     causes: tuple[CauseResult, ...]

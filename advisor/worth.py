@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from advisor.compiled import Compiled
 from advisor.conditions import Any_, Facts, Leaf, Node
@@ -24,8 +24,7 @@ Item = tuple[str, str]
 Known = dict[tuple[str, str], set[Item]]
 
 
-@dataclass(frozen=True)
-class Worth:
+class Worth(NamedTuple):
     """Worth of one item in decibans, and the causes it bears on, weightiest first."""
 
     item: Item

@@ -11,7 +11,6 @@ import inspect
 import itertools
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 
 from advisor.amounts import changes, doses, times
 from advisor.amounts.worked import NotWorkedOut, Outcome, Worked
@@ -107,7 +106,7 @@ def _banded(
             continue
         if isinstance(outcome, Worked):
             low, high = min(low, outcome.low), max(high, outcome.high)
-    return _finite(replace(best, low=low, high=high))
+    return _finite(best._replace(low=low, high=high))
 
 
 def _finite(outcome: Outcome) -> Outcome:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Worked:
+class Worked(NamedTuple):
     """A quantity with its band.
 
     label   : what it is, e.g. "plain salt (sodium chloride)"
@@ -23,8 +22,7 @@ class Worked:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class NotWorkedOut:
+class NotWorkedOut(NamedTuple):
     """Why there is no figure: ``missing`` names what was not given, ``why`` says the rest."""
 
     label: str

@@ -6,11 +6,10 @@ and passed about without paying for the library that computed it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(NamedTuple):
     """A value and the ends of its 5-95 % band, in one unit."""
 
     value: float
@@ -26,8 +25,7 @@ class Band:
 Amount = float | Band
 
 
-@dataclass(frozen=True, slots=True)
-class Path:
+class Path(NamedTuple):
     """One quantity over time: the central run and the 5-95 % band around it."""
 
     value: tuple[float, ...]
@@ -39,8 +37,7 @@ class Path:
         return Band(self.value[index], self.low[index], self.high[index])
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(NamedTuple):
     """A number the model needs, with the range it is taken to lie in.
 
     low, high : 5 % and 95 % points
@@ -58,8 +55,7 @@ class Range:
     log: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Assumption:
+class Assumption(NamedTuple):
     """One number that was not measured for this bag but taken from a source."""
 
     name: str
@@ -71,8 +67,7 @@ class Assumption:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Distance:
+class Distance(NamedTuple):
     """How far a reading lies from the forecast that did not know it."""
 
     quantity: str

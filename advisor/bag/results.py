@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from advisor.bag.bands import Assumption, Band, Distance, Path
 
@@ -50,8 +50,7 @@ class SealedForecast:
     state: BagState = field(repr=False, compare=False)
 
 
-@dataclass(frozen=True)
-class LimitTime:
+class LimitTime(NamedTuple):
     """When a limit is passed: minutes after opening, or days after stocking.
 
     passed   : "surely" (95 % of samples or more), "not" (5 % or fewer), else "possibly"
@@ -66,16 +65,14 @@ class LimitTime:
     latest: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
-class FloatTime:
+class FloatTime(NamedTuple):
     """How long to float a closed bag; ``basis`` says what the figure rests on."""
 
     minutes: Band
     basis: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class HarmRank:
+class HarmRank(NamedTuple):
     """A bag's place in the opening order.
 
     score  : the worst of its strains, each a value against its limit (1 = at the limit)

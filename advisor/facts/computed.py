@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
 from importlib import import_module
 from itertools import product
+from typing import NamedTuple
 
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
@@ -25,8 +25,7 @@ from advisor.water.formulas import FORMULAS
 Records = Mapping[tuple[str, str], Record]
 
 
-@dataclass(frozen=True)
-class Computed:
+class Computed(NamedTuple):
     """How one computed value comes about.
 
     inputs   : parameter of the function -> fact, or facts of which the first known counts
@@ -41,7 +40,7 @@ class Computed:
     function: str | Callable[..., float]
     equation: str = ""
     source: str = "definition"
-    assumed: Mapping[str, float] = field(default_factory=dict)
+    assumed: Mapping[str, float] = {}
 
     def call(self, values: Mapping[str, float]) -> float:
         return self.resolved()(**values)

@@ -7,13 +7,11 @@ the case does not say stays unknown there and widens the band.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import astuple
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from advisor.bag.bands import Band
 from advisor.bag.inputs import Gas, Measured, SealedBag, TankWater, TemperaturePath
-from advisor.bag.results import LimitTime
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.facts.forecast_trace import MEASURED, Trace, trace_of
@@ -26,7 +24,7 @@ from advisor.rulebase.species import Kind
 
 if TYPE_CHECKING:
     from advisor.bag.exposure import OpeningResult
-    from advisor.bag.results import SealedForecast
+    from advisor.bag.results import LimitTime, SealedForecast
 
 Records = Mapping[tuple[str, str], Record]
 
@@ -224,6 +222,8 @@ def outlook(
         remember(asked, kept)
     if not kept:
         return None
+    from advisor.bag.results import LimitTime
+
     oxygen, passed = kept["oxygen_hours_left"], kept["nh3_limit"]
     return Outlook(
         {name: Band(*band) for name, band in kept["end"].items()},
@@ -242,11 +242,11 @@ def _simulated(
         return {}
     passed = None
     if nh3_limit_mg_l is not None:
-        passed = astuple(left_open(bag, measured).minutes_to_nh3_limit(nh3_limit_mg_l))
+        passed = left_open(bag, measured).minutes_to_nh3_limit(nh3_limit_mg_l)
     left = forecast.oxygen_hours_left
     return {
-        "end": {name: astuple(band) for name, band in forecast.end.items()},
-        "oxygen_hours_left": None if left is None else astuple(left),
+        "end": forecast.end,
+        "oxygen_hours_left": left,
         "nh3_limit": passed,
     }
 

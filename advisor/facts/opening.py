@@ -90,18 +90,12 @@ def opening_order(
     """
     ranked = []
     for sheet in sheets:
-        if is_sealed(sheet):
+        if sheet.sealed:
             score, total, reason = _strain(case, sheet, base)
             first = sheet.lot.id in urgent
             reason = f"its fish need help at once; {reason}" if first else reason
             ranked.append((not first, -score, -total, sheet.lot.id, reason))
     return tuple(Place(row[3], at, row[4]) for at, row in enumerate(sorted(ranked), 1))
-
-
-def is_sealed(sheet: FactSheet) -> bool:
-    """Whether the case says that the lot's bags are still shut."""
-    record = sheet.records.get(("history", "bags_sealed"))
-    return record is not None and record.value == "yes"
 
 
 def _strain(case: Case, sheet: FactSheet, base: RuleBase) -> tuple[float, float, str]:

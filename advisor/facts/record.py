@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from advisor.conditions import Value
 
@@ -12,8 +11,7 @@ Kind = Literal["reading", "computed", "sign", "history", "trait", "phase"]
 How = Literal["measured", "seen", "answered", "computed", "table", "forecast"]
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(NamedTuple):
     """A fact with its trace.
 
     value     : number in ``unit``, True/False, or a word

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from advisor.case import Case, Lot
 from advisor.conditions import Value
@@ -20,8 +20,7 @@ from advisor.rulebase.species import Kind, kind_of
 NAMELESS = Lot.model_construct(id="fish")
 
 
-@dataclass(frozen=True)
-class FactSheet:
+class FactSheet(NamedTuple):
     """The facts of one lot. ``records`` are keyed by (kind, name)."""
 
     lot: Lot
@@ -34,6 +33,12 @@ class FactSheet:
         """The best figure of a reading or computed value, None when not known."""
         record = self.quantity(name)
         return None if record is None else record.number
+
+    @property
+    def sealed(self) -> bool:
+        """Whether the case says that the lot's bags are still shut."""
+        record = self.records.get(("history", "bags_sealed"))
+        return record is not None and record.value == "yes"
 
     def quantity(self, name: str) -> Record | None:
         return self.records.get(("reading", name)) or self.records.get(("computed", name))

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from advisor.rulebase.model import Group, Species
 
@@ -24,8 +23,7 @@ class Written(Protocol):
     def group(self) -> str | None: ...
 
 
-@dataclass(frozen=True)
-class Kind:
+class Kind(NamedTuple):
     """A species group, the species if known, and whether the match is certain."""
 
     group: Group

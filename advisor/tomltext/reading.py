@@ -10,9 +10,8 @@ import os
 import re
 import stat
 import tomllib
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from advisor.errors import AdvisorError
 
@@ -24,8 +23,7 @@ MOST_SAID = 400  # characters in one sentence
 MOST_SHOWN = 20  # faults told of one file, more than anyone mends at one sitting
 
 
-@dataclass(frozen=True)
-class Form:
+class Form(NamedTuple):
     """The words and examples that sentences about one kind of file use, and how deep it goes.
 
     key_parts : names such as tank.ph may have so many parts; the parser's time grows

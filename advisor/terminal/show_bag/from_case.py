@@ -8,7 +8,7 @@ from advisor.bag.bands import Amount, Band
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.facts.forecast import measured_in_bag, sealed_bag
-from advisor.facts.opening import is_sealed, missing_for_forecast
+from advisor.facts.opening import missing_for_forecast
 from advisor.facts.shape import mass_of
 from advisor.facts.sheet import FactSheet, fact_sheet, lots_of
 from advisor.rulebase import RuleBase
@@ -34,8 +34,8 @@ def bags_of_case(case: Case, base: RuleBase, wanted: str | None) -> list[BagAske
             ids = [lot.id for lot in lots_of(case)]
             hint = nearest(wanted, ids) or f"; the lots are {', '.join(ids)}."
             raise AdvisorError(f'--lot: the case has no lot "{wanted}"{hint}')
-    elif any(is_sealed(sheet) for sheet in sheets):
-        sheets = [sheet for sheet in sheets if is_sealed(sheet)]
+    elif any(sheet.sealed for sheet in sheets):
+        sheets = [sheet for sheet in sheets if sheet.sealed]
     return [_asked(case, sheet) for sheet in sheets]
 
 
@@ -69,7 +69,7 @@ def _asked(case: Case, sheet: FactSheet) -> BagAsked:
             f"No forecast of the journey: it needs {' and '.join(lacks) or 'figures that agree'}."
         )
     told = sheet.records.get(("history", "bags_sealed"))
-    if told is not None and not is_sealed(sheet):
+    if told is not None and not sheet.sealed:
         notices.append("The case says this bag is open: what follows is from its opening on.")
     return BagAsked(
         name=lot.id,
@@ -81,7 +81,7 @@ def _asked(case: Case, sheet: FactSheet) -> BagAsked:
         sheet=sheet,
         fish_count=lot.count or 0,
         fish_mass_g=None if mass is None else (mass[0] if mass[1] == mass[2] else Band(*mass[:3])),
-        sealed=None if told is None else is_sealed(sheet),
+        sealed=None if told is None else sheet.sealed,
         released=lot.released_at_hours is not None,
         notices=tuple(notices),
     )
