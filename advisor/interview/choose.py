@@ -21,8 +21,9 @@ ALWAYS_FIRST = 5
 #: Opening places from here on serve the forecast of bags that are still shut.
 SEALED_FROM = 20
 #: A question that would bring less than this many expected decibans is not put any more by
-#: itself (judgement; over development cases it ends sessions after some twenty questions).
-LEAST = 4.0
+#: itself (judgement; over development cases it ends sessions after some thirty questions,
+#: and before what would still change the first cause or action in one of thirty).
+LEAST = 3.0
 
 
 @dataclass(frozen=True)
@@ -141,11 +142,13 @@ def question_worths(
 ) -> dict[str, QuestionWorth]:
     """Worth of each of these questions at this moment."""
     base = reasoner.base
+    may = list(may)
     items = {question.id: items_of(question, base) for question in may}
     open_now = {
         item for each in items.values() for item in each if is_open(item, case, lot, reasoned, base)
     }
-    later = _behind_a_door(case, lot, reasoned, reasoner)
+    waiting = [q for q in _behind_a_door(case, lot, reasoned, reasoner) if q.id not in items]
+    later = {item for question in waiting for item in items_of(question, base)}
     needs = Needs(
         reasoner.compiled.nodes,
         reasoned.facts,
@@ -154,22 +157,21 @@ def question_worths(
         lambda item: is_known(item, case, lot, reasoned, base),
     )
     costs = {q.id: (q.cost_seconds, items[q.id]) for q in may}
-    return worths(costs, needs, reasoned, reasoner, shown)
+    behind = {q.id: (q.cost_seconds, items_of(q, base)) for q in waiting}
+    return worths(costs, needs, reasoned, reasoner, shown, behind)
 
 
-def _behind_a_door(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> set[Item]:
-    """Items of questions that wait for another answer: out of reach now, not for good."""
-    base = reasoner.base
+def _behind_a_door(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> list[Question]:
+    """Questions that wait for another answer: out of reach now, not for good."""
     fired = {firing.rule_id for firing in reasoned.firings}
-    return {
-        item
-        for question in base.questions.values()
+    return [
+        question
+        for question in reasoner.base.questions.values()
         if is_asked(question)
         and question.ask_when is not None
         and f"ask:{question.id}" not in fired
         and asked_key(question, lot.id) not in case.session.answered
-        for item in items_of(question, base)
-    }
+    ]
 
 
 def is_open(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase) -> bool:

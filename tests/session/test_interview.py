@@ -11,13 +11,21 @@ from advisor.case import Case, Reading, loads_case
 from advisor.case.model import Session
 from advisor.conditions import leaves
 from advisor.facts.sheet import lots_of
-from advisor.interview.choose import ALWAYS_FIRST, answerable, askable, next_question
+from advisor.interview import worth
+from advisor.interview.choose import (
+    ALWAYS_FIRST,
+    answerable,
+    askable,
+    next_question,
+    question_worths,
+)
 from advisor.interview.emergency import certain_emergencies
 from advisor.interview.replies_tried import possible_replies
 from advisor.interview.shape import APART, choices_of, items_of, settings, several, single
 from advisor.interview.trouble import signs_of_trouble
 from advisor.interview.why import pushes
 from advisor.plan import Plan, make_plan
+from advisor.ranking import Ranking
 from advisor.rulebase import RuleBase
 
 #: History that no question asks for: it is what a word in place of a number settles.
@@ -182,6 +190,55 @@ def test_a_question_behind_a_door_waits_for_it(reasoner: Reasoner) -> None:
     )  # fmt: skip
     reasoned, _ = think(case, reasoner)
     assert "scrape_parasite" in _may(case, reasoned, reasoner)
+
+
+def test_a_door_is_worth_part_of_what_lies_behind_it(reasoner: Reasoner) -> None:
+    """ "Was a scrape looked at?" moves no cause by itself; which parasite was found does."""
+    found = _worths(loads_case(SITUATION), reasoner)
+    assert found["scrape"].beyond > 0
+    assert "scrape_parasite" not in found
+    assert found["gills"].beyond == 0
+
+
+@pytest.mark.parametrize("name", ["OVERTAKES", "CROSSES"])
+def test_what_may_change_the_first_cause_or_the_plan_is_worth_more(
+    name: str, reasoner: Reasoner, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    case = loads_case(SITUATION)
+    more = _worths(case, reasoner)
+    monkeypatch.setattr(worth, name, 0.0)
+    less = _worths(case, reasoner)
+    assert sum(w.evidence for w in more.values()) > sum(w.evidence for w in less.values())
+    assert all(more[name].evidence >= each.evidence for name, each in less.items())
+    assert more["tank_volume"].evidence == less["tank_volume"].evidence == 0
+
+
+@pytest.mark.parametrize("strong", [False, True])
+def test_little_moves_a_settled_cause(
+    strong: bool, reasoner: Reasoner, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same rules are worth less once their causes are certain or out of the question."""
+    monkeypatch.setattr(worth, "OVERTAKES", 0.0)
+    monkeypatch.setattr(worth, "CROSSES", 0.0)
+    case = loads_case(SITUATION)
+    reasoned, _ = think(case, reasoner)
+    far = 45.0 if strong else -45.0
+    told = reasoned.ranking
+    causes = tuple(cause.model_copy(update={"decibans": far}) for cause in told.causes)
+    ranking = Ranking(causes, told.not_enough, told.because)
+    settled = Reasoned(reasoned.sheet, reasoned.facts, reasoned.firings, ranking)
+    may = askable(case, case.lot[0], reasoned, reasoner)
+    open_now = question_worths(case, case.lot[0], may, reasoned, reasoner)
+    closed = question_worths(case, case.lot[0], may, settled, reasoner)
+    weighty = [name for name, each in open_now.items() if each.evidence > 1]
+    assert len(weighty) >= 5
+    assert all(closed[name].evidence < 0.1 * open_now[name].evidence for name in weighty)
+
+
+def _worths(case: Case, reasoner: Reasoner) -> dict[str, worth.QuestionWorth]:
+    reasoned, _ = think(case, reasoner)
+    may = askable(case, case.lot[0], reasoned, reasoner)
+    return question_worths(case, case.lot[0], may, reasoned, reasoner)
 
 
 def _may(case: Case, reasoned: Reasoned, reasoner: Reasoner) -> set[str]:
