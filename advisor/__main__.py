@@ -22,7 +22,9 @@ def main() -> None:
         os.environ.setdefault(name, value)
     from advisor.terminal.app import main as run
 
-    sys.exit(run())
+    status = run()
+    gc.freeze()  # nor at the end, when all of it goes anyway
+    sys.exit(status)
 
 
 if __name__ == "__main__":
