@@ -21,11 +21,10 @@ from advisor.engine.terms import (
 
 # What one rule set holds: few, so that sets none of whose rules can fire are left alone,
 # but not so few that facts are read again and again (tests/benchmarks/engine_speed.py).
-# Far under the 255 rules on one condition and the 64 conditions met by one fact that
-# durable-rules can take. A rule of more conditions has a set to itself.
+# Far under the 255 rules on one condition, the 64 conditions met by one fact and the 511
+# names that durable-rules can take. A rule of more conditions has a set to itself.
 CONDITIONS_PER_SET = 16
 
-NAMES_PER_SHELF = 12  # an address is two numbers, so that both lists stay short
 _TOP = 2**31  # above every place
 
 
@@ -39,7 +38,7 @@ class Scale:
     def __init__(self, address: int, limits: list[Any]) -> None:
         self.address = address
         self.limits = limits
-        self.wire = '"t":{},"n":{},"v":'.format(*divmod(address, NAMES_PER_SHELF))
+        self.wire = f'"n":{address},"v":'
 
     def place(self, value: Value) -> int:
         below = bisect_left(self.limits, value)
@@ -86,8 +85,7 @@ class Span(NamedTuple):
         return self.lowest <= place <= self.highest and place not in self.holes
 
     def condition(self) -> str:
-        shelf, name = divmod(self.address, NAMES_PER_SHELF)
-        tests = [f'{{"t":{shelf}}}', f'{{"n":{name}}}']
+        tests = [f'{{"n":{self.address}}}']
         if self.lowest == self.highest:
             tests.append(f'{{"v":{self.lowest}}}')
         else:
