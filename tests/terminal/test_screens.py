@@ -138,6 +138,10 @@ def test_ctrl_c_ends_in_a_word() -> None:
         child.send_signal(signal.SIGINT)
         _, err = child.communicate(timeout=60)
         said = err.decode()
+        if child.returncode == 1:  # Python's own start was stopped, before any line of ours ran
+            assert said.rstrip().endswith("KeyboardInterrupt")
+            assert str(ROOT / "advisor") not in said
+            continue
         assert child.returncode in (0, 130, -signal.SIGINT)
         if child.returncode == 130:
             assert said == "\nStopped.\n"

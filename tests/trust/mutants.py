@@ -30,16 +30,22 @@ from typing import NamedTuple
 from tests.trust.mutations import Mutant, mutants
 
 ROOT = Path(__file__).parents[2]
-#: The tests of a room; for any other room they are named with --tests.
+#: The tests of a room, quick ones first; for any other room they are named with --tests.
 TESTS = {
-    "advisor/water": ("tests/water",),
+    "advisor/water": ("tests/water/test_published_values.py", "tests/water/test_bad_input.py",
+                      "tests/water/test_water_change.py", "tests/water/test_formulas.py",
+                      "tests/water"),
     "advisor/ranking": ("tests/test_ranking.py", "tests/test_assess.py"),
     "advisor/plan": ("tests/test_plan.py", "tests/test_assess.py"),
-    "advisor/engine": ("tests/engine",),
-}
+    "advisor/engine": ("tests/engine/test_meaning.py", "tests/engine/test_durable.py",
+                       "tests/engine"),
+}  # fmt: skip
 COPIED = ("advisor", "rules", "cases", "tests", "pyproject.toml")
 #: Loaded once before the forks; never a module of our own.
-PRELOADED = ("pytest", "hypothesis", "numpy", "pydantic", "rich", "scipy.integrate")
+PRELOADED = (
+    "pytest", "hypothesis", "numpy", "pydantic", "rich", "scipy.integrate", "gsw", "phreeqpython",
+    "PyCO2SYS",
+)  # fmt: skip
 LEAST_S, TIMES, MEMORY = 20.0, 10, 6 << 30
 
 
