@@ -22,8 +22,8 @@ ALWAYS_FIRST = 5
 SEALED_FROM = 20
 #: A question that would bring less than this many expected decibans is not put any more by
 #: itself (judgement; over development cases it ends sessions after some thirty questions,
-#: and before what would still change the first cause or action in one of thirty).
-LEAST = 3.0
+#: and before what would still change the first cause or action in one of fifty).
+LEAST = 2.5
 
 
 @dataclass(frozen=True)

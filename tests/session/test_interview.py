@@ -14,6 +14,7 @@ from advisor.facts.sheet import lots_of
 from advisor.interview import worth
 from advisor.interview.choose import (
     ALWAYS_FIRST,
+    LEAST,
     answerable,
     askable,
     next_question,
@@ -233,6 +234,23 @@ def test_little_moves_a_settled_cause(
     weighty = [name for name, each in open_now.items() if each.evidence > 1]
     assert len(weighty) >= 5
     assert all(closed[name].evidence < 0.1 * open_now[name].evidence for name in weighty)
+
+
+def test_it_does_not_end_while_a_question_of_worth_remains(reasoner: Reasoner) -> None:
+    case, asked = loads_case(SITUATION), 0
+    while True:
+        reasoned, plan = think(case, reasoner)
+        shown = [action.id for action in plan.actions]
+        asking = next_question(case, case.lot[0], reasoned, reasoner, shown)
+        if asking is None:
+            break
+        case = apply(case, asking.question, UNKNOWN, Place("a", 0.5), reasoner.base)
+        asked += 1
+    may = askable(case, case.lot[0], reasoned, reasoner)
+    left = question_worths(case, case.lot[0], may, reasoned, reasoner, shown)
+    assert asked > 10
+    assert left  # not because there is nothing left to ask
+    assert max(each.total for each in left.values()) < LEAST
 
 
 def _worths(case: Case, reasoner: Reasoner) -> dict[str, worth.QuestionWorth]:
