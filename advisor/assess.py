@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -36,8 +35,7 @@ from advisor.worth import worth_of_items
 LEVELS = {word: level for level, word in enumerate(STANDINGS)}
 
 
-@dataclass(frozen=True)
-class Reasoner:
+class Reasoner(NamedTuple):
     """A rule base made ready to run: compiled once, used for every case."""
 
     base: RuleBase

@@ -94,8 +94,7 @@ def read(condition: Mapping[str, Any], names: Names, *, later: bool = False) -> 
     return _Reader(names, later).node(condition, positive=True)
 
 
-@dataclass(frozen=True)
-class _Reader:
+class _Reader(NamedTuple):
     names: Names
     later: bool
 
