@@ -6,6 +6,8 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import Any
 
+from pydantic import BaseModel
+
 from advisor.case.model import Case, Part
 from advisor.case.readings import RANGES, Reading, Readings
 
@@ -18,7 +20,8 @@ def case_schema() -> Node:
     Made from the model, with the three ways of writing a reading spelled out:
     a number in the stored unit, text with its own unit, or a table.
     """
-    for part in (*Part.__subclasses__(), Readings, Reading):
+    parts: list[type[BaseModel]] = [*Part.__subclasses__(), Readings, Reading]
+    for part in parts:
         part.model_rebuild()  # pydantic up to 2.12 does not build what a default is written with
     schema = Case.model_json_schema()
     readings = schema["$defs"]["Readings"]["properties"]
