@@ -147,8 +147,10 @@ class Running:
         return self._process.returncode
 
     def _rest(self) -> None:
-        rest, _ = self._process.communicate(timeout=120)
-        self.screen += rest.splitlines()
+        # not communicate(): it reads past what readline() has already taken in
+        assert self._process.stdout is not None
+        self.screen += self._process.stdout.read().splitlines()
+        self._process.wait()
 
     def asked(self) -> list[str]:
         """Questions that came up, in order, by id."""
