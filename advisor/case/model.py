@@ -12,9 +12,11 @@ checked against it in ``advisor.facts``, so that this model stands alone.
 # each would have to be compiled first, at every start.
 
 from collections import Counter
+from collections.abc import Iterator
+from datetime import datetime
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StrictBool, model_validator
+from pydantic import BaseModel, ConfigDict, Field, StrictBool, field_validator, model_validator
 
 from advisor.case.readings import Number, Readings
 
@@ -51,6 +53,18 @@ class Delivery(Part):
     notes: str | None = None
     invented: StrictBool = False
     law: Literal["uk", "eu", "usa", "australia", "other"] | None = None
+
+    @field_validator("received")
+    @classmethod
+    def _a_moment(cls, given: str | None) -> str | None:
+        try:
+            datetime.fromisoformat((given or "2026-11-24").strip())
+        except ValueError:
+            raise ValueError(
+                f'"{given}" is no date and time; write year first, such as 2026-11-24T09:10, '
+                "or the date alone"
+            ) from None
+        return given
 
 
 class Transit(Part):
@@ -322,8 +336,18 @@ class Case(Part):
         if "all" in ids:
             raise ValueError('lot id "all" is kept for looks at every lot; choose another')
         known = {*ids, "all"}
-        for at, look in enumerate(self.observation, 1):
-            if look.lot not in known:
+        for where, named in self._lots_named():
+            if named not in known:
                 lots = f"the lots are {', '.join(ids)}" if ids else "the case has no [[lot]]"
-                raise ValueError(f'observation {at} names lot "{look.lot}"; {lots}')
+                raise ValueError(f'{where} names lot "{named}"; {lots}')
         return self
+
+    def _lots_named(self) -> Iterator[tuple[str, str]]:
+        """(place, lot id) wherever the case names a lot."""
+        for kind in ("observation", "step", "sample"):
+            for at, part in enumerate(getattr(self, kind), 1):
+                yield f"{kind} {at}", part.lot
+        for at, death in enumerate(self.outcome.deaths, 1):
+            yield f"outcome, deaths {at}", death.lot
+        if self.expected is not None and self.expected.lot is not None:
+            yield "expected", self.expected.lot

@@ -9,6 +9,7 @@ their value) is spelled out.
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date, datetime
 from functools import cache
 from types import UnionType
 from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
@@ -16,7 +17,7 @@ from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
-from advisor.case.model import Case, Lot, Observation
+from advisor.case.model import Case, Delivery, Lot, Observation
 from advisor.case.readings import RANGES, Reading, Readings
 
 Part = TypeVar("Part", bound=BaseModel)
@@ -37,13 +38,25 @@ def cases() -> st.SearchStrategy[Case]:
     }
 
     def of_these_lots(parts: Parts) -> Parts:
+        # Parts that name a lot are drawn before it is known which lots there are.
         ids = ["all", *(lot.id for lot in parts["lot"])]
-        # Looks are drawn before it is known which lots there are.
-        looks = (
-            look.model_copy(update={"lot": ids[len(look.lot) % len(ids)]})
-            for look in parts["observation"]
-        )
-        return parts | {"observation": tuple(looks)}
+
+        def of_one(part: Part) -> Part:
+            named = getattr(part, "lot", None)
+            return (
+                part
+                if named is None
+                else part.model_copy(update={"lot": ids[len(named) % len(ids)]})
+            )
+
+        for kind in ("observation", "step", "sample"):
+            parts[kind] = tuple(map(of_one, parts.get(kind, ())))
+        if "outcome" in parts:
+            deaths = tuple(map(of_one, parts["outcome"].deaths))
+            parts["outcome"] = parts["outcome"].model_copy(update={"deaths": deaths})
+        if parts.get("expected") is not None:
+            parts["expected"] = of_one(parts["expected"])
+        return parts
 
     return _built(Case, given, of_these_lots)
 
@@ -119,6 +132,11 @@ def _of(kind: Any) -> st.SearchStrategy[Any]:
     origin, inside = get_origin(kind), get_args(kind)
     if kind is Readings:
         return readings()
+    if kind is Delivery:
+        received = (
+            st.none() | st.datetimes().map(datetime.isoformat) | st.dates().map(date.isoformat)
+        )
+        return _built(kind, {"received": received})
     if isinstance(kind, type) and issubclass(kind, BaseModel):
         return _built(kind, {})
     if origin is Annotated:

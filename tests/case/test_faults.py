@@ -49,6 +49,17 @@ VALUES = [
     ),
     ('[[lot]]\nid = "a"\nbags = 0', ["lot 1, bags: 0 is outside 1 to 10000"]),
     (
+        '[delivery]\nreceived = "24.11.2026 9:10"',
+        [
+            'delivery.received: "24.11.2026 9:10" is no date and time; write year first, such as '
+            "2026-11-24T09:10, or the date alone"
+        ],
+    ),
+    (
+        '[[lot]]\nid = "a"\n[[step]]\nat_hours = 1\nlot = "b"\nwhat = "opened"',
+        ['step 1 names lot "b"; the lots are a'],
+    ),
+    (
         '[[lot]]\nid = "a"\nhours_sealed = 1800',
         [
             "lot 1, hours_sealed: 1800 is outside 0 to 400. "
