@@ -15,6 +15,7 @@ For every lot of every draw:
 from __future__ import annotations
 
 import argparse
+import json
 import math
 import random
 import re
@@ -47,6 +48,8 @@ DOSE = re.compile(
     r"(l\b|lit|kg|100|10 l|gal|fish)|\d\s*ppm|\d\s*%\s*(bath|solution)",
     re.IGNORECASE,
 )
+#: Numbers without end as JSON writes them, and as a sentence would.
+UNBOUNDED = re.compile(r"\bNaN\b|\bInfinity\b|\bnan\b|\binf\b")
 BY_MASS = re.compile(r"\d\s*(mg|g|µg|iu|ml)\s*(/|per)\s*kg", re.IGNORECASE)
 
 
@@ -57,7 +60,9 @@ def faults(case: Case, reasoner: Reasoner) -> Iterator[str]:
         result = lot_result(reasoned, reasoner)
         yield from _actions(reasoned, result, reasoner)
         yield from _doses(result)
-        yield from _numbers(result.model_dump(), "result")
+        plain = result.model_dump()
+        if UNBOUNDED.search(json.dumps(plain, default=str)):  # the walk only says where
+            yield from _numbers(plain, "result")
 
 
 _nodes: dict[tuple[str, str], conditions.Node] = {}
