@@ -20,7 +20,17 @@ NEVER = "words_that_are_not_signs"
 #: Closer than this a mistyped phrase is offered as a guess (judgement).
 CLOSE = 0.82
 _MOST_TEXT = 200
-_NEGATION = re.compile(r"^(no|not|isnt|arent|without|never|none|nothing) (.+)$")
+#: Words that say who or how much, not what is seen; a phrase less these is a guess only.
+_SMALL = frozenset(
+    """
+    a an the some any all most many several few one two three of them they it its he she his her
+    their there is are was were be being have has very really quite just rather still now fish
+    """.split()  # noqa: SIM905 - forty quoted words are no easier to read
+)
+_NEGATION = re.compile(
+    r"^(?:the |they |it |he |she |fish |is |are )*"
+    r"(no|not|isnt|arent|without|never|none|nothing) (?!all |every |only |just )(.+)$"
+)
 
 
 @dataclass(frozen=True)
@@ -51,6 +61,13 @@ class SignBook:
                 self._phrases.setdefault(plain(words), sign.id)
                 if len(_pieces(words)) > 1:
                     self._parted[_spaced(words)] = sign.id
+        self._bare: dict[str, str] = {}
+        self._sets: dict[frozenset[str], str] = {}
+        for phrase in self._phrases:
+            bare = _bare(phrase)
+            if len(bare.split()) > 1:
+                self._bare.setdefault(bare, phrase)
+                self._sets.setdefault(frozenset(bare.split()), phrase)
         never = base.questions.get(NEVER)
         self._never = {plain(word): ask for word, ask in (never.choices if never else {}).items()}
 
@@ -93,7 +110,7 @@ class SignBook:
             seen.setdefault(self._phrases[said], piece)
             return
         negated = _NEGATION.match(said)
-        if negated and (sign := self._exact_or_within(negated.group(2))):
+        if negated and (sign := self._exact_or_within(negated[2])):
             absent.setdefault(sign, piece)
             return
         if said in self._never:
@@ -105,8 +122,8 @@ class SignBook:
         rest = _without(said, within)
         for word in self._within(rest, self._never):
             ask.setdefault(word, self._never[word])
-        if not within and not ask:
-            near = self._near(said)
+        if not within and not ask and not negated:
+            near = self._near(said) or self._less_small_words(said)
             if near:
                 guesses.setdefault(self._phrases[near], piece)
 
@@ -114,7 +131,8 @@ class SignBook:
         if said in self._phrases:
             return self._phrases[said]
         within = self._within(said, self._phrases)
-        return self._phrases[within[0]] if within else None
+        phrase = within[0] if within else self._less_small_words(said)
+        return self._phrases[phrase] if phrase else None
 
     @staticmethod
     def _within(said: str, phrases: Iterable[str]) -> list[str]:
@@ -135,6 +153,19 @@ class SignBook:
             return None
         near = difflib.get_close_matches(said, self._phrases, n=1, cutoff=CLOSE)
         return near[0] if near else None
+
+    def _less_small_words(self, said: str) -> str | None:
+        """The longest phrase that stands in the text once small words are left out of both.
+
+        Or the phrase of just these words in another order: "fins are clamped".
+        """
+        bare = _bare(said)
+        within = self._within(bare, self._bare)
+        return self._bare[within[0]] if within else self._sets.get(frozenset(bare.split()))
+
+
+def _bare(said: str) -> str:
+    return " ".join(word for word in said.split() if word not in _SMALL)
 
 
 def _pieces(text: str) -> list[str]:

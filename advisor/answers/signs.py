@@ -20,6 +20,7 @@ class SignsSaid:
     unheard      : pieces nothing is known of
     rest         : "absent" when the other lines count as looked for and not seen,
                    "ask" when only words were typed, "unknown" when the person said so
+                   or said something that fits no sign
     """
 
     reply: Seen
@@ -69,7 +70,9 @@ def read_signs(
             "these, or other words for what is seen."
         )
     words = tuple(dict.fromkeys(piece.strip() for piece in by_number.left_over))
-    rest = "unknown" if by_number.rest_unknown else "absent" if by_number.keys else "ask"
+    # what was not understood may be one of the other lines: none of them is "not seen" then
+    left_open = by_number.rest_unknown or unheard
+    rest = "unknown" if left_open else "absent" if by_number.keys else "ask"
     reply = Seen(tuple(seen), tuple(sign for sign in absent if sign not in seen), words)
     return SignsSaid(
         reply,

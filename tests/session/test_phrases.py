@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from advisor.answers.phrases import SignBook
+from advisor.answers.signs import read_signs
 from advisor.rulebase import RuleBase
 
 SPEECH = tomllib.loads(
@@ -83,3 +84,38 @@ def test_what_is_not_known_is_not_guessed(text: str, book: SignBook) -> None:
     heard = book.hear(text)
     assert not heard.seen
     assert not heard.guesses
+
+
+@pytest.mark.parametrize(
+    ("say", "sign"),
+    [
+        ("some lying on their side", "lying_on_side"),
+        ("they are all gasping at the surface", "gasping_at_surface"),
+        ("fins are clamped", "clamped_fins"),
+        ("not all lying on their side", "lying_on_side"),
+    ],
+)
+def test_small_words_make_a_phrase_a_guess_not_nothing(say: str, sign: str, book: SignBook) -> None:
+    heard = book.hear(say)
+    assert list(heard.guesses) == [sign] and not (heard.seen or heard.absent or heard.unheard)
+
+
+@pytest.mark.parametrize(
+    ("say", "sign"),
+    [
+        ("none are lying on their side", "lying_on_side"),
+        ("they are not lying on their side", "lying_on_side"),
+        ("the fish are not eating", "eating"),
+    ],
+)
+def test_a_no_is_never_taken_for_a_yes(say: str, sign: str, book: SignBook) -> None:
+    heard = book.hear(say)
+    assert list(heard.absent) == [sign] and not (heard.seen or heard.guesses)
+
+
+def test_words_not_understood_leave_the_other_lines_open(base: RuleBase, book: SignBook) -> None:
+    offered = {sign: base.signs[sign].name for sign in ("gasping_at_surface", "lying_on_side")}
+    for said in ("1, gone all wobbly", "gasping, gone all wobbly"):
+        heard = read_signs(said, offered, book)
+        assert heard.unheard and heard.rest == "unknown"
+    assert read_signs("1", offered, book).rest == "absent"
