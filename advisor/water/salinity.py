@@ -7,6 +7,7 @@ water of the same conductivity holds less salt by mass.
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from advisor.errors import AdvisorError
@@ -72,7 +73,9 @@ def salinity_from_specific_gravity(
     most = specific_gravity(temperature_c, high, reference_c)
     if least - 0.001 < gravity <= least + 1e-5:
         return 0.0  # a hydrometer reads to 0.001: fresh water
-    check_between("specific gravity", gravity, round(least, 4), round(most, 4))
+    # printed to four places, rounded outwards so that no possible reading is refused
+    lowest, highest = math.floor(least * 1e4) / 1e4, math.ceil(most * 1e4) / 1e4
+    check_between("specific gravity", gravity, lowest, highest)
     for _ in range(60):
         middle = 0.5 * (low + high)
         if specific_gravity(temperature_c, middle, reference_c) < gravity:

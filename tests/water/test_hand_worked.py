@@ -81,8 +81,8 @@ def test_a_hydrometer_tells_slightly_salted_from_fresh() -> None:
 
 def test_hydrometer_bounds_are_told_to_four_decimals() -> None:
     """Pure water at 24 against 25 °C: 0.9972994 / 0.9970480 = 1.000252 (CRC Handbook, water
-    density table, from memory), told as 1.0003."""
-    with pytest.raises(AdvisorError, match=r"0\.9 is outside 1\.0003 to 1\.\d{4}\.$"):
+    density table, from memory), told rounded outwards."""
+    with pytest.raises(AdvisorError, match=r"0\.9 is outside 1\.0002 to 1\.\d{4}\.$"):
         salinity_from_specific_gravity(0.9, 24.0)
 
 
@@ -158,3 +158,10 @@ def test_peak_within_one_pour_is_told() -> None:
     walk = [after_change(tank, new, only.fraction * i / 1000).nh3_mg_l for i in range(1001)]
     assert max(walk) > 2.0 * max(walk[0], walk[-1])
     assert plan.peak_nh3_mg_l == pytest.approx(max(walk), rel=0.01)
+
+
+def test_no_possible_gravity_is_refused_by_the_rounding_of_its_bound() -> None:
+    """Fresh water at 24 C stands at 1.00025 against 25 C: 1.0003 would be too high a bound."""
+    for salt in (0.02, 0.03, 49.99):
+        gravity = specific_gravity(24.0, salt)
+        assert salinity_from_specific_gravity(gravity, 24.0) == pytest.approx(salt, abs=1e-6)
