@@ -17,7 +17,7 @@ from advisor.case.readings import RANGES
 from advisor.conditions import leaves
 from advisor.facts.computed import NEEDS
 from advisor.interview.choose import is_open
-from advisor.interview.shape import choices_of, settings, several, single
+from advisor.interview.shape import RELEASED_WORD, choices_of, settings, several, single
 from advisor.rulebase.model import Question
 
 MOST_REPLIES = 14
@@ -47,7 +47,7 @@ def possible_replies(
     elif single(question):
         for key, words in lines[:MOST_REPLIES]:
             values = settings(key)
-            released = values.pop("released", None) is not None
+            released = values.pop(RELEASED_WORD, None) is not None
             yield words, Settled(values, released)
     elif question.history is not None:
         for answer, words in lines[:MOST_REPLIES]:

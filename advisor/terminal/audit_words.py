@@ -227,7 +227,6 @@ class _Note:
 
     def _leads_to(self, it: Statement) -> Iterator[Line]:
         heads = {
-            "action": "Cautions that go with it",
             "finding": "What rests on it",
             "fact": "What rests on it",
             "question": "It settles",
@@ -236,6 +235,10 @@ class _Note:
         for key in known:
             fact = self.audit.facts[key].fact
             yield Line(1, "", f"{fact.label}: {value_words(fact)}{where_words(fact)}")
+        if it.leads_to and it.kind == "action":
+            yield Line(1, "", "Cautions that go with it:", "quiet")
+            for name in it.leads_to:
+                yield Line(2, "!", self.base.cautions[name].text)
         if it.leads_to and it.kind in heads:
             yield Line(1, "", f"{heads[it.kind]}: {', '.join(it.leads_to)}.", "quiet")
 

@@ -8,7 +8,7 @@ from advisor.answers import UNKNOWN, NotUnderstood, Reply, Seen, Settled, pick
 from advisor.answers.choosing import is_no, plain, says_unknown
 from advisor.answers.phrases import NEVER
 from advisor.answers.signs import SignsSaid, read_signs, with_rest_absent
-from advisor.interview.shape import choices_of, settings, several, single
+from advisor.interview.shape import RELEASED_WORD, choices_of, settings, several, single
 from advisor.rulebase.model import Question
 from advisor.terminal.session.context import Context
 from advisor.terminal.session.draw import SEVERAL, SEVERAL_SHORT, SEVERAL_TOLD, draw
@@ -150,7 +150,7 @@ def _settled(
         return Settled({question.history: keys[0]})
     if single(question):
         values = settings(keys[0])
-        released = values.pop("released", None) is not None
+        released = values.pop(RELEASED_WORD, None) is not None
         return Settled(values, released)
     others = {} if rest_unknown else {key: "no" for key in lines if key not in keys}
     return Settled({**others, **dict.fromkeys(keys, "yes")})
