@@ -46,6 +46,7 @@ TESTS = {
     "advisor/plan": ("tests/test_plan.py", "tests/test_assess.py"),
     "advisor/engine": (
         "tests/engine/test_meaning.py",
+        "tests/engine/test_layout.py",
         "tests/engine/test_durable.py",
         "tests/engine/test_lifetime.py",
         "tests/engine/test_agreement.py",
