@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain
 from typing import Any, NamedTuple
 
@@ -143,13 +143,12 @@ def joins_of(rules: Iterable[CompiledRule], scales: Scales) -> list[Join]:
     return list(joins.values())
 
 
-def layered(rules: Iterable[CompiledRule]) -> list[CompiledRule]:
+def layered(rules: Sequence[CompiledRule]) -> list[CompiledRule]:
     """Rules that derive facts first, and of those the ones that need none of the others'.
 
     Only for speed, as it saves second visits to a rule set; so a circle, or a
     chain longer than the passes made here, does no harm.
     """
-    rules = list(rules)
     makers = [rule for rule in rules if rule.derives]
     made = {rule.derives[:2] for rule in makers if rule.derives}
     needs = {
@@ -179,7 +178,7 @@ class Ruleset:
         self.reach: dict[int, tuple[int, int]] = {}  # address -> places that may meet a condition
 
     def has_room(self, join: Join) -> bool:
-        return len(join.spans) <= self._room or not self._joins
+        return len(join.spans) <= self._room
 
     def take(self, join: Join) -> None:
         self._joins.append(join)
@@ -286,7 +285,7 @@ class Layout:
         return cls(scales, [Ruleset.of_plain(ruleset) for ruleset in rulesets])
 
 
-def deal(rules: Iterable[CompiledRule], scales: Scales) -> list[Ruleset]:
+def deal(rules: Sequence[CompiledRule], scales: Scales) -> list[Ruleset]:
     """The rules' joins, dealt into small rule sets: those that derive facts first.
 
     Joins that ask for the same name, the least asked for of theirs, stand together,
