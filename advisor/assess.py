@@ -26,11 +26,12 @@ from advisor.results import (
     Measure,
     OpeningPlace,
     RuleBaseMark,
+    unchecked,
 )
 from advisor.rulebase import RuleBase, load_rulebase
 from advisor.soundness import refuse_unsound
 from advisor.version import PROGRAM
-from advisor.worth import worth_of_items
+from advisor.worth import worth_of_readings
 
 LEVELS = {word: level for level, word in enumerate(STANDINGS)}
 
@@ -84,9 +85,11 @@ def assess(
     check_vocabulary(case, reasoner.base)
     reasoned = [reason(case, lot, reasoner, until_hours) for lot in lots_of(case)]
     lots = tuple(lot_result(each, reasoner) for each in reasoned)
-    return Assessment(
+    return unchecked(Assessment)(
         program=PROGRAM,
-        rulebase=RuleBaseMark(version=reasoner.base.version, fingerprint=reasoner.base.fingerprint),
+        rulebase=unchecked(RuleBaseMark)(
+            version=reasoner.base.version, fingerprint=reasoner.base.fingerprint
+        ),
         title=case.delivery.title,
         weights=reasoner.base.settings.because,
         lots=lots,
@@ -104,7 +107,7 @@ def _opening_order(
 
     urgent = frozenset(lot.lot for lot in lots if any(a.emergency for a in lot.actions))
     for place in opening_order(case, [each.sheet for each in reasoned], base, urgent):
-        yield OpeningPlace(lot=place.lot, place=place.place, because=place.because)
+        yield unchecked(OpeningPlace)(lot=place.lot, place=place.place, because=place.because)
 
 
 def reason(case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.inf) -> Reasoned:
@@ -136,7 +139,7 @@ def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
     plan = make_plan(reasoned.firings, ranking, sheet, base)
     facts = tuple(_fact(record, base) for record in sheet.records.values())
     kind = sheet.kind
-    return LotResult(
+    return unchecked(LotResult)(
         lot=sheet.lot.id,
         label=sheet.lot.species or sheet.lot.group or sheet.lot.id,
         kind_of_fish=kind.species.name if kind and kind.species else None,
@@ -164,7 +167,7 @@ def _headline(actions: tuple[ActionResult, ...]) -> str:
 
 
 def _fact(record: Record, base: RuleBase) -> FactResult:
-    return FactResult(
+    return unchecked(FactResult)(
         kind=record.kind,
         name=record.name,
         label=label_of(record.kind, record.name, base),
@@ -213,7 +216,7 @@ def _findings(reasoned: Reasoned, base: RuleBase) -> Iterator[FindingResult]:
         if kind in ("finding", "not-finding") and name not in seen:
             seen.add(name)
             finding = base.findings[name]
-            yield FindingResult(
+            yield unchecked(FindingResult)(
                 id=name,
                 name=finding.name,
                 holds=kind == "finding",
@@ -226,16 +229,16 @@ def _findings(reasoned: Reasoned, base: RuleBase) -> Iterator[FindingResult]:
 def _measure_next(reasoned: Reasoned, reasoner: Reasoner, most: int = 3) -> Iterator[Measure]:
     """Readings most worth taking, by evidence per unit of time."""
     base = reasoner.base
-    found = worth_of_items(base, reasoner.compiled, reasoned.facts, reasoned.ranking.causes)
-    readings = [w for w in found if w.item[0] == "reading" and w.item[1] in base.quantities]
-    readings = [w for w in readings if base.quantities[w.item[1]].kind == "reading"]
-    readings = [w for w in readings if reasoned.sheet.quantity(w.item[1]) is None]
+    found = worth_of_readings(base, reasoner.compiled, reasoned.facts, reasoned.ranking.causes)
+    readings = [w for w in found if w.reading in base.quantities]
+    readings = [w for w in readings if base.quantities[w.reading].kind == "reading"]
+    readings = [w for w in readings if reasoned.sheet.quantity(w.reading) is None]
     readings = [w for w in readings if w.decibans >= base.settings.worth_measuring]
-    readings = [w for w in readings if base.quantities[w.item[1]].at_hand(reasoned.sheet.phase)]
-    readings.sort(key=lambda w: -w.decibans / (30 + base.quantities[w.item[1]].cost_seconds))
+    readings = [w for w in readings if base.quantities[w.reading].at_hand(reasoned.sheet.phase)]
+    readings.sort(key=lambda w: -w.decibans / (30 + base.quantities[w.reading].cost_seconds))
     for worth in readings[:most]:
-        quantity = base.quantities[worth.item[1]]
-        yield Measure(
+        quantity = base.quantities[worth.reading]
+        yield unchecked(Measure)(
             name=quantity.id,
             label=quantity.name,
             worth=round(worth.decibans, 2),

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 from advisor import conditions
 from advisor.conditions import STANDINGS, All, Any_, Leaf, Node
@@ -20,19 +20,27 @@ from advisor.rulebase.cache import Kept, KeptFile, as_line, of_line
 from advisor.rulebase.model import Strength
 
 
+class Bearing(NamedTuple):
+    """What a rule bears on, how strongly, and whether a reading can still decide it."""
+
+    cause: str
+    strength: Strength
+    by_reading: bool
+
+
 @dataclass(frozen=True)
 class Compiled:
     """Conditions ready to be run.
 
     nodes    : each condition by engine id
     used     : facts asked for
-    bears_on : id of each piece of evidence -> its cause and its strength
+    bears_on : each piece of evidence by its rule's id
     rules    : what the engine runs
     """
 
     nodes: Mapping[str, Node]
     used: frozenset[tuple[str, str]]
-    bears_on: Mapping[str, tuple[str, Strength]]
+    bears_on: Mapping[str, Bearing]
 
     @cached_property
     def rules(self) -> tuple[CompiledRule, ...]:
@@ -67,11 +75,29 @@ def compile_rules(base: RuleBase) -> Compiled:
     used = frozenset(
         (leaf.kind, leaf.name) for node in nodes.values() for leaf in conditions.leaves(node)
     )
+    measured: dict[str, bool] = {}
     bears_on = {
-        rule.id: (rule.supports or rule.opposes or "", rule.strength)
+        rule.id: Bearing(
+            rule.supports or rule.opposes or "",
+            rule.strength,
+            _asks_for_reading(nodes[f"rule:{rule.id}"], nodes, measured),
+        )
         for rule in base.rules.values()
     }
     return Compiled(nodes, used, bears_on)
+
+
+def _asks_for_reading(node: Node, nodes: Mapping[str, Node], met: dict[str, bool]) -> bool:
+    """Whether a measured or computed number stands in the condition or in a finding of it."""
+    for leaf in conditions.leaves(node):
+        if leaf.kind in ("value", "low", "high"):
+            return True
+        if leaf.kind == "finding":
+            if leaf.name not in met:
+                met[leaf.name] = _asks_for_reading(nodes[f"finding:{leaf.name}"], nodes, met)
+            if met[leaf.name]:
+                return True
+    return False
 
 
 def compile_loaded(base: RuleBase) -> tuple[Compiled, Layout]:
@@ -96,7 +122,7 @@ def compile_loaded(base: RuleBase) -> tuple[Compiled, Layout]:
     head = of_line(lines[0])
     kept = Kept(dict(zip(head["nodes"], lines[2:], strict=False)), _of_line)
     used = frozenset((kind, name) for kind, name in head["used"])
-    bears_on = {rule: (cause, strength) for rule, (cause, strength) in head["bears_on"].items()}
+    bears_on = {rule: Bearing(*its) for rule, its in head["bears_on"].items()}
     return Compiled(kept, used, bears_on), Layout.of_plain(of_line(lines[1]))
 
 

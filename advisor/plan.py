@@ -22,6 +22,7 @@ from advisor.results import (
     NoticeResult,
     VetResult,
     Withheld,
+    unchecked,
 )
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Action, Citation
@@ -29,7 +30,7 @@ from advisor.rulebase.model import Action, Citation
 TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
 URGENCIES = ("now", "today", "when_convenient")
 #: The fact that holds every step back that is not gentle.
-NOT_ENOUGH = (MatchedFact(kind="not_enough", name="not_enough", value=True),)
+NOT_ENOUGH = (unchecked(MatchedFact)(kind="not_enough", name="not_enough", value=True),)
 
 
 class Plan(NamedTuple):
@@ -122,7 +123,7 @@ def _held(
     facts: tuple[MatchedFact, ...] = (),
     rival: str | None = None,
 ) -> Withheld:
-    return Withheld(
+    return unchecked(Withheld)(
         action=action.id,
         by=by,
         rival=rival,
@@ -169,7 +170,7 @@ def _result(action: Action, proposals: Sequence[Firing], sheet: FactSheet) -> Ac
     amounts: tuple[AmountResult, ...] = ()
     if action.amount is not None:
         amounts = tuple(work_out(action.amount, sheet))
-    return ActionResult(
+    return unchecked(ActionResult)(
         id=action.id,
         when=action.time,
         text=action.text,
@@ -192,14 +193,16 @@ def _cautions(
     met = dict.fromkeys(c for c in base.cautions if f"caution:{c}" in fired)
     always = dict.fromkeys(c.id for c in base.cautions.values() if c.always)
     return tuple(
-        CautionResult(id=c.id, text=c.text, protects=c.protects, always=c.always, sources=c.source)
+        unchecked(CautionResult)(
+            id=c.id, text=c.text, protects=c.protects, always=c.always, sources=c.source
+        )
         for c in (base.cautions[name] for name in {**met, **attached, **always})
     )
 
 
 def _vet(fired: Fired, base: RuleBase) -> tuple[VetResult, ...]:
     notes = [
-        VetResult(
+        unchecked(VetResult)(
             id=note.id,
             text=note.text,
             because=note.because,
@@ -217,7 +220,7 @@ def _vet(fired: Fired, base: RuleBase) -> tuple[VetResult, ...]:
 
 def _notices(fired: Fired, base: RuleBase) -> tuple[NoticeResult, ...]:
     return tuple(
-        NoticeResult(
+        unchecked(NoticeResult)(
             id=notice.id,
             text=notice.text,
             because=notice.because,

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from advisor.engine import Fact, Firing
-from advisor.results import CauseResult, Evidence, MatchedFact
+from advisor.results import CauseResult, Evidence, MatchedFact, unchecked
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Rule, Standing
 
@@ -59,7 +59,7 @@ def _weigh(
     pieces = [_evidence(rule, firing, rule.id in counted, base) for rule, firing in pairs]
     pieces.sort(key=lambda piece: (not piece.counts, -abs(piece.decibans), piece.rule))
     total = prior + sum(piece.decibans for piece in pieces if piece.counts)
-    return CauseResult(
+    return unchecked(CauseResult)(
         id=cause.id,
         name=cause.name,
         standing=standing_word(total, base),
@@ -87,7 +87,7 @@ def _strongest(pairs: Sequence[tuple[Rule, Firing]], base: RuleBase) -> set[str]
 
 def _evidence(rule: Rule, firing: Firing, counts: bool, base: RuleBase) -> Evidence:
     weight = base.settings.decibans[rule.strength]
-    return Evidence(
+    return unchecked(Evidence)(
         rule=rule.id,
         strength=rule.strength,
         decibans=weight if rule.supports else -weight,
@@ -102,7 +102,9 @@ def _evidence(rule: Rule, firing: Firing, counts: bool, base: RuleBase) -> Evide
 
 def matched(firing: Firing) -> tuple[MatchedFact, ...]:
     """The facts of a firing, in a form that can leave the program."""
-    return tuple(MatchedFact(kind=f.kind, name=f.name, value=f.value) for f in firing.facts)
+    return tuple(
+        unchecked(MatchedFact)(kind=f.kind, name=f.name, value=f.value) for f in firing.facts
+    )
 
 
 def standing_word(decibans: float, base: RuleBase) -> Standing:

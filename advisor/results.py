@@ -8,13 +8,16 @@ Decibans are weights of evidence by judgement, not probabilities.
 # No postponed annotations in this file: pydantic evaluates them at once, and as text
 # each would have to be compiled first, at every start.
 
-from typing import Literal
+from collections.abc import Callable
+from typing import Literal, ParamSpec, TypeVar, cast
 
 from pydantic import BaseModel, ConfigDict
 
 from advisor.conditions import Value
 from advisor.rulebase.model import Citation, Standing, Strength, When
 
+P = ParamSpec("P")
+R = TypeVar("R")
 FORMAT: Literal["advisor-assessment-1"] = "advisor-assessment-1"
 
 
@@ -22,6 +25,15 @@ class Result(BaseModel):
     """Base of every part of a result."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+
+def unchecked(kind: Callable[P, R]) -> Callable[P, R]:
+    """``kind``, built of values of our own without pydantic checking them.
+
+    mypy checks these calls; a test checks whole results. At a start the checker of each
+    part would otherwise have to be built first. Results read from a file are checked.
+    """
+    return cast(Callable[P, R], kind.model_construct)  # type: ignore[attr-defined]
 
 
 class MatchedFact(Result):

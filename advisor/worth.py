@@ -1,4 +1,4 @@
-"""What one more answer is worth: the weight of evidence it may still bring.
+"""What one more reading is worth: the weight of evidence it may still bring.
 
 For every rule that cannot be decided yet, its weight is spread over the things
 that are missing, and counts more for causes that are still open (odds near
@@ -25,9 +25,9 @@ Known = dict[tuple[str, str], set[Item]]
 
 
 class Worth(NamedTuple):
-    """Worth of one item in decibans, and the causes it bears on, weightiest first."""
+    """Worth of one reading in decibans, and the causes it bears on, weightiest first."""
 
-    item: Item
+    reading: str
     decibans: float
     causes: tuple[str, ...]
 
@@ -39,29 +39,32 @@ def openness(decibans: float) -> float:
     return 4 * share * (1 - share)
 
 
-def worth_of_items(
+def worth_of_readings(
     base: RuleBase,
     compiled: Compiled,
     facts: Facts,
     causes: tuple[CauseResult, ...],
 ) -> list[Worth]:
-    """Everything not yet known that some undecided rule asks for, most telling first."""
+    """Every reading not yet taken that some undecided rule asks for, most telling first."""
     open_now = {cause.id: openness(cause.decibans) for cause in causes}
-    total: defaultdict[Item, dict[str, float]] = defaultdict(dict)
+    total: defaultdict[str, dict[str, float]] = defaultdict(dict)
     known: Known = {}
-    for rule, (cause, strength) in compiled.bears_on.items():
+    for rule, (cause, strength, by_reading) in compiled.bears_on.items():
+        if not by_reading:
+            continue
         missing = missing_items(compiled.nodes[f"rule:{rule}"], compiled.nodes, facts, known)
         if not missing:
             continue
         weight = base.settings.decibans[strength] * open_now.get(cause, 0.0) / len(missing)
-        for item in missing:
-            by_cause = total[item]
-            by_cause[cause] = by_cause.get(cause, 0.0) + weight
+        for kind, name in missing:
+            if kind == "reading":
+                by_cause = total[name]
+                by_cause[cause] = by_cause.get(cause, 0.0) + weight
     found = [
-        Worth(item, sum(by.values()), tuple(sorted(by, key=lambda c: (-by[c], c))))
-        for item, by in total.items()
+        Worth(name, sum(by.values()), tuple(sorted(by, key=lambda c: (-by[c], c))))
+        for name, by in total.items()
     ]
-    return sorted(found, key=lambda worth: (-worth.decibans, worth.item))
+    return sorted(found, key=lambda worth: (-worth.decibans, worth.reading))
 
 
 def missing_items(

@@ -14,12 +14,14 @@ from typing import Any
 import pytest
 
 from advisor.assess import Reasoner, assess
-from advisor.case import Case
+from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
-from advisor.results import LotResult
+from advisor.results import Assessment, LotResult
 from advisor.rulebase import load_rulebase
 from advisor.worth import openness
 from tests.tiny import RULES, SETTINGS, write_tiny
+
+CASES = Path(__file__).parents[1] / "cases"
 
 
 @pytest.fixture(scope="module")
@@ -178,3 +180,12 @@ source = [{{ ref = "judgement", basis = "judgement" }}]
     folder = write_tiny(tmp_path, entry.format("one", "two") + entry.format("two", "one"))
     with pytest.raises(AdvisorError, match="rests on itself"):
         load_rulebase(folder)
+
+
+@pytest.mark.parametrize("folder", ["demo", "field", "published"])
+def test_results_made_unchecked_would_pass_every_check(folder: str) -> None:
+    """Published form: JSON Schema 2020-12 as pydantic checks it, strictly, part by part."""
+    for path in sorted((CASES / folder).glob("*.toml")):
+        result = assess(load_case(path))
+        assert Assessment.model_validate(result.model_dump(), strict=True) == result, path.name
+        assert Assessment.model_validate_json(result.model_dump_json()) == result, path.name

@@ -16,7 +16,7 @@ from advisor.amounts import changes, doses, times
 from advisor.amounts.worked import NotWorkedOut, Outcome, Worked
 from advisor.errors import AdvisorError
 from advisor.facts.sheet import FactSheet
-from advisor.results import AmountResult
+from advisor.results import AmountResult, unchecked
 from advisor.rulebase.model import Amount
 
 FORMULAS: Mapping[str, Callable[..., Outcome]] = {
@@ -130,10 +130,10 @@ def _side_effects(change: Worked, sheet: FactSheet) -> list[Worked]:
 
 def _result(outcome: Outcome) -> AmountResult:
     if isinstance(outcome, NotWorkedOut):
-        return AmountResult(
+        return unchecked(AmountResult)(
             label=outcome.label, value=None, working=outcome.why, missing=outcome.missing
         )
-    return AmountResult(
+    return unchecked(AmountResult)(
         label=outcome.label,
         value=outcome.value,
         low=outcome.low,
