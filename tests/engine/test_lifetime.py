@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
+import platform
 import subprocess
 import sys
 import threading
@@ -83,6 +84,25 @@ def test_engines_free_what_they_hold_when_closed_or_collected(closed):
     engines(300)  # some 150 MB if none were freed
     gc.collect()
     assert resident_bytes() - before < 4_000_000
+
+
+@pytest.mark.skipif(platform.libc_ver()[0] != "glibc", reason="what glibc keeps, it is told")
+def test_memory_that_one_session_freed_is_used_by_the_next():
+    """Counts pages fetched anew from the system, in a process that did nothing else before."""
+    code = (
+        "import resource\n"
+        "from advisor.engine import *\n"
+        "asked = lambda n: tuple(Test('k', f'{(n * 7 + i * i) % 300}', '>', 1) for i in range(12))\n"
+        "engine = Engine(CompiledRule(f'r{n}', (asked(n),)) for n in range(60))\n"
+        "facts = [Fact('k', f'{n}', 2) for n in range(300)]\n"
+        "fetched = []\n"
+        "for _ in range(8):\n"
+        "    engine.run(facts)\n"
+        "    fetched.append(resource.getrusage(resource.RUSAGE_SELF).ru_minflt)\n"
+        "print(fetched[-1] - fetched[2])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert int(done.stdout) < 200  # some thousands a run when given back each time
 
 
 # Several engines, several threads
