@@ -22,7 +22,7 @@ FIELDS: dict[str, str] = {
     "lot.bag_water_l": "volume_l",
     "lot.mass_g": "mass_g",
     "receiving.volume_l": "volume_l",
-    "receiving.age_days": "hours",
+    "receiving.age_days": "age_days",
     "transit.air_c": "air",
 }
 #: Longest sealed time a case may hold [h]; see advisor.case.model.Hours.
@@ -32,8 +32,6 @@ _AIR = replace(
     odd_high=45.0, write="5 to 12 C",
 )  # fmt: skip
 _NOW = frozenset(["now", "just now", "right now", "this minute", "0"])
-_DAYS = re.compile(r"\b(weeks?|wks?|months?|years?|yrs?)\b")
-_IN_DAYS = {"w": 7.0, "m": 30.0, "y": 365.0}
 
 
 def parameter_of(field: str) -> Parameter | None:
@@ -55,41 +53,7 @@ def read_number(text: str, field: str) -> Quantity:
         return Quantity(0.0, 0.0, 0.0, text.strip())
     if parameter is _AIR:
         return _parse(text, _AIR, Surroundings())
-    if parameter.key == "hours":
-        return _hours(text, field)
-    return parse(text, parameter.key)
-
-
-def _hours(text: str, field: str) -> Quantity:
-    """Hours; weeks, months and years too, which a tank's age is said in."""
-    text = _halves(text)
-    said = re.match(r"\s*(?:about\s+|~)?(\d+(?:[.,]\d+)?|[a-z]+)\s*([wmy])", text.casefold())
-    if said and _DAYS.search(text.casefold()):
-        number = said.group(1).replace(",", ".")
-        amount = NUMBER_WORDS.get(number, 1.0 if number in ("a", "an") else None)
-        hours = (float(number) if amount is None and number[0].isdigit() else amount or 0) * 24
-        if hours > 0:
-            hours *= _IN_DAYS[said.group(2)]
-            return _within(Quantity(hours, hours, hours, text.strip()), field)
-    if field == "receiving.age_days" and re.fullmatch(r"\s*\d+([.,]\d+)?\s*", text):
-        text = f"{text.strip()} days"
-    return _within(parse(text, "hours"), field)
-
-
-def _halves(text: str) -> str:
-    """ "a day and a half" -> "1.5 days"; other words as they are."""
-    said = re.fullmatch(
-        r"\s*(about\s+|~)?(\d+|[a-z]+)\s+(and\s+a\s+half\s+)?(hours?|days?|weeks?)"
-        r"(\s+and\s+a\s+half)?\s*",
-        text.casefold(),
-    )
-    if said is None or not (said.group(3) or said.group(5)):
-        return text
-    word = said.group(2)
-    number = (
-        float(word) if word.isdigit() else NUMBER_WORDS.get(word, 1.0 if word in ("a", "an") else 0)
-    )
-    return f"{said.group(1) or ''}{number + 0.5:g} {said.group(4)}" if number else text
+    return _within(parse(text, parameter.key), field)
 
 
 def _within(quantity: Quantity, field: str) -> Quantity:
@@ -105,8 +69,6 @@ def values_of(quantity: Quantity, field: str) -> dict[str, Any]:
     """Fields of the case and what they become; a span of air temperatures fills two."""
     if field == "transit.air_c":
         return {"transit.air_low_c": quantity.low, "transit.air_high_c": quantity.high}
-    if field == "receiving.age_days":
-        return {field: quantity.value / 24}
     return {field: int(quantity.value) if parameter_of(field) is None else quantity.value}
 
 

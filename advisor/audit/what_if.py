@@ -36,6 +36,7 @@ _MEASURES = {
     "hours_sealed": "hours",
     "fasted_hours": "hours",
     "delay_hours": "hours",
+    "age_days": "age_days",
     "volume_l": "volume_l",
     "bag_water_l": "volume_l",
     "bag_gas_l": "volume_l",

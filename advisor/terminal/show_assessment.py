@@ -32,6 +32,12 @@ STANDING = {
     "possible": "possible",
     "unlikely": "unlikely",
 }
+#: Whom a caution that always holds protects, as its line begins.
+ALWAYS = {
+    "people": "Always, for you",
+    "fish": "Always, for the fish",
+    "law": "Always, as law mostly asks",
+}
 HEAD = "bold"
 URGENT = "bold red"
 QUIET = "italic"
@@ -257,7 +263,7 @@ def _vet(lot: LotResult, console: Console, told: set[str]) -> None:
 
 
 def _cautions(lots: Sequence[LotResult], console: Console) -> None:
-    """Cautions of this delivery one by one; those that always hold in one short block."""
+    """Cautions of this delivery one by one; those that always hold by whom they protect."""
     cautions = {caution.id: caution for lot in lots for caution in lot.cautions}
     if not cautions:
         return
@@ -265,6 +271,7 @@ def _cautions(lots: Sequence[LotResult], console: Console) -> None:
     for caution in cautions.values():
         if not caution.always:
             _item("!", caution.text, console)
-    always = " ".join(caution.text for caution in cautions.values() if caution.always)
-    if always:
-        _item("!", f"Always: {always}", console)
+    for protects, words in ALWAYS.items():
+        always = [c.text for c in cautions.values() if c.always and c.protects == protects]
+        if always:
+            _item("!", f"{words}: {' '.join(always)}", console)

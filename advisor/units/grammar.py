@@ -23,6 +23,8 @@ Kind = Literal["number", "unit", "foreign", "substance", "sense", "question", "s
 Joint = Literal["none", "range", "plus_minus", "colon", "plus", "slash"]
 
 _AND_A_HALF = re.compile(r"(?:\band a|&|\band) half\b")
+_UNIT_AND_A_PART = re.compile(r"(?:^|\b(\d+|[a-z]+) )([a-z]+) (?:and|&) an? (half|quarter)\b")
+_PARTS = {"half": "1/2", "quarter": "1/4"}
 _SYMBOL_JOINTS: dict[str, Joint] = {":": "colon", "+": "plus", "/": "slash"}
 
 
@@ -69,9 +71,22 @@ class Statement:
 
 def read(text: str, family: Family) -> Statement:
     """The statement that ``text`` makes about a parameter of this family."""
-    normal = _AND_A_HALF.sub(" 1/2", normalise(text))
+    normal = _UNIT_AND_A_PART.sub(_part_to_its_number, normalise(text))
+    normal = _AND_A_HALF.sub(" 1/2", normal)
     pieces = _merge_numbers(_understand(cut(normal), family))
     return _assemble(pieces, family)
+
+
+def _part_to_its_number(found: re.Match[str]) -> str:
+    """ "two days and a half" as "two 1/2 days", "an hour and a quarter" as "1 1/4 hour"."""
+    number, unit, part = found.groups()
+    if number in (None, "a", "an"):
+        number = "1"
+    elif not number.isdecimal() and number not in NUMBER_WORDS:
+        return found[0]
+    if unit in NUMBER_WORDS:
+        return found[0]
+    return f"{number} {_PARTS[part]} {unit}"
 
 
 @cache
@@ -232,12 +247,13 @@ def _number_follows(pieces: list[Piece], index: int) -> bool:
 
 
 def _one_for_a(pieces: list[Piece]) -> list[Piece]:
-    """ "a day", "an hour": one of it, where no number is written."""
-    if any(p.numeral is not None for p in pieces):
-        return pieces
+    """ "a day", "a day and 6 hours": one of it, but not in "half a day"."""
     return [
         Piece("number", "", p.text, p.spaced, exact(1.0, p.text))
-        if p.text in ("a", "an") and at + 1 < len(pieces) and pieces[at + 1].kind == "unit"
+        if p.text in ("a", "an")
+        and at + 1 < len(pieces)
+        and pieces[at + 1].kind == "unit"
+        and (at == 0 or pieces[at - 1].numeral is None)
         else p
         for at, p in enumerate(pieces)
     ]

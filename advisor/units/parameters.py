@@ -109,6 +109,8 @@ _TABLE = (
               0, 20_000, 0, 120, 1, "36 h or 2 days"),
     Parameter("minutes", "time", "time", "min", "minute",
               0, 1_200_000, 0, 1440, 0, "90 min or 1.5 h"),
+    Parameter("age_days", "age", "time", "days", "day",
+              0, 40_000, 0, 11_000, 0, "10 days or 6 weeks"),
 )  # fmt: skip
 
 #: Parameter key -> its description.

@@ -43,6 +43,8 @@ minute = 60 * second
 hour = 60 * minute
 day = 24 * hour
 week = 7 * day
+year = 365.25 * day
+month = year / 12
 us_gallon = 231 * inch ** 3
 us_quart = us_gallon / 4
 us_pint = us_gallon / 8
@@ -83,6 +85,7 @@ PINT_NAME = {
     "gram": "gram", "mg": "milligram", "kg": "kilogram", "oz": "ounce", "lb": "pound",
     "centimeter": "centimeter", "mm": "millimeter", "m": "meter", "inch": "inch", "ft": "foot",
     "second": "second", "minute": "minute", "hour": "hour", "day": "day", "week": "week",
+    "month": "month", "year": "year",
     "mg/L": "milligram_per_liter", "ug/L": "microgram_per_liter", "g/L": "gram_per_liter",
     "dH": "german_degree", "fH": "french_degree", "eH": "english_degree",
     "gpg": "grain_per_us_gallon", "meq/L": "milliequivalent_per_liter",

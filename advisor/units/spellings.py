@@ -130,6 +130,8 @@ UNITS: dict[Family, dict[str, str]] = {
         "hour": "h|hr|hrs|hour|hours|h.|hr.|hrs.|std",
         "day": "d|day|days",
         "week": "wk|wks|week|weeks|w",
+        "month": "month|months",
+        "year": "yr|yrs|year|years",
     },
 }  # fmt: skip
 

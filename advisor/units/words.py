@@ -69,7 +69,7 @@ _SENSES: dict[Sense, str] = {
     "|total chlorine|lab|laboratory|photometer|refractometer|hydrometer|swing arm|probes",
 }
 
-# Numbers written as words; one and a half hours and the like are left to the person.
+# Numbers written as words.
 NUMBER_WORDS = {
     "zero": 0.0, "nil": 0.0, "nought": 0.0, "naught": 0.0,
     "half": 0.5, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0, "five": 5.0, "six": 6.0,

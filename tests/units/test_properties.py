@@ -29,7 +29,7 @@ PLAIN = {
     "hardness_mg_l_caco3": "ppm", "conductivity_us_cm": "µS/cm", "salinity_g_kg": "ppt",
     "chlorine_mg_l": "mg/L", "co2_mg_l": "mg/L", "total_gas_pressure_pct": "%",
     "chloride_mg_l": "ppm", "copper_mg_l": "mg/L", "sulfide_mg_l": "mg/L", "volume_l": "L",
-    "mass_g": "g", "length_cm": "cm", "hours": "h", "minutes": "min",
+    "mass_g": "g", "length_cm": "cm", "hours": "h", "minutes": "min", "age_days": "days",
 }  # fmt: skip
 KEYS = st.sampled_from(sorted(PARAMETERS))
 
@@ -68,6 +68,7 @@ UNIT_PAIRS = [
     ("volume_l", "imp gal"), ("volume_l", "cubic feet"), ("mass_g", "lb"), ("mass_g", "oz"),
     ("length_cm", "in"), ("alkalinity_mg_l_caco3", "dKH"), ("alkalinity_mg_l_caco3", "meq/L"),
     ("hardness_mg_l_caco3", "°fH"), ("hardness_mg_l_caco3", "gpg"), ("hours", "days"),
+    ("age_days", "weeks"),
     ("conductivity_us_cm", "mS/cm"), ("salinity_g_kg", "%"),
 ]  # fmt: skip
 

@@ -45,6 +45,7 @@ IN_PINT = {
     "gram": "gram", "mg": "milligram", "kg": "kilogram", "oz": "ounce", "lb": "pound",
     "centimeter": "centimeter", "mm": "millimeter", "m": "meter", "inch": "inch", "ft": "foot",
     "second": "second", "minute": "minute", "hour": "hour", "day": "day", "week": "week",
+    "month": "month", "year": "year",
     "mg/L": "milligram/liter", "ug/L": "microgram/liter", "g/L": "gram/liter",
     "eH": "grain/imperial_gallon", "gpg": "grain/US_liquid_gallon",
     "uS/cm": "microsiemens/centimeter", "mS/cm": "millisiemens/centimeter",

@@ -90,7 +90,7 @@ def _with_unit(line: str, field: str, context: Context) -> str:
 def _kept(quantity: Quantity, field: str, context: Context) -> bool:
     """Echo the number; an odd one is questioned once."""
     parameter = parameter_of(field)
-    if parameter is None or field == "receiving.age_days":
+    if parameter is None:
         return True
     odd = not parameter.odd_low <= quantity.value <= parameter.odd_high
     if odd and field != "look.at_hours":
