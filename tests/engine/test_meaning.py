@@ -279,11 +279,14 @@ def test_rules_that_cannot_be_right_are_refused_all_at_once():
         rule("never"),
         rule("always", [asks(">", 1)], []),
         rule("mixed", [asks("==", "7"), asks("==", 7)]),
+        rule("truth", [asks("==", 1), asks("!=", True)], [asks(">", False)]),
     ) == [
         "rule twice: another rule has the same id",
         "rule never: it has no branch, so it could never fire",
         "rule always: branch 1: it has no conditions, so it would always fire",
         "rule mixed: branch 0: reading ph: compared both with text and with a number",
+        "rule truth: branch 0: reading ph: compared both with a number and with true or false",
+        "rule truth: branch 1: reading ph: '>' cannot compare true or false, allowed: == !=",
     ]
 
 
