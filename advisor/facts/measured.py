@@ -41,7 +41,7 @@ def _all(case: Case, lot: Lot, base: RuleBase, until: float) -> Iterator[Record]
 def _record(
     name: str, parameter: str, reading: Reading, where: str, at_hours: float, base: RuleBase
 ) -> Record:
-    low, high = _band(reading, parameter)
+    low, high = band(reading, parameter)
     quantity = base.quantities[name]
     note = reading.note
     if reading.kit:
@@ -61,7 +61,7 @@ def _record(
     )
 
 
-def _band(reading: Reading, parameter: str) -> tuple[float, float]:
+def band(reading: Reading, parameter: str) -> tuple[float, float]:
     """The band as given, else as the kind of kit leaves it, open-ended at a kit's end mark."""
     low = reading.value if reading.low is None else reading.low
     high = reading.value if reading.high is None else reading.high

@@ -18,9 +18,9 @@ from datetime import timedelta
 
 from advisor.case import Case, Observation
 from advisor.case.readings import Readings
+from advisor.facts.measured import band
 from advisor.report.history import events_of
 from advisor.report.times import moment
-from advisor.report.watch import band
 from advisor.rulebase import RuleBase
 from advisor.terminal.console import plain
 from advisor.units import PARAMETERS

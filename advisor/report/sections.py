@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from advisor.case import Case, Lot, Reading
 from advisor.case.readings import Readings
+from advisor.facts.measured import band
 from advisor.report.blocks import Pairs, Para, Table
 from advisor.report.history import events_of, sign_name
 from advisor.report.times import (
@@ -17,7 +18,6 @@ from advisor.report.times import (
     received_at,
     span,
 )
-from advisor.report.watch import band
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import kind_of
 from advisor.units import PARAMETERS, format_value

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from advisor.case import Case, Lot, Reading
+from advisor.case import Case, Lot
 from advisor.case.readings import RANGES
+from advisor.facts.measured import band
 from advisor.report.losses import losses_of
-from advisor.units import PARAMETERS, Quantity, kit_band
+from advisor.units import PARAMETERS
 
 
 @dataclass(frozen=True)
@@ -49,17 +50,6 @@ def watch_of(case: Case, lot: Lot | None = None, water: str = "tank") -> Watch:
         tuple(line for line in readings if line.points),
         tuple(line for line in (_survivors(case, each) for each in lots) if line.points),
     )
-
-
-def band(reading: Reading, parameter: str) -> tuple[float, float]:
-    """The band of a reading as given, else as its kind of kit leaves it; open at end marks."""
-    low = reading.value if reading.low is None else reading.low
-    high = reading.value if reading.high is None else reading.high
-    if reading.low is None and reading.high is None and reading.kit is not None:
-        widened = kit_band(Quantity(reading.value, low, high, ""), parameter, reading.kit)
-        low, high = widened.low, widened.high
-    floor, ceiling = RANGES[parameter]
-    return (floor if reading.at_most else low), (ceiling if reading.at_least else high)
 
 
 def _line(case: Case, lot: Lot | None, water: str, name: str) -> Line:
