@@ -1,4 +1,4 @@
-"""Safety over random deliveries: ``python -m tests.replay.safety [--draws N] [--seed S]``.
+"""Safety over random deliveries: ``python -m tests.replay.safety [--draws N] [--seed S] [--from K]``.
 
 For every lot of every draw:
 
@@ -15,6 +15,7 @@ For every lot of every draw:
 from __future__ import annotations
 
 import argparse
+import gc
 import json
 import math
 import random
@@ -172,9 +173,11 @@ def _numbers(part: Any, where: str) -> Iterator[str]:
         yield f"{where} reads {part!r}"
 
 
-def draws(seed: int, count: int, reasoner: Reasoner) -> Iterator[tuple[int, list[str], Case]]:
+def draws(
+    seed: int, count: int, reasoner: Reasoner, start: int = 0
+) -> Iterator[tuple[int, list[str], Case]]:
     """(number, faults, case) of every draw; number and seed make it again."""
-    for number in range(count):
+    for number in range(start, start + count):
         case = delivery(random.Random(f"{seed}/{number}"), reasoner.base)
         yield number, list(faults(case, reasoner)), case
 
@@ -183,11 +186,13 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.replay.safety")
     parser.add_argument("--draws", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--from", type=int, default=0, dest="start", help="first draw")
     parser.add_argument("--minutes", type=float, default=math.inf, help="stop after")
     args = parser.parse_args()
     reasoner = default_reasoner()
+    gc.set_threshold(100_000)  # as the program does: little here ever becomes garbage
     began, done, bad, lots = time.monotonic(), 0, 0, 0
-    for number, found, case in draws(args.seed, args.draws, reasoner):
+    for number, found, case in draws(args.seed, args.draws, reasoner, args.start):
         done, lots = done + 1, lots + len(case.lot)
         bad += bool(found)
         for fault in found:
