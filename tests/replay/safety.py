@@ -1,4 +1,4 @@
-"""Safety over random deliveries: ``python -m tests.replay.safety [--draws N] [--seed S] [--from K]``.
+"""Safety over random deliveries: ``python -m tests.replay.safety [--draws N] [--seed S]``.
 
 For every lot of every draw:
 
