@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from advisor.case import Case, Lot
 from advisor.case.model import Counts
@@ -52,14 +53,12 @@ def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
             where = (f'lot "{lot.id}", dead_on_arrival', f'lot "{lot.id}", count')
             yield _told("dead_on_arrival_fraction", share, "of 1", *where)
     at, counts = _latest(case, lot, until)
-    whole = _whole(lot, counts)
-    if not whole:
-        return
     for name, heads in (("dead_fraction", counts.dead), ("down_fraction", counts.down)):
-        if heads is not None:
-            share = min(1.0, heads / whole)
+        band = None if heads is None else _share(heads, lot, counts)
+        if band is not None:
             of_lot = (f'lot "{lot.id}", count',) if lot.count else ()
-            yield _told(name, share, "of 1", f"observation {at}, counts", *of_lot)
+            where = (f"observation {at}, counts", *of_lot)
+            yield _told(name, 0.0, "of 1", *where)._replace(**band)
 
 
 def _latest(case: Case, lot: Lot, until: float) -> tuple[int, Counts]:
@@ -72,10 +71,17 @@ def _latest(case: Case, lot: Lot, until: float) -> tuple[int, Counts]:
     return latest
 
 
-def _whole(lot: Lot, counts: Counts) -> int:
-    if lot.count:
-        return lot.count
-    return sum(heads or 0 for heads in (counts.normal, counts.down, counts.dead))
+def _share(heads: int, lot: Lot, counts: Counts) -> dict[str, Any] | None:
+    """Value and band of ``heads`` over the lot; heads nobody counted may be any number."""
+    counted = sum(each or 0 for each in (counts.normal, counts.down, counts.dead))
+    whole = lot.count or counted
+    if not whole:
+        return None
+    share = min(1.0, heads / whole)
+    if lot.count or heads == 0 or None not in (counts.normal, counts.down, counts.dead):
+        return {"value": share, "low": share, "high": share}
+    middle = share / 2 if counts.normal is None else share
+    return {"value": middle, "low": 0.0, "high": share, "note": "not every head was counted"}
 
 
 def _loads(case: Case, lot: Lot, kind: Kind | None) -> Iterator[Record]:

@@ -48,6 +48,33 @@ def test_until_hides_what_was_seen_later(base: RuleBase) -> None:
 
 
 @pytest.mark.parametrize(
+    ("counts", "count", "dead", "down"),
+    [
+        ({"dead": 9}, None, (0.0, 1.0), None),  # nine dead of nobody knows how many
+        ({"dead": 9}, 30, (0.3, 0.3), None),
+        ({"dead": 9}, 9, (1.0, 1.0), None),
+        ({"normal": 3, "dead": 1}, None, (0.0, 0.25), None),
+        ({"normal": 0, "down": 4, "dead": 1}, None, (0.2, 0.2), (0.8, 0.8)),
+        ({"down": 4}, None, None, (0.0, 1.0)),
+        ({"dead": 0}, None, None, None),
+        ({"normal": 6, "dead": 0}, None, (0.0, 0.0), None),
+    ],
+)
+def test_heads_nobody_counted_are_unknown_not_none(
+    base: RuleBase,
+    counts: dict[str, int],
+    count: int | None,
+    dead: tuple[float, float] | None,
+    down: tuple[float, float] | None,
+) -> None:
+    lot = {"id": "pond", "species": "koi", "count": count}
+    sheet = sheet_of(base, lot=[lot], observation=[look(1.0, lot="pond", counts=counts)])
+    for name, band in (("dead_fraction", dead), ("down_fraction", down)):
+        record = sheet.quantity(name)
+        assert (record.band if record else None) == band, name
+
+
+@pytest.mark.parametrize(
     ("ph", "temperature_c", "fraction"), [(7.0, 24, 0.0052), (7.4, 10, 0.0046), (7.6, 28, 0.0271)]
 )
 def test_unionised_ammonia_follows_the_printed_fraction(

@@ -166,9 +166,17 @@ def _looks(
             if not sealed and rng.random() < 0.3:
                 look["minutes_after_opening"] = _number(rng, 0, 120)
             if rng.random() < 0.3:
-                look["counts"] = {n: rng.randint(0, 30) for n in ("normal", "down", "dead")}
+                look["counts"] = _heads(rng)
             looks.append(look)
     return looks
+
+
+def _heads(rng: random.Random) -> dict[str, int]:
+    """Heads counted; every second time not all of them are."""
+    counted = ("normal", "down", "dead")
+    if rng.random() < 0.5:
+        counted = tuple(rng.sample(counted, rng.choice((1, 2))))
+    return {name: rng.randint(0, 30) for name in counted}
 
 
 def _signs(rng: random.Random, base: RuleBase) -> dict[str, tuple[str, ...]]:

@@ -87,6 +87,11 @@ def test_nobody_airs_a_tank_of_dead_fish(judge: Judge) -> None:
     assert "keep_water_sample" in ids(gone)
 
 
+def test_some_dead_of_nobody_knows_how_many_leave_fish_to_air_for(judge: Judge) -> None:
+    told = judge(("hanging_near_inflow", "sudden_deaths"), hours=100.0, counts={"dead": 9})
+    assert told.actions[0].id == "air_tank"
+
+
 def test_sound_water_and_a_level_answering_fish_are_enough(judge: Judge) -> None:
     rested = judge(
         ("lying_on_bottom_upright", "answers_a_hand", "breathing_settling"),
