@@ -58,6 +58,8 @@ def water_change_l(
         f"({plain(now)} - {plain(target)}) / ({plain(now)} - {plain(new or 0.0)})"
         f" = {plain(wanted * 100)} %, taken {plain(share * 100)} % of {plain(volume_l)} L"
     )
+    if new is None:
+        working += "; the new water was not measured, taken as holding none"
     if wanted > most_share:
         working += "; one change does not reach it, test and repeat"
     return Worked(LABEL, litres, litres, litres, "L", working, _BALANCE)

@@ -124,6 +124,8 @@ def _tank(sheet: FactSheet, forecast: SealedForecast) -> tuple[TankWater, tuple[
         assumed.append("tank alkalinity not measured, taken as 20 to 250 mg/L as CaCO3")
     if sheet.number("tank_ph") is None:
         assumed.append("tank pH not measured, taken as in balance with room air")
+    if sheet.number("tank_tan_mg_l") is None:
+        assumed.append("tank ammonia not measured, taken as none")
     marine = sheet.kind is not None and "marine" in sheet.kind.group.traits
     tank = TankWater(
         volume_l=sheet.number("tank_volume_l") or UNKNOWN_VOLUME_L,
