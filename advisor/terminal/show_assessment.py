@@ -157,10 +157,11 @@ def _actions(lot: LotResult, console: Console, told: set[str], *, everything: bo
 def _action(number: int, action: ActionResult, console: Console, *, reason: bool) -> None:
     text = action.text + (" [EMERGENCY]" if action.emergency else "")
     _item(f"{number}.", text, console, URGENT if action.emergency else HEAD)
+    under = len(f"  {number}. ")
     if reason:
-        _below(action.because, console)
+        _below(action.because, console, indent=under)
     for amount in action.amounts:
-        _below(_amount(amount), console, style="")
+        _below(_amount(amount), console, style="", indent=under)
 
 
 def _amount(amount: AmountResult) -> str:
