@@ -41,6 +41,8 @@ _NAMES = {
     "ph": "forecast_bag_ph",
     "do_mg_l": "forecast_bag_do_mg_l",
 }
+#: What no one can foresee without knowing whether the bag was filled with oxygen or air.
+_BY_GAS = ("forecast_bag_do_mg_l", "oxygen_hours_left")
 _HOW = "simulation of the sealed bag: fish respire, excrete and acidify a closed system"
 
 
@@ -58,11 +60,13 @@ def forecast_records(
         return  # readings the simulation cannot hold together stay plain readings
     load = f"{bag.fish_count} fish, {bag.hours:g} h sealed"
     trace = trace_of(case, lot, records)
-    for name, band in view.end.items():
-        if name in _NAMES:
-            yield _record(_NAMES[name], band, load, trace, base)
+    note = "; ".join(assumed_of_bag(lot)) or None
+    foreseen = {_NAMES[name]: band for name, band in view.end.items() if name in _NAMES}
     if view.oxygen_hours_left is not None:
-        yield _record("oxygen_hours_left", view.oxygen_hours_left, load, trace, base)
+        foreseen["oxygen_hours_left"] = view.oxygen_hours_left
+    for name, band in foreseen.items():
+        if _gas_told(lot) or name not in _BY_GAS:
+            yield _record(name, band, load, trace, base)._replace(note=note)
     if limit is not None and view.nh3_limit is not None:
         yield from _open_bag(view.nh3_limit, limit.value, load, trace)
 
@@ -146,6 +150,20 @@ def sealed_bag(case: Case, lot: Lot, kind: Kind | None, records: Records) -> Sea
         )
     except AdvisorError:
         return None
+
+
+def assumed_of_bag(lot: Lot) -> tuple[str, ...]:
+    """What of the bag was not told and had to be taken as something, in words."""
+    said = []
+    if lot.bags is None and (lot.count or 0) > 1:
+        said.append("number of bags not told, taken as one")
+    if not _gas_told(lot):
+        said.append("gas in the bag not told, taken as oxygen")
+    return tuple(said)
+
+
+def _gas_told(lot: Lot) -> bool:
+    return lot.gas is not None or lot.bag_gas_l == 0
 
 
 def _gas(lot: Lot) -> tuple[float | Band, Gas]:

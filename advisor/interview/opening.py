@@ -15,7 +15,12 @@ from advisor.bag.inputs import TankWater
 from advisor.bag.methods import SlowChange
 from advisor.case import Case
 from advisor.errors import AdvisorError
-from advisor.facts.forecast import measured_in_bag, sealed_bag, sealed_forecast
+from advisor.facts.forecast import (
+    assumed_of_bag,
+    measured_in_bag,
+    sealed_bag,
+    sealed_forecast,
+)
 from advisor.facts.sheet import FactSheet
 from advisor.results import OpeningPlace
 
@@ -92,6 +97,7 @@ def _one(
         return SealedLot(lot, place, because, None, (), _afloat(sheet, None), (), _missing(sheet))
     tank, assumed = _tank(sheet, forecast)
     openings = _openings(forecast, tank, sheet)
+    assumed = (*assumed_of_bag(sheet.lot), *assumed)
     return SealedLot(lot, place, because, forecast, openings, _afloat(sheet, forecast), assumed)
 
 

@@ -190,6 +190,22 @@ def test_no_forecast_without_a_load(base: RuleBase) -> None:
         assert sheet_of(base, lot=[partial]).quantity("forecast_bag_tan_mg_l") is None
 
 
+def test_oxygen_is_not_foreseen_where_the_gas_was_not_told(base: RuleBase) -> None:
+    bag = {"id": "a", "species": "guppy", "count": 40, "mass_g": 0.4, "bag_water_l": 2.0}
+
+    def foreseen(**more: Any) -> FactSheet:
+        return sheet_of(base, transit={"hours_sealed": 30}, lot=[{**bag, **more}])
+
+    told, untold = foreseen(gas="oxygen", bags=1), foreseen()
+    for name in ("forecast_bag_do_mg_l", "oxygen_hours_left"):
+        assert told.quantity(name) is not None
+        assert untold.quantity(name) is None
+    known, guessed = told.quantity("forecast_bag_ph"), untold.quantity("forecast_bag_ph")
+    assert known is not None and known.note is None
+    assert guessed is not None and guessed.note is not None
+    assert "gas" in guessed.note and "number of bags" in guessed.note
+
+
 def test_every_computed_fact_is_a_word_of_the_rule_base(base: RuleBase) -> None:
     from advisor.facts.computed import COMPUTED, NEEDS
 
