@@ -38,7 +38,7 @@ def _times(case: Case, lot: Lot, now: float) -> Iterator[Record]:
         yield _told("fasted_hours", fasted, "h", where)
     if case.observation:
         yield _told("hours_since_received", now, "h", "observation, at_hours")
-    if lot.released_at_hours is not None:
+    if lot.released_at_hours is not None and lot.released_at_hours <= now:
         since = now - lot.released_at_hours
         yield _told("hours_since_release", since, "h", f'lot "{lot.id}", released_at_hours')
     if case.receiving.age_days is not None:

@@ -60,8 +60,13 @@ def history_records(case: Case, lot: Lot, base: RuleBase, until: float) -> Itera
 
 def _opened(case: Case, lot: Lot, until: float) -> tuple[str, str | None]:
     """Whether the bag is closed, where the case tells of an opened one without that field."""
-    for name in ("opened_at_hours", "released_at_hours", "release_method"):
-        if getattr(lot, name) not in (None, "unknown"):
+    for name, at_hours in (
+        ("opened_at_hours", lot.opened_at_hours),
+        ("released_at_hours", lot.released_at_hours),
+        ("release_method", lot.released_at_hours or 0.0),
+    ):
+        told = getattr(lot, name) not in (None, "unknown")
+        if told and at_hours is not None and at_hours <= until:
             return f'lot "{lot.id}", {name}', "no"
     for at, look in enumerate(case.observation, 1):
         if look.lot not in ("all", lot.id) or look.at_hours > until:

@@ -159,6 +159,18 @@ def test_a_bag_known_to_be_open_is_not_sealed(base: RuleBase, tell: dict[str, An
     assert sheet_of(base, **tell).records[("history", "bags_sealed")].value == "no"
 
 
+def test_a_bag_opened_later_is_not_yet_open(base: RuleBase) -> None:
+    case = {
+        "lot": [{"id": "A", "opened_at_hours": 0.5, "released_at_hours": 1.0}],
+        "observation": [look(0.1, seen=["lying_on_side"]), look(2.0, seen=["hiding"])],
+    }
+    early, late = sheet_of(base, until=0.2, **case), sheet_of(base, **case)
+    assert ("history", "bags_sealed") not in early.records
+    assert early.quantity("hours_since_release") is None
+    assert late.records[("history", "bags_sealed")].value == "no"
+    assert late.number("hours_since_release") == 1.0
+
+
 def test_a_reading_through_the_bag_does_not_mean_it_is_open(base: RuleBase) -> None:
     sheet = sheet_of(base, lot=[{"id": "A"}], observation=[look(0.1, bag={"temperature_c": 21.0})])
     assert ("history", "bags_sealed") not in sheet.records
