@@ -61,7 +61,7 @@ def test_nothing_measured_gives_a_span() -> None:
     assert (outcome.low, outcome.high) == (50.0, 100.0)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     tan=st.floats(0.2, 15.0),
     ph=st.floats(6.5, 8.5),

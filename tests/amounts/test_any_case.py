@@ -40,7 +40,7 @@ def sheets(draw: st.DrawFn) -> FactSheet:
 
 
 @pytest.mark.parametrize("action", AMOUNTS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(sheet=sheets())
 def test_finite_or_missing(action: str, sheet: FactSheet) -> None:
     results = work_out(AMOUNTS[action], sheet)

@@ -20,7 +20,7 @@ RELATIVE = 1e-6
 
 
 @given(bags(), st.integers(0, 12))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_sealed_bag_balances(bag: SealedBag, samples: int) -> None:
     sealed = seal(bag, Draws(samples, 1))
     done = run(sealed.start, sealed.course, 1 + samples)
@@ -43,7 +43,7 @@ def test_sealed_bag_balances(bag: SealedBag, samples: int) -> None:
 
 
 @given(bags())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_every_band_is_finite_and_holds_its_value(bag: SealedBag) -> None:
     forecast = forecast_sealed(bag, samples=15)
     for path in forecast.paths.values():
@@ -57,7 +57,7 @@ def test_every_band_is_finite_and_holds_its_value(bag: SealedBag) -> None:
 
 
 @given(bags(), st.floats(0.1, 6.0))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 def test_dripping_adds_what_the_tank_water_carries(bag: SealedBag, per_h: float) -> None:
     """Total ammonia in the bag after an hour: what was there, what dripped in, what fish gave."""
     forecast = forecast_sealed(bag, samples=0)

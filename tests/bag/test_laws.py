@@ -24,7 +24,7 @@ def end(bag: SealedBag, quantity: str) -> float:
 
 
 @given(bags().filter(lambda bag: bag.fish_count > 0 and bag.hours > 1.0))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_more_fish_and_longer_never_lower_tan(bag: SealedBag) -> None:
     tan = end(bag, "tan_mg_l")
     fewer = replace(bag, fish_count=bag.fish_count // 2)

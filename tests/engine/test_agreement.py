@@ -59,7 +59,7 @@ def rule_bases(draw):
     return rules, given_facts
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=250)
 @given(rule_bases())
 def test_any_rule_base_agrees(case):
     rules, facts = case
@@ -68,7 +68,7 @@ def test_any_rule_base_agrees(case):
     engine.close()
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(rule_bases(), st.randoms(use_true_random=False))
 def test_the_order_of_rules_and_facts_changes_nothing(case, rng: random.Random):
     rules, facts = case

@@ -89,7 +89,7 @@ def test_unionised_ammonia_follows_the_printed_fraction(
     assert f"{ph:g}" in record.working
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(
     tan=st.floats(0.1, 8.0),
     spread=st.floats(0.0, 1.0),

@@ -86,7 +86,7 @@ def holds(node: Node, facts: Facts) -> bool:
     return evaluate(node, facts) is True
 
 
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=1500)
 @given(conditions_, fact_sets())
 def test_negation_is_kleenes(table: dict[str, Any], facts: Facts) -> None:
     node = read(table, NAMES)
@@ -96,7 +96,7 @@ def test_negation_is_kleenes(table: dict[str, Any], facts: Facts) -> None:
     assert negate(negate(node)) == node
 
 
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=1500)
 @given(conditions_, fact_sets())
 def test_branches_hold_exactly_when_the_condition_does(table: dict[str, Any], facts: Facts) -> None:
     node = read(table, NAMES)
@@ -109,7 +109,7 @@ def test_branches_hold_exactly_when_the_condition_does(table: dict[str, Any], fa
     assert found == holds(node, facts)
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=500)
 @given(conditions_, fact_sets())
 def test_knowing_more_never_takes_back_what_was_decided(
     table: dict[str, Any], facts: Facts

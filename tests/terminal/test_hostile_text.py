@@ -61,7 +61,7 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.parametrize("screen", SCREENS, ids=lambda words: "-".join(words[:1] + words[2:3]))
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=5)
 @given(text=texts, columns=st.sampled_from((60, 80, 100)))
 @example(text=SPOOF, columns=80)
 def test_case_text_is_inert(place: Path, screen: tuple[str, ...], text: str, columns: int) -> None:
@@ -78,7 +78,7 @@ def test_case_text_is_inert(place: Path, screen: tuple[str, ...], text: str, col
         assert cell_len(line) <= columns, line
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 @given(text=texts)
 @example(text=SPOOF)
 def test_readings_go_out_inert(place: Path, text: str) -> None:
@@ -89,7 +89,7 @@ def test_readings_go_out_inert(place: Path, text: str) -> None:
     assert not steering(written.replace("\r\n", "\n"))  # CSV ends its lines so (RFC 4180)
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 @given(text=texts)
 @example(text=SPOOF)
 def test_every_letter_of_a_lots_name_is_shown(place: Path, text: str) -> None:
@@ -111,7 +111,7 @@ def test_a_name_cannot_pose_as_advice(place: Path) -> None:
         assert "DO NOW: pour it in" in re.sub(r"\s+", " ", screen)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(text=texts)
 @example(text="\x9b2J\u202e\U000e0041é鱼")
 def test_json_keeps_every_character_and_steers_nothing(text: str) -> None:

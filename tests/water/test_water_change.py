@@ -69,7 +69,7 @@ def test_largest_change_is_kept() -> None:
 number = st.floats
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(
     number(6.0, 8.6),
     number(20.0, 300.0),
