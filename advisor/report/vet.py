@@ -230,7 +230,7 @@ def _causes(judged: LotResult, base: RuleBase, cited: Cited) -> Iterator[Block]:
             for piece in side
             if piece.counts
         ]
-        start = f"odds on arrival {cause.prior:+.0f}, stands at {cause.decibans:+.0f} decibans"
+        start = f"starting odds {cause.prior:+.0f}, stands at {cause.decibans:+.0f} decibans"
         reportable = " Notifiable in places: ask the authority." if cause.reportable else ""
         yield Para(
             f"{cause.name}: {STANDING[cause.standing]} ({start}). {cause.summary} "

@@ -117,7 +117,7 @@ def plot_balance(causes: Sequence[CauseResult], console: Console) -> None:
         bar = f"{left:>{side}} | {right:<{side}}"
         console.print(styled(f"{label:{name}} {bar} {cause.decibans:+.0f}"))
     console.print(
-        styled(f"full bar: {most:.0f} decibans (judgement); stands at: with the odds on arrival")
+        styled(f"full bar: {most:.0f} decibans (judgement); stands at: starting odds included")
     )
 
 

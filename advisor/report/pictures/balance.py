@@ -62,7 +62,7 @@ def balance_picture(causes: Sequence[CauseResult], key: str = "balance") -> Pict
         )  # fmt: skip
         axes.plot(
             [cause.decibans for cause in chosen], places, linestyle="", marker="D", markersize=6,
-            color=BLACK, markerfacecolor="white", label="stands at (odds on arrival included)",
+            color=BLACK, markerfacecolor="white", label="stands at (starting odds included)",
         )  # fmt: skip
         axes.axvline(0, color=BLACK, linewidth=0.8)
         axes.set_yticks(places, [_name(cause) for cause in chosen])
@@ -85,6 +85,6 @@ def said_of(causes: Sequence[CauseResult]) -> str:
         supports, against = sums(cause)
         parts.append(
             f"{cause.name}: for {supports:+.0f}, against {against:+.0f}, "
-            f"odds on arrival {cause.prior:+.0f}, stands at {cause.decibans:+.0f}"
+            f"starting odds {cause.prior:+.0f}, stands at {cause.decibans:+.0f}"
         )
     return f"{'; '.join(parts)} decibans."
