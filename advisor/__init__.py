@@ -5,7 +5,7 @@ The same reasoning the ``advisor`` command runs, for a fish room's own programs:
     import advisor
 
     case = advisor.load_case("delivery.toml")     # strict; AdvisorError says what to mend
-    result = advisor.assess(case)                 # advisor.results.Assessment, frozen
+    result = advisor.assess(case)                 # advisor.advice.results.Assessment, frozen
     for lot in result.lots:
         print(lot.headline)
         for cause in lot.causes[:3]:
@@ -28,7 +28,7 @@ from advisor.errors import AdvisorError
 from advisor.version import VERSION as __version__
 
 if TYPE_CHECKING:
-    from advisor.assess import Reasoner, assess
+    from advisor.advice.assess import Reasoner, assess
     from advisor.case import Case, load_case, save_case
     from advisor.rulebase import RuleBase, load_rulebase
 
@@ -50,8 +50,8 @@ _HOMES = {
     "save_case": "advisor.case",
     "RuleBase": "advisor.rulebase",
     "load_rulebase": "advisor.rulebase",
-    "Reasoner": "advisor.assess",
-    "assess": "advisor.assess",
+    "Reasoner": "advisor.advice.assess",
+    "assess": "advisor.advice.assess",
 }
 
 

@@ -20,7 +20,7 @@ def main() -> None:
     gc.set_threshold(100_000)
     for name, value in _ENVIRONMENT.items():
         os.environ.setdefault(name, value)
-    from advisor.terminal.app import main as run
+    from advisor.screens.app import main as run
 
     status = run()
     gc.freeze()  # nor at the end, when all of it goes anyway

@@ -5,7 +5,7 @@ All times in ``at_hours`` count from the moment the delivery was received
 for; a reading not given was not measured; "unknown" is an answer of its own.
 
 Names of signs, history items and species are words of the rule base. They are
-checked against it in ``advisor.facts``, so that this model stands alone.
+checked against it in ``advisor.advice.facts``, so that this model stands alone.
 """
 
 # No postponed annotations in this file: pydantic evaluates them at once, and as text

@@ -11,11 +11,11 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from advisor import conditions
-from advisor.conditions import Leaf
+from advisor.rulebase import conditions
 from advisor.rulebase.check_actions import action_remarks
 from advisor.rulebase.check_pairs import pair_remarks
 from advisor.rulebase.check_questions import question_remarks
+from advisor.rulebase.conditions import Leaf
 from advisor.rulebase.load import KINDS, RuleBase, conditions_of
 from advisor.rulebase.remarks import Remark, fault, remark, where
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from advisor import conditions
+from advisor.rulebase import conditions
 from advisor.rulebase.implied import Branches, implies
 from advisor.rulebase.load import RuleBase
 from advisor.rulebase.model import Action, Rule

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.conditions import Leaf
+from advisor.rulebase.conditions import Leaf
 
 Branches = Sequence[Sequence[Leaf]]
 #: Ends of a band by how much they say: upward the low end above a number says most.

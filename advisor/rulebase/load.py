@@ -16,9 +16,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from advisor import conditions
 from advisor.errors import AdvisorError
-from advisor.rulebase import model
+from advisor.rulebase import conditions, model
 from advisor.rulebase.cache import Kept, KeptFile, as_line, of_line
 from advisor.rulebase.faults import entry_faults, nearest, raise_faults, scale_faults
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts

@@ -26,7 +26,7 @@ Strength = Literal["weak", "supporting", "strong", "decisive"]
 Standing = Literal["unlikely", "possible", "likely", "very_likely"]
 When = Literal["now", "within_hour", "today", "until_48h", "quarantine"]
 Basis = Literal["read", "second-hand", "memory", "derived", "practice", "judgement"]
-Condition = dict[str, Any]  # checked and compiled by advisor.conditions
+Condition = dict[str, Any]  # checked and compiled by advisor.rulebase.conditions
 
 
 class Entry(BaseModel):
@@ -107,7 +107,7 @@ class HistoryItem(Sourced):
 
 
 class Quantity(Sourced):
-    """A number the rules may ask for: a reading, or a value computed in advisor.facts.
+    """A number the rules may ask for: a reading, or a value computed in advisor.advice.facts.
 
     ``low`` and ``high`` bound what is possible. ``water`` names the water it was
     measured in; computed values have none. ``phases`` says when it can be read,
@@ -221,7 +221,7 @@ class Forbid(Entry):
 
 
 class Amount(Entry):
-    """A worked-out quantity: ``formula`` names one in advisor.amounts, ``given`` its numbers."""
+    """A worked-out quantity: ``formula`` names one of the amounts, ``given`` its numbers."""
 
     formula: Text
     given: dict[str, FiniteFloat | str] = {}

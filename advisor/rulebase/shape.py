@@ -17,7 +17,7 @@ MOST_NUMBER = 1e12  # above every quantity of a fish room
 def shape_fault(condition: Any) -> str | None:
     """One sentence on what is wrong with the form of a condition, or None.
 
-    Looks at brackets, lists and numbers only; words are read by advisor.conditions.
+    Looks at brackets, lists and numbers only; words are read by advisor.rulebase.conditions.
     """
     try:
         alternatives = _alternatives(condition, True, MOST_LEVELS)

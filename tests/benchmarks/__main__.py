@@ -112,7 +112,7 @@ def bag(quick: bool) -> Iterator[Figure]:
 
 def session(quick: bool) -> Iterator[Figure]:
     """What thinking after one answer costs, and how many questions are needed."""
-    from advisor.assess import default_reasoner
+    from advisor.advice.assess import default_reasoner
     from advisor.case import load_case
     from tests.benchmarks import session_worth as worth
     from tests.benchmarks.answerer import Person, by_worth, play
@@ -142,10 +142,10 @@ def session(quick: bool) -> Iterator[Figure]:
 
 def _answer_over_rules(person: object) -> float:
     """Facts, rules, ranking, plan and next question, over the rules alone."""
-    from advisor.assess import reason
-    from advisor.engine import Fact
-    from advisor.interview.choose import next_question
-    from advisor.plan import make_plan
+    from advisor.advice.assess import reason
+    from advisor.advice.plan import make_plan
+    from advisor.ask.choose import next_question
+    from advisor.rulebase.engine import Fact
 
     case, lot, reasoner = person.case, person.lot, person.reasoner  # type: ignore[attr-defined]
     whole, rules = [], []

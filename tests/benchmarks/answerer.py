@@ -10,7 +10,11 @@ import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from advisor.answers import (
+from advisor.advice.assess import Reasoned, Reasoner, reason
+from advisor.advice.facts.sheet import fact_sheet, lots_of
+from advisor.advice.facts.told import answer_in
+from advisor.advice.plan import Plan, make_plan
+from advisor.ask.answers import (
     UNKNOWN,
     Counted,
     Filled,
@@ -23,16 +27,12 @@ from advisor.answers import (
     Unknown,
     apply,
 )
-from advisor.answers.replies import Draft
-from advisor.assess import Reasoned, Reasoner, reason
+from advisor.ask.answers.replies import Draft
+from advisor.ask.choose import askable, next_question
+from advisor.ask.emergency import certain_emergencies
+from advisor.ask.shape import settings, several, single
 from advisor.case import Case, Lot
 from advisor.case.model import Counts, Delivery
-from advisor.facts.sheet import fact_sheet, lots_of
-from advisor.facts.told import answer_in
-from advisor.interview.choose import askable, next_question
-from advisor.interview.emergency import certain_emergencies
-from advisor.interview.shape import settings, several, single
-from advisor.plan import Plan, make_plan
 from advisor.rulebase.model import Question
 
 

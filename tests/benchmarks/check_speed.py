@@ -20,8 +20,8 @@ import time
 from pathlib import Path
 
 from advisor.case import save_case
-from advisor.replay.check import Table, judge_with
-from advisor.replay.crowd import cores, over
+from advisor.explain.replay.check import Table, judge_with
+from advisor.explain.replay.crowd import cores, over
 from advisor.rulebase import load_rulebase
 from tests.replay.deliveries import delivery
 

@@ -4,7 +4,7 @@
 
 All four are given the same rules and facts and must report the same firings:
 
-- ours: advisor.engine;
+- ours: advisor.rulebase.engine;
 - bare: durable-rules by its own Python interface, as its manual shows it but for
   what it needs not to crash or lose facts (a session and its deletion for each
   case, single facts, ``dist`` 0, one rule for each branch);
@@ -32,7 +32,7 @@ import time
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from advisor.engine import CompiledRule, Engine, Fact, Test
+from advisor.rulebase.engine import CompiledRule, Engine, Fact, Test
 
 SIZES = (100, 250, 1000)
 FACTS_PER_CASE = 35
@@ -312,13 +312,13 @@ def memory_and_wear(runs: int) -> tuple[float, float]:
 BARE_START = "import rich.console, pydantic, durable.engine"
 OUR_START = (
     "import rich.console, pydantic\n"
-    "from advisor.engine import *\n"
+    "from advisor.rulebase.engine import *\n"
     "r = [CompiledRule(f'r{n}', ((Test('sign', f's{n % 90}', '==', True),"
     " Test('reading', f'r{n % 40}', '>', n % 7), Test('sign', f's{n % 70}', '==', n % 2 > 0)),))"
     " for n in range(300)]\n"
     "Engine(r).run([Fact('sign', 's1', True)])"
 )
-ENGINE_ONLY = "from advisor.engine import *"
+ENGINE_ONLY = "from advisor.rulebase.engine import *"
 
 
 def start_ms(*programs: str, turns: int = 15) -> list[float]:
@@ -372,7 +372,7 @@ def main() -> None:
     goal("last 500 cases / first 500", wear, 1.1)
     empty, plain, start, engine = start_ms("pass", BARE_START, OUR_START, ENGINE_ONLY)
     print(
-        f"\nwhole process [ms]: interpreter {empty:.0f}; importing advisor.engine {engine:.0f}; "
+        f"\nwhole process [ms]: interpreter {empty:.0f}; our engine {engine:.0f}; "
         f"importing rich, pydantic, durable {plain:.0f};\nrich, pydantic, our engine with 300 "
         f"rules built and run {start:.0f}; building 300 rules alone {build_ms(300):.1f}"
     )

@@ -21,11 +21,11 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
-from advisor.assess import Reasoner, default_reasoner, reason
+from advisor.advice.assess import Reasoner, default_reasoner, reason
+from advisor.advice.plan import make_plan
+from advisor.ask.emergency import certain_emergencies
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
-from advisor.interview.emergency import certain_emergencies
-from advisor.plan import make_plan
 from tests.benchmarks.answerer import Order, Person, Step, by_worth, fixed, play, shuffled
 
 SEEDS = (1, 2, 3)

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import pytest
 
-from advisor.terminal.app import main
+from advisor.screens.app import main
 
 ROOT = Path(__file__).parents[2]
 

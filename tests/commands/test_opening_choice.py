@@ -4,11 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.assess import assess
-from advisor.bag import OPENING_METHODS, SealedBag, TankWater, compare_openings, forecast_sealed
-from advisor.case import Case, loads_case
-from advisor.errors import AdvisorError
-from advisor.facts.opening import (
+from advisor.advice.assess import assess
+from advisor.advice.facts.opening import (
     cheapest_way,
     gap_at_move,
     harm_limits,
@@ -17,7 +14,10 @@ from advisor.facts.opening import (
     slow_change,
     slow_limits,
 )
-from advisor.facts.sheet import fact_sheet
+from advisor.advice.facts.sheet import fact_sheet
+from advisor.bag import OPENING_METHODS, SealedBag, TankWater, compare_openings, forecast_sealed
+from advisor.case import Case, loads_case
+from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import kind_of
 

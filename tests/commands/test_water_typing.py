@@ -8,7 +8,7 @@ from itertools import chain
 
 import pytest
 
-from advisor.terminal.commands.water import sums
+from advisor.screens.commands.water import sums
 from tests.commands.running import run, run_apart
 
 Caps = pytest.CaptureFixture[str]
@@ -124,7 +124,7 @@ def test_json_names_its_form_and_holds_what_was_typed(capsys: Caps) -> None:
 def test_a_plain_sum_pays_for_no_heavy_library() -> None:
     """Start-up: numpy, scipy and pint only where a unit needs them."""
     code = (
-        "import sys\nfrom advisor.terminal.app import main\n"
+        "import sys\nfrom advisor.screens.app import main\n"
         "main(sys.argv[1:])\n"
         "print([m for m in ('numpy', 'scipy', 'pint', 'rich', 'pydantic') if m in sys.modules])"
     )

@@ -10,12 +10,12 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from advisor.assess import Reasoner, default_reasoner, lot_result, reason
+from advisor.advice.assess import Reasoner, default_reasoner, lot_result, reason
 from advisor.case import load_case
-from advisor.replay.check import ASKED, Count, Table, judge, met_by
-from advisor.replay.files import case_files, judged_lot
-from advisor.terminal.console import make_console
-from advisor.terminal.replay.check_screen import show_check
+from advisor.explain.replay.check import ASKED, Count, Table, judge, met_by
+from advisor.explain.replay.files import case_files, judged_lot
+from advisor.screens.console import make_console
+from advisor.screens.replay.check_screen import show_check
 from tests.replay.votes import vote
 
 Counts = dict[str, dict[str, Count]]

@@ -21,10 +21,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from advisor.assess import Reasoned, Reasoner, default_reasoner, reason
+from advisor.advice.assess import Reasoned, Reasoner, default_reasoner, reason
+from advisor.advice.facts.sheet import FactSheet
 from advisor.case import Case, Lot, load_case
-from advisor.facts.sheet import FactSheet
-from advisor.replay.files import case_files, judged_lot
+from advisor.explain.replay.files import case_files, judged_lot
 from advisor.rulebase import RuleBase
 
 WORDS = ("weak", "supporting", "strong", "decisive")

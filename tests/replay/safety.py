@@ -26,13 +26,12 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
 
-from advisor import conditions
-from advisor.assess import LEVELS, Reasoned, Reasoner, default_reasoner, lot_result, reason
+from advisor.advice.assess import LEVELS, Reasoned, Reasoner, default_reasoner, lot_result, reason
+from advisor.advice.facts.sheet import lots_of
+from advisor.advice.results import LotResult
 from advisor.case import Case
-from advisor.conditions import Value
-from advisor.facts.sheet import lots_of
-from advisor.results import LotResult
-from advisor.rulebase import RuleBase
+from advisor.rulebase import RuleBase, conditions
+from advisor.rulebase.conditions import Value
 from tests.replay.deliveries import delivery
 
 #: Substances that are prescription or regulated in at least one country the rules speak of

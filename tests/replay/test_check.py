@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from advisor.assess import Reasoner, lot_result, reason
+from advisor.advice.assess import Reasoner, lot_result, reason
 from advisor.case import load_case
 from advisor.case.model import Expected
 from advisor.errors import AdvisorError
-from advisor.replay.against import compare_file
-from advisor.replay.check import Table, by_odds, judge, judge_file, judge_with, met_by
-from advisor.replay.crowd import over
-from advisor.replay.files import case_files, judged_lot, shipped_cases
+from advisor.explain.replay.against import compare_file
+from advisor.explain.replay.check import Table, by_odds, judge, judge_file, judge_with, met_by
+from advisor.explain.replay.crowd import over
+from advisor.explain.replay.files import case_files, judged_lot, shipped_cases
 from tests.commands.running import run
 from tests.replay.conftest import BURNED, CASES, KOI, ROOT
 from tests.replay.votes import vote

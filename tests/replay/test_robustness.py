@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.assess import Reasoner, reason
+from advisor.advice.assess import Reasoner, reason
 from advisor.case import load_case
-from advisor.replay.files import judged_lot
+from advisor.explain.replay.files import judged_lot
 from tests.replay.conftest import BURNED, CASES, KOI
 from tests.replay.robustness import answers, balance, first, moved, weighed, without
 

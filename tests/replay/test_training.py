@@ -11,15 +11,15 @@ from pathlib import Path
 
 import pytest
 
-from advisor.assess import Reasoner, lot_result, reason
+from advisor.advice.assess import Reasoner, lot_result, reason
+from advisor.advice.results import LotResult
 from advisor.case import dumps_case, load_case, loads_case
 from advisor.errors import AdvisorError
-from advisor.replay.files import judged_lot
-from advisor.replay.lesson import Lesson, named
-from advisor.replay.progress import kept, progress_file
-from advisor.replay.score import Decision, difficulty, harmful, score
-from advisor.replay.teaching import Wanted, lesson_of
-from advisor.results import LotResult
+from advisor.explain.replay.files import judged_lot
+from advisor.explain.replay.lesson import Lesson, named
+from advisor.explain.replay.progress import kept, progress_file
+from advisor.explain.replay.score import Decision, difficulty, harmful, score
+from advisor.explain.replay.teaching import Wanted, lesson_of
 from tests.commands.running import run
 from tests.replay.conftest import BURNED, CASES, KOI, ROOT
 

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.conditions import Leaf
 from advisor.rulebase import RuleBase, load_rulebase
 from advisor.rulebase.check import check
+from advisor.rulebase.conditions import Leaf
 from advisor.rulebase.implied import implies, leaf_implies
 from tests.tiny import RULES, SETTINGS
 

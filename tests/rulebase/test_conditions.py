@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.conditions import (
+from advisor.rulebase.conditions import (
     ConditionFault,
     Facts,
     Names,

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.assess import Reasoner
+from advisor.advice.assess import Reasoner
 from advisor.case import loads_case
-from advisor.replay.silent import search
+from advisor.explain.replay.silent import search
 from advisor.rulebase import load_rulebase
 from tests.tiny import write_tiny
 

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from advisor.assess import Reasoner, assess
+from advisor.advice.assess import Reasoner, assess
 from advisor.case import load_case
-from advisor.compiled import compile_loaded, compile_rules
-from advisor.engine import Layout
 from advisor.rulebase import RuleBase, default_folder, load_rulebase
 from advisor.rulebase.cache import FORGET_S
+from advisor.rulebase.compiled import compile_loaded, compile_rules
+from advisor.rulebase.engine import Layout
 from advisor.rulebase.load import KINDS
 
 CASES = Path(__file__).parents[2] / "cases"

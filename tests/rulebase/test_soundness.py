@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from advisor.assess import Reasoner
+from advisor.advice.assess import Reasoner
+from advisor.advice.soundness import refuse_unsound
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase, load_rulebase
-from advisor.soundness import refuse_unsound
 from tests.tiny import write_tiny
 
 JUDGED = "source = [{ ref = 'judgement', basis = 'judgement' }]\n"

@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from advisor.assess import Reasoner, assess
+from advisor.advice.assess import Reasoner, assess
+from advisor.advice.results import LotResult
 from advisor.case import Case, load_case
 from advisor.case.model import Expected
-from advisor.results import LotResult
 from advisor.rulebase import RuleBase
 
 CASES = Path(__file__).parents[2] / "cases"

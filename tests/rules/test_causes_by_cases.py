@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.advice.results import LotResult
 from advisor.case.model import Expected
-from advisor.results import LotResult
 from advisor.rulebase import load_rulebase
 
 Library = list[tuple[str, Expected, LotResult]]

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from advisor import conditions
-from advisor.rulebase import RuleBase
+from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.check import by_basis, check
 
 

@@ -29,17 +29,17 @@ from unittest import mock
 import tomli_w
 from rich.console import Console
 
-from advisor.amounts import unknown_names
-from advisor.assess import Reasoner, assess
+from advisor.advice.amounts import unknown_names
+from advisor.advice.assess import Reasoner, assess
 from advisor.case import Case, loads_case
-from advisor.compiled import compile_rules
-from advisor.engine import limits_exceeded
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.rulebase import RuleBase, load_rulebase
 from advisor.rulebase.check import check
+from advisor.rulebase.compiled import compile_rules
+from advisor.rulebase.engine import limits_exceeded
 from advisor.rulebase.load import KINDS
-from advisor.terminal.show_assessment import show
-from advisor.terminal.show_entry import show_entry
+from advisor.screens.show_assessment import show
+from advisor.screens.show_entry import show_entry
 from tests.case import fuzz as cases
 from tests.trust.rule_bombs import bombs
 from tests.trust.sample_rules import sample_files, write_files

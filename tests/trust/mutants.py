@@ -42,14 +42,14 @@ TESTS = {
         "tests/water/test_against_sea_water.py",
         "tests/water/test_against_phreeqc.py",
     ),
-    "advisor/ranking": ("tests/test_ranking.py", "tests/test_assess.py"),
-    "advisor/plan": ("tests/test_plan.py", "tests/test_assess.py"),
-    "advisor/engine": (
-        "tests/engine/test_meaning.py",
-        "tests/engine/test_layout.py",
-        "tests/engine/test_durable.py",
-        "tests/engine/test_lifetime.py",
-        "tests/engine/test_agreement.py",
+    "advisor/ranking": ("tests/advice/test_ranking.py", "tests/advice/test_assess.py"),
+    "advisor/plan": ("tests/advice/test_plan.py", "tests/advice/test_assess.py"),
+    "advisor/rulebase/engine": (
+        "tests/rulebase/engine/test_meaning.py",
+        "tests/rulebase/engine/test_layout.py",
+        "tests/rulebase/engine/test_durable.py",
+        "tests/rulebase/engine/test_lifetime.py",
+        "tests/rulebase/engine/test_agreement.py",
     ),
 }
 COPIED = ("advisor", "rules", "cases", "tests", "pyproject.toml")

@@ -8,8 +8,7 @@ from typing import Any
 
 import tomli_w
 
-from advisor import conditions
-from advisor.rulebase import RuleBase
+from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.load import KINDS, conditions_of
 
 #: What the sample is grown from; everything these name comes along.

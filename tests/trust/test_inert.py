@@ -1,6 +1,6 @@
 """Every text field of a case, and every way out of the program: text stays text.
 
-tests/terminal draws many hostile texts for the screens; here one text with all of
+tests/screens draws many hostile texts for the screens; here one text with all of
 them goes into each field the case model has, so that a field added later is tried too.
 """
 
@@ -19,8 +19,8 @@ import pytest
 from pydantic import BaseModel
 
 from advisor.case import Case, load_case, save_case
-from advisor.terminal.app import main
-from tests.terminal.hostile import _fill, hostile_case
+from advisor.screens.app import main
+from tests.screens.hostile import _fill, hostile_case
 
 STEERING = {"Cc", "Cf", "Cs", "Zl", "Zp"}  # Unicode Standard, table 4-4
 STYLE = re.compile(r"\x1b\[[0-9;]*m")

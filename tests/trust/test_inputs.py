@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.terminal.app import main
+from advisor.screens.app import main
 from tests.case.fuzz import SEED
 from tests.tiny import write_tiny
 

@@ -28,7 +28,7 @@ IMPORTS = {
 #: Functions whose argument "shell" is the name of one, with no process started.
 NO_PROCESS = {"shtab.complete"}
 #: Where other processes are part of the work, and what for.
-PROCESSES = {"advisor/replay/crowd.py"}  # cases over several cores
+PROCESSES = {"advisor/explain/replay/crowd.py"}  # cases over several cores
 
 
 def name_of(node: ast.expr) -> str:

@@ -1,0 +1,1 @@
+"""From a case to advice: facts, ranking, what to do next, the plan."""

@@ -1,0 +1,178 @@
+"""Masses to add: salt, thiosulfate, binder, zeolite, bicarbonate.
+
+None of them is a medicine; a medicine has no formula here.
+"""
+
+from __future__ import annotations
+
+from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, missing, plain
+from advisor.water import masses
+from advisor.water.arithmetic import dose_g
+from advisor.water.chlorine import THIOSULFATE_TO_TETRATHIONATE
+from advisor.water.chlorine import thiosulfate_g as thiosulfate_mass_g
+from advisor.water.hardness import bicarbonate_for_alkalinity_g
+from advisor.water.nitrogen import chloride_to_add_mg_l, from_nitrogen_mg_l, salt_for_chloride
+
+SALT = "plain salt (sodium chloride)"
+THIOSULFATE = "sodium thiosulfate pentahydrate"
+BINDER = "sodium hydroxymethanesulfonate, least active substance"
+ZEOLITE = "clinoptilolite zeolite, dry"
+BICARBONATE = "sodium bicarbonate"
+
+#: Sodium hydroxymethanesulfonate, HOCH2SO3Na [g/mol], and its mass per mass of nitrogen:
+#: one molecule takes up one ammonia.
+HYDROXYMETHANESULFONATE = masses.NA + masses.C + 3 * masses.H + 4 * masses.O + masses.S
+BINDER_PER_N = HYDROXYMETHANESULFONATE / masses.N
+
+
+def salt_g(
+    volume_l: float | None,
+    target_g_l: float,
+    most_g_l: float,
+    present_g_l: float | None = 0.0,
+) -> Outcome:
+    """Salt [g] that lifts the water to ``target_g_l``, never over ``most_g_l``.
+
+    present_g_l : salinity now [g/L]; None is taken as none, and the working says so
+    """
+    if absent := missing(SALT, volume_l=volume_l):
+        return absent
+    assert volume_l is not None
+    have = present_g_l or 0.0
+    rise = max(0.0, min(target_g_l, most_g_l) - have)
+    grams = dose_g(rise, volume_l)
+    note = "; salinity not measured, taken as none" if present_g_l is None else ""
+    working = (
+        f"({plain(min(target_g_l, most_g_l))} - {plain(have)}) g/L x {plain(volume_l)} L"
+        f" = {plain(grams)} g{note}"
+    )
+    return Worked(SALT, grams, grams, grams, "g", working, "mass balance")
+
+
+def salt_for_nitrite_g(
+    volume_l: float | None,
+    nitrite_mg_l: float | None,
+    parts: float,
+    most_g_l: float,
+    chloride_mg_l: float | None = None,
+) -> Outcome:
+    """Salt [g] whose chloride outweighs the nitrite ion ``parts`` times.
+
+    nitrite_mg_l  : nitrite as N [mg/L]
+    chloride_mg_l : chloride now [mg/L]; None is taken as none
+    most_g_l      : salt that is never passed [g/L]
+
+    Durborow et al. (1997), SRAC 462, by mass of the nitrite *ion*.
+    """
+    if absent := missing(SALT, volume_l=volume_l, nitrite_mg_l=nitrite_mg_l):
+        return absent
+    assert volume_l is not None and nitrite_mg_l is not None
+    ion = from_nitrogen_mg_l(nitrite_mg_l, "NO2")
+    chloride = chloride_to_add_mg_l(ion, chloride_mg_l or 0.0, parts)
+    needed_g_l = salt_for_chloride(chloride) / 1000.0
+    grams = dose_g(min(needed_g_l, most_g_l), volume_l)
+    working = (
+        f"chloride {plain(parts)} x {plain(ion)} mg/L NO2 - {plain(chloride_mg_l or 0.0)}"
+        f" = {plain(chloride)} mg/L; as salt {plain(needed_g_l)} g/L x {plain(volume_l)} L"
+    )
+    if chloride_mg_l is None:
+        working += "; chloride not measured, taken as none"
+    if needed_g_l > most_g_l:
+        working += f"; kept to {plain(most_g_l)} g/L, which is less than the nitrite asks for"
+    source = "Durborow et al. 1997, SRAC 462; molar masses, IUPAC"
+    return Worked(SALT, grams, grams, grams, "g", working, source)
+
+
+def thiosulfate_g(
+    volume_l: float | None,
+    usual_low: float,
+    usual_high: float,
+    parts: float = THIOSULFATE_TO_TETRATHIONATE,
+    chlorine_mg_l: float | None = None,
+) -> Outcome:
+    """Thiosulfate crystals [g] that bind the chlorine in this much water.
+
+    chlorine_mg_l         : total chlorine [mg/L]; when None the usual span in
+                            tap water is used and the upper end advised
+    parts                 : mg of crystals per mg of chlorine
+    """
+    if absent := missing(THIOSULFATE, volume_l=volume_l):
+        return absent
+    assert volume_l is not None
+    low, value, high = (
+        (chlorine_mg_l,) * 3 if chlorine_mg_l is not None else (usual_low, usual_high, usual_high)
+    )
+    grams = [thiosulfate_mass_g(mg, volume_l, parts) for mg in (low, value, high)]
+    working = (
+        f"{plain(value)} mg/L chlorine x {plain(parts)} x {plain(volume_l)} L / 1000"
+        f" = {plain(grams[1])} g"
+    )
+    if chlorine_mg_l is None:
+        working += (
+            f"; chlorine not measured, tap water usually holds {plain(usual_low)}"
+            f" to {plain(usual_high)} mg/L"
+        )
+    source = "2 S2O3-- + Cl2 -> S4O6-- + 2 Cl-; molar masses, IUPAC"
+    return Worked(THIOSULFATE, grams[1], grams[0], grams[2], "g", working, source)
+
+
+def binder_active_g(volume_l: float | None, tan_mg_l: float | None) -> Outcome:
+    """Least binder [g active substance] that can take up the ammonia, one molecule for one.
+
+    A check on the label, which gives the strength and the dose of the product.
+    """
+    if absent := missing(BINDER, volume_l=volume_l, tan_mg_l=tan_mg_l):
+        return absent
+    assert volume_l is not None and tan_mg_l is not None
+    grams = dose_g(tan_mg_l * BINDER_PER_N / 1000.0, volume_l)
+    working = (
+        f"{plain(tan_mg_l)} mg/L N x {plain(BINDER_PER_N)} x {plain(volume_l)} L / 1000"
+        f" = {plain(grams)} g active substance; the label's dose counts"
+    )
+    return Worked(BINDER, grams, grams, grams, "g", working, "one to one; molar masses, IUPAC")
+
+
+def zeolite_g(
+    volume_l: float | None,
+    tan_mg_l: float | None,
+    holds_low_mg_g: float,
+    holds_high_mg_g: float,
+) -> Outcome:
+    """Zeolite [g] that can hold the ammonia now in the water.
+
+    holds_low_mg_g, holds_high_mg_g : mg of nitrogen one gram takes up in fresh water
+    """
+    if absent := missing(ZEOLITE, volume_l=volume_l, tan_mg_l=tan_mg_l):
+        return absent
+    if not 0.0 < holds_low_mg_g <= holds_high_mg_g:
+        return NotWorkedOut(ZEOLITE, why="the capacity given in the rules is not a range above 0")
+    assert volume_l is not None and tan_mg_l is not None
+    nitrogen = tan_mg_l * volume_l
+    low, high = nitrogen / holds_high_mg_g, nitrogen / holds_low_mg_g
+    working = (
+        f"{plain(tan_mg_l)} mg/L N x {plain(volume_l)} L / {plain(holds_low_mg_g)} to"
+        f" {plain(holds_high_mg_g)} mg N per g"
+    )
+    return Worked(ZEOLITE, high, low, high, "g", working, "mass balance; capacity from the rules")
+
+
+def bicarbonate_g(
+    volume_l: float | None,
+    alkalinity_mg_l_caco3: float | None,
+    target_mg_l_caco3: float,
+    most_rise_mg_l_caco3: float,
+) -> Outcome:
+    """Sodium bicarbonate [g] for one day's step of alkalinity, no step over ``most_rise``."""
+    if absent := missing(
+        BICARBONATE, volume_l=volume_l, alkalinity_mg_l_caco3=alkalinity_mg_l_caco3
+    ):
+        return absent
+    assert volume_l is not None and alkalinity_mg_l_caco3 is not None
+    rise = min(max(0.0, target_mg_l_caco3 - alkalinity_mg_l_caco3), most_rise_mg_l_caco3)
+    grams = bicarbonate_for_alkalinity_g(rise, volume_l)
+    working = (
+        f"{plain(rise)} mg/L CaCO3 / 50.04 x 84.01 x {plain(volume_l)} L / 1000"
+        f" = {plain(grams)} g, for one day; stop when pH has moved as far as the text allows"
+    )
+    source = "one equivalent per mole; molar masses, IUPAC"
+    return Worked(BICARBONATE, grams, grams, grams, "g", working, source)

@@ -1,0 +1,116 @@
+"""Minutes, hours and days; and tubs, which are counted in litres."""
+
+from __future__ import annotations
+
+from advisor.advice.amounts.worked import IN_WORDS, NotWorkedOut, Outcome, Worked, missing, plain
+
+FLOAT = "time afloat, bag closed"
+CHANGE = "time for the change of temperature"
+WEEKS = "time apart"
+SOFT = "soft water (rain or reverse-osmosis) in the tub"
+TUB = "tub"
+#: A usual bag, where the size was not given [L].
+USUAL_BAG_L = 2.5
+
+
+def float_minutes(
+    bag_temperature_c: float | None,
+    tank_temperature_c: float | None,
+    close_enough_c: float,
+    bag_water_l: float | None = None,
+) -> Outcome:
+    """Minutes until a closed floating bag is within ``close_enough_c`` of the tank.
+
+    Uses :func:`advisor.bag.floating.float_minutes`, which is fitted to the
+    published half hour for a gap of 4 to 5 °C.
+    """
+    if absent := missing(
+        FLOAT, bag_temperature_c=bag_temperature_c, tank_temperature_c=tank_temperature_c
+    ):
+        return absent
+    assert bag_temperature_c is not None and tank_temperature_c is not None
+    from advisor.bag import floating
+
+    size = USUAL_BAG_L if bag_water_l is None else bag_water_l
+    time = floating.float_minutes(size, bag_temperature_c, tank_temperature_c, close_enough_c)
+    working = (
+        f"gap {plain(abs(bag_temperature_c - tank_temperature_c))} to {plain(close_enough_c)} °C,"
+        f" {plain(size)} L of water in the bag"
+    )
+    if bag_water_l is None:
+        working += " (size not given, a usual one taken)"
+    band = time.minutes
+    source = f"Lim et al. 2003; {time.basis}"
+    return Worked(FLOAT, band.value, band.low, band.high, "min", working, source)
+
+
+def hours_for_change(
+    gap_c: float | None,
+    slow_c_per_h: float,
+    fast_c_per_h: float,
+    other_gap_c: float | None = None,
+    at_once_c: float = 0.0,
+) -> Outcome:
+    """Hours for the wider of two gaps at a rate between slow and fast; 0 when there is none.
+
+    gap_c, other_gap_c : how far tank and bag lie outside what the kind bears [°C];
+                         below 0 = inside, None = not known
+    at_once_c          : first degrees that are taken without waiting
+    """
+    known = [gap for gap in (gap_c, other_gap_c) if gap is not None]
+    if not known:
+        return NotWorkedOut(CHANGE, (IN_WORDS["gap_c"],))
+    if not 0.0 < slow_c_per_h <= fast_c_per_h:
+        return NotWorkedOut(CHANGE, why="the rates given in the rules are not a range above 0")
+    gap = max(0.0, max(known) - at_once_c)
+    low, high = gap / fast_c_per_h, gap / slow_c_per_h
+    first = f" after the first {plain(at_once_c)} °C" if at_once_c else ""
+    working = f"{plain(gap)} °C{first} at {plain(slow_c_per_h)} to {plain(fast_c_per_h)} °C an hour"
+    return Worked(CHANGE, 0.5 * (low + high), low, high, "h", working, "arithmetic")
+
+
+def weeks_to_days(least_weeks: float, most_weeks: float) -> Outcome:
+    """Days in a span of weeks."""
+    low, high = 7.0 * least_weeks, 7.0 * most_weeks
+    working = f"{plain(least_weeks)} to {plain(most_weeks)} weeks"
+    return Worked(WEEKS, high, low, high, "days", working, "arithmetic")
+
+
+def soft_water_share(
+    volume_l: float,
+    soft_us_cm: float,
+    hard_us_cm: float | None,
+    wanted_us_cm: float | None,
+) -> Outcome:
+    """Litres of soft water in a tub of ``volume_l``, the rest tank water, for a conductivity.
+
+    Conductivity is taken to mix in proportion, good enough for a tub.
+    """
+    if absent := missing(SOFT, hard_us_cm=hard_us_cm, wanted_us_cm=wanted_us_cm):
+        return absent
+    assert hard_us_cm is not None and wanted_us_cm is not None
+    if wanted_us_cm >= hard_us_cm:
+        why = "the bag is richer in minerals than the tank: thinning does not help; use water"
+        return NotWorkedOut(SOFT, why=why + " as hard as the bag's")
+    share = min(1.0, (hard_us_cm - wanted_us_cm) / max(hard_us_cm - soft_us_cm, 1e-9))
+    litres = max(0.0, share) * volume_l
+    working = (
+        f"({plain(hard_us_cm)} - {plain(wanted_us_cm)}) / ({plain(hard_us_cm)} -"
+        f" {plain(soft_us_cm)}) x {plain(volume_l)} L = {plain(litres)} L, the rest tank water"
+    )
+    return Worked(SOFT, litres, litres, litres, "L", working, "mixing in proportion")
+
+
+def tub_l(
+    most_g_l: float,
+    tank_loading_g_l: float | None = None,
+    volume_l: float | None = None,
+) -> Outcome:
+    """Least litres of an aired tub for this lot, at no more than ``most_g_l`` of fish."""
+    if absent := missing(TUB, tank_loading_g_l=tank_loading_g_l, volume_l=volume_l):
+        return absent
+    assert tank_loading_g_l is not None and volume_l is not None
+    fish_g = tank_loading_g_l * volume_l
+    litres = fish_g / most_g_l
+    working = f"{plain(fish_g)} g of fish / {plain(most_g_l)} g/L = {plain(litres)} L"
+    return Worked(TUB, litres, litres, litres, "L", working, "arithmetic; loading is judgement")

@@ -1,0 +1,144 @@
+"""From an amount in the rules and the facts of a lot to a figure.
+
+A formula's arguments come from ``amount.given`` (a number, or the name of a
+fact) or, where the rules say nothing, from the fact of the same name. A banded
+fact is tried at both ends, so the figure gets a band.
+"""
+
+from __future__ import annotations
+
+import inspect
+import itertools
+import math
+from collections.abc import Callable, Mapping
+
+from advisor.advice.amounts import changes, doses, times
+from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked
+from advisor.advice.facts.sheet import FactSheet
+from advisor.advice.results import AmountResult, unchecked
+from advisor.errors import AdvisorError
+from advisor.rulebase.model import Amount
+
+FORMULAS: Mapping[str, Callable[..., Outcome]] = {
+    function.__name__: function
+    for function in (
+        doses.salt_g,
+        doses.salt_for_nitrite_g,
+        doses.thiosulfate_g,
+        doses.binder_active_g,
+        doses.zeolite_g,
+        doses.bicarbonate_g,
+        changes.water_change_share_l,
+        changes.water_change_l,
+        changes.water_change_for_ammonia_l,
+        times.float_minutes,
+        times.hours_for_change,
+        times.weeks_to_days,
+        times.soft_water_share,
+        times.tub_l,
+    )
+}
+#: Arguments that are called otherwise among the facts.
+_FACT_OF = {"volume_l": "tank_volume_l"}
+#: A band is tried at the ends of at most this many arguments (2^n runs).
+_MOST_BANDED = 4
+
+Span = tuple[float, float, float]  # value, low, high
+
+
+def work_out(amount: Amount, sheet: FactSheet) -> tuple[AmountResult, ...]:
+    """The figure for one action, and for a water change what it does to the temperature.
+
+    Never raises for what a case holds: a missing input, or one the chemistry
+    refuses, comes back as a result without a value that says what is missing.
+    """
+    function = FORMULAS[amount.formula]
+    spans = {name: _span(name, amount, sheet) for name in inspect.signature(function).parameters}
+    known = {name: span for name, span in spans.items() if span is not None}
+    unknown = [
+        name
+        for name, parameter in inspect.signature(function).parameters.items()
+        if name not in known and parameter.default is inspect.Parameter.empty
+    ]
+    try:
+        outcome = _banded(function, known, dict.fromkeys(unknown))
+    except AdvisorError as refused:
+        outcome = NotWorkedOut(amount.formula.replace("_", " "), why=str(refused))
+    results = [_result(outcome)]
+    if isinstance(outcome, Worked) and outcome.label == changes.LABEL:
+        results += [_result(extra) for extra in _side_effects(outcome, sheet)]
+    return tuple(results)
+
+
+def unknown_names(amount: Amount) -> tuple[str, ...]:
+    """What in an amount of the rules leads nowhere: its formula, or arguments it does not have."""
+    if amount.formula not in FORMULAS:
+        return (amount.formula,)
+    parameters = inspect.signature(FORMULAS[amount.formula]).parameters
+    return tuple(name for name in amount.given if name not in parameters)
+
+
+def _span(name: str, amount: Amount, sheet: FactSheet) -> Span | None:
+    given = amount.given.get(name)
+    if isinstance(given, (int, float)):
+        return (float(given),) * 3
+    record = sheet.quantity(given or _FACT_OF.get(name, name))
+    if record is None:
+        return None
+    return (record.number, *record.band)
+
+
+def _banded(
+    function: Callable[..., Outcome], known: Mapping[str, Span], absent: Mapping[str, None]
+) -> Outcome:
+    """The outcome at the best figures, its band from the corners of the banded inputs."""
+    best = function(**{name: span[0] for name, span in known.items()}, **absent)
+    wide = [name for name, span in known.items() if span[1] != span[2]][:_MOST_BANDED]
+    if isinstance(best, NotWorkedOut) or not wide:
+        return _finite(best)
+    low, high = best.low, best.high
+    for ends in itertools.product((1, 2), repeat=len(wide)):
+        corner = {name: span[0] for name, span in known.items()}
+        corner |= {name: known[name][end] for name, end in zip(wide, ends, strict=True)}
+        try:
+            outcome = function(**corner, **absent)
+        except AdvisorError:
+            continue
+        if isinstance(outcome, Worked):
+            low, high = min(low, outcome.low), max(high, outcome.high)
+    return _finite(best._replace(low=low, high=high))
+
+
+def _finite(outcome: Outcome) -> Outcome:
+    if isinstance(outcome, NotWorkedOut):
+        return outcome
+    if all(math.isfinite(number) for number in (outcome.value, outcome.low, outcome.high)):
+        return outcome
+    return NotWorkedOut(outcome.label, why="the figures given lead to no finite amount")
+
+
+def _side_effects(change: Worked, sheet: FactSheet) -> list[Worked]:
+    volume, tank, tap = (
+        sheet.number(name) for name in ("tank_volume_l", "tank_temperature_c", "tap_temperature_c")
+    )
+    if volume is None or tank is None or tap is None:
+        return []
+    if not 0 < volume >= change.value:
+        return []
+    return [changes.temperature_after(change.value, volume, tank, tap)]
+
+
+def _result(outcome: Outcome) -> AmountResult:
+    if isinstance(outcome, NotWorkedOut):
+        return unchecked(AmountResult)(
+            label=outcome.label, value=None, working=outcome.why, missing=outcome.missing
+        )
+    return unchecked(AmountResult)(
+        label=outcome.label,
+        value=outcome.value,
+        low=outcome.low,
+        high=outcome.high,
+        unit=outcome.unit,
+        working=outcome.working,
+        source=outcome.source,
+    )

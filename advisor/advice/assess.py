@@ -1,0 +1,248 @@
+"""The whole flow for one case: facts -> engine -> ranking -> plan."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from advisor.advice.facts.record import Record
+from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of
+from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.advice.plan import make_plan
+from advisor.advice.ranking import Ranking, matched, rank, standing_facts
+from advisor.advice.results import (
+    ActionResult,
+    Assessment,
+    FactResult,
+    FindingResult,
+    LotResult,
+    Measure,
+    OpeningPlace,
+    RuleBaseMark,
+    unchecked,
+)
+from advisor.advice.soundness import refuse_unsound
+from advisor.advice.worth import worth_of_readings
+from advisor.case import Case, Lot
+from advisor.rulebase import RuleBase, load_rulebase
+from advisor.rulebase.compiled import Compiled, compile_loaded, compile_rules
+from advisor.rulebase.conditions import STANDINGS, Value
+from advisor.rulebase.engine import Engine, Fact, Firing
+from advisor.version import PROGRAM
+
+LEVELS = {word: level for level, word in enumerate(STANDINGS)}
+
+
+class Reasoner(NamedTuple):
+    """A rule base made ready to run: compiled once, used for every case."""
+
+    base: RuleBase
+    compiled: Compiled
+    engine: Engine
+
+    @classmethod
+    def of(cls, base: RuleBase) -> Reasoner:
+        refuse_unsound(base)
+        compiled = compile_rules(base)
+        return cls(base, compiled, Engine(compiled.rules))
+
+    @classmethod
+    def load(cls, folder: Path | None = None) -> Reasoner:
+        """Of the rules in a folder (default: the shipped rules)."""
+        base = load_rulebase(folder)
+        if folder is not None:  # of the shipped rules a test says so
+            refuse_unsound(base)
+        compiled, layout = compile_loaded(base)
+        return cls(base, compiled, Engine(layout))
+
+
+class Reasoned(NamedTuple):
+    """One lot reasoned about, with everything the audit and the session need."""
+
+    sheet: FactSheet
+    facts: dict[tuple[str, str], Value]
+    firings: tuple[Firing, ...]
+    ranking: Ranking
+
+
+@lru_cache(maxsize=2)
+def default_reasoner(folder: Path | None = None) -> Reasoner:
+    """The reasoner of the shipped rules (or of ``folder``), made once per process."""
+    return Reasoner.load(folder)
+
+
+def assess(
+    case: Case, reasoner: Reasoner | None = None, *, until_hours: float = math.inf
+) -> Assessment:
+    """Assess every lot of ``case`` on what was known up to ``until_hours`` after receipt.
+
+    Raises ManyFaults when the case uses words the rule base does not hold.
+    """
+    reasoner = reasoner or default_reasoner()
+    check_vocabulary(case, reasoner.base)
+    reasoned = [reason(case, lot, reasoner, until_hours) for lot in lots_of(case)]
+    lots = tuple(lot_result(each, reasoner) for each in reasoned)
+    return unchecked(Assessment)(
+        program=PROGRAM,
+        rulebase=unchecked(RuleBaseMark)(
+            version=reasoner.base.version, fingerprint=reasoner.base.fingerprint
+        ),
+        title=case.delivery.title,
+        weights=reasoner.base.settings.because,
+        lots=lots,
+        opening_order=tuple(_opening_order(case, reasoned, lots, reasoner.base)),
+    )
+
+
+def _opening_order(
+    case: Case, reasoned: list[Reasoned], lots: tuple[LotResult, ...], base: RuleBase
+) -> Iterator[OpeningPlace]:
+    """Sealed lots in the order to open them; those an emergency stands against come first."""
+    if not any(each.sheet.sealed for each in reasoned):
+        return
+    from advisor.advice.facts.opening import opening_order  # with much of the simulation
+
+    urgent = frozenset(lot.lot for lot in lots if any(a.emergency for a in lot.actions))
+    for place in opening_order(case, [each.sheet for each in reasoned], base, urgent):
+        yield unchecked(OpeningPlace)(lot=place.lot, place=place.place, because=place.because)
+
+
+def reason(case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.inf) -> Reasoned:
+    """Facts, firings and ranking of one lot."""
+    base = reasoner.base
+    sheet = fact_sheet(case, lot, base, until_hours)
+    given = [Fact(*each) for each in sheet.engine_facts(base, reasoner.compiled.used)]
+    held: list[Ranking] = []
+
+    def after_evidence(firings: tuple[Firing, ...]) -> list[Fact]:
+        held.append(rank(firings, sheet.phase, base))
+        later = standing_facts(held[0], LEVELS)
+        return [f for f in later if (f.kind, f.name) in reasoner.compiled.used]
+
+    firings = reasoner.engine.run(given, after_evidence)
+    facts: dict[tuple[str, str], Value] = {(f.kind, f.name): f.value for f in given}
+    for firing in firings:
+        kind, _, name = firing.rule_id.partition(":")
+        if kind in ("finding", "not-finding"):
+            facts[("finding", name)] = kind == "finding"
+    for fact in standing_facts(held[0], LEVELS):
+        facts[(fact.kind, fact.name)] = fact.value
+    return Reasoned(sheet, facts, firings, held[0])
+
+
+def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
+    """The published result of one reasoned lot."""
+    base, sheet, ranking = reasoner.base, reasoned.sheet, reasoned.ranking
+    plan = make_plan(reasoned.firings, ranking, sheet, base)
+    facts = tuple(_fact(record, base) for record in sheet.records.values())
+    kind = sheet.kind
+    return unchecked(LotResult)(
+        lot=sheet.lot.id,
+        label=sheet.lot.species or sheet.lot.group or sheet.lot.id,
+        kind_of_fish=kind.species.name if kind and kind.species else None,
+        group=kind.group.id if kind else None,
+        phase=sheet.phase,
+        headline=_headline(plan.actions),
+        not_enough=ranking.not_enough,
+        not_enough_because=ranking.because,
+        causes=ranking.causes,
+        actions=plan.actions,
+        withheld=plan.withheld,
+        cautions=plan.cautions,
+        vet=plan.vet,
+        notices=plan.notices,
+        measure_next=tuple(_measure_next(reasoned, reasoner)),
+        facts=facts,
+        findings=tuple(_findings(reasoned, base)),
+        computed=tuple(fact for fact in facts if fact.kind == "computed"),
+    )
+
+
+def _headline(actions: tuple[ActionResult, ...]) -> str:
+    """What to do now, in one line."""
+    return actions[0].text if actions else "Nothing to do that the rules know of; keep watching."
+
+
+def _fact(record: Record, base: RuleBase) -> FactResult:
+    return unchecked(FactResult)(
+        kind=record.kind,
+        name=record.name,
+        label=label_of(record.kind, record.name, base),
+        value=record.value,
+        low=record.low,
+        high=record.high,
+        unit=record.unit,
+        how=record.how,
+        where=record.where,
+        entered=record.entered,
+        formula=record.formula,
+        working=record.working,
+        inputs=record.inputs,
+        source=record.source,
+        note=record.note,
+        within=_within(record, base),
+    )
+
+
+def _within(record: Record, base: RuleBase) -> bool:
+    quantity = base.quantities.get(record.name)
+    if quantity is None or not quantity.excess:
+        return False
+    top = record.value if record.high is None else record.high
+    return isinstance(top, (int, float)) and top <= 0
+
+
+def label_of(kind: str, name: str, base: RuleBase) -> str:
+    """A fact's plain name; the rule base holds the words."""
+    tables: dict[str, Mapping[str, Any]] = {
+        "sign": base.signs,
+        "history": base.history,
+        "trait": base.traits,
+        "finding": base.findings,
+        "standing": base.causes,
+        "first": base.causes,
+    }
+    entry = tables.get(kind, base.quantities).get(name)
+    return name.replace("_", " ") if entry is None else str(entry.name)
+
+
+def _findings(reasoned: Reasoned, base: RuleBase) -> Iterator[FindingResult]:
+    seen = set()
+    for firing in reasoned.firings:
+        kind, _, name = firing.rule_id.partition(":")
+        if kind in ("finding", "not-finding") and name not in seen:
+            seen.add(name)
+            finding = base.findings[name]
+            yield unchecked(FindingResult)(
+                id=name,
+                name=finding.name,
+                holds=kind == "finding",
+                because=finding.because,
+                facts=matched(firing),
+                sources=finding.source,
+            )
+
+
+def _measure_next(reasoned: Reasoned, reasoner: Reasoner, most: int = 3) -> Iterator[Measure]:
+    """Readings most worth taking, by evidence per unit of time."""
+    base = reasoner.base
+    found = worth_of_readings(base, reasoner.compiled, reasoned.facts, reasoned.ranking.causes)
+    readings = [w for w in found if w.reading in base.quantities]
+    readings = [w for w in readings if base.quantities[w.reading].kind == "reading"]
+    readings = [w for w in readings if reasoned.sheet.quantity(w.reading) is None]
+    readings = [w for w in readings if w.decibans >= base.settings.worth_measuring]
+    readings = [w for w in readings if base.quantities[w.reading].at_hand(reasoned.sheet.phase)]
+    readings.sort(key=lambda w: -w.decibans / (30 + base.quantities[w.reading].cost_seconds))
+    for worth in readings[:most]:
+        quantity = base.quantities[worth.reading]
+        yield unchecked(Measure)(
+            name=quantity.id,
+            label=quantity.name,
+            worth=round(worth.decibans, 2),
+            cost_seconds=quantity.cost_seconds,
+            tells_apart=worth.causes[:4],
+            how=quantity.how_to_read or "",
+        )

@@ -1,0 +1,316 @@
+"""Which sealed bag to open first, and which way of opening costs its fish least.
+
+Both are orderings of computed water against limits of the rule base, not
+measured harm; no controlled trial compares the ways of opening. What is not
+known is never taken as harmless: a bag that cannot be forecast stands as if
+it were at its limits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+from advisor.advice.facts.forecast import GILL_LIMIT, measured_in_bag, outlook, sealed_bag
+from advisor.advice.facts.shape import mass_of
+from advisor.advice.facts.sheet import FactSheet
+from advisor.advice.facts.told import answer_in
+from advisor.bag.bands import Band
+from advisor.bag.harm import HarmLimits, harm_order
+from advisor.bag.methods import SlowChange
+from advisor.case import Case
+from advisor.errors import AdvisorError
+from advisor.rulebase import RuleBase
+from advisor.rulebase.species import Kind
+
+if TYPE_CHECKING:
+    from advisor.bag.exposure import OpeningResult
+
+#: Limits of the rule base that the ways of opening are held against.
+PH_STEP_LIMIT = "ph_step_large"
+TEMPERATURE_GAP_LIMIT = "act_temperature_gap"
+#: Total ammonia in a bag from which the rules drip no more (finding bag_ammonia_waiting).
+BAG_AMMONIA_LIMIT = "act_bag_tan"
+#: The way no one is sent: bag water stays out of the tank (action keep_bag_water_out).
+NEVER_CHOSEN = "poured"
+
+
+def limit_of(base: RuleBase, name: str) -> float:
+    """A limit's value. Raises AdvisorError when the rule base has none of that id."""
+    found = base.limits.get(name)
+    if found is None:
+        raise AdvisorError(
+            f'rules: limit "{name}" is missing; opening a bag is judged by it. Add it to '
+            "rules/limits.toml."
+        )
+    return found.value
+
+
+# --- order -------------------------------------------------------------------
+
+
+class Place(NamedTuple):
+    """Place of a sealed lot in the order of opening, 1 first."""
+
+    lot: str
+    place: int
+    because: str
+
+
+def harm_limits(base: RuleBase, kind: Kind | None) -> HarmLimits:
+    """What a bag's water is held against: limits of the rule base, tolerances of the kind."""
+    usual = HarmLimits()
+    own = {
+        name: kind.tolerance(name) if kind else None
+        for name in ("temperature_low_c", "temperature_high_c", "ph_low")
+    }
+    cold, low = limit_of(base, "tropical_cold"), own["temperature_low_c"]
+    high, acid = own["temperature_high_c"], own["ph_low"]
+    return HarmLimits(
+        nh3_n_mg_l=limit_of(base, GILL_LIMIT),
+        co2_mg_l=limit_of(base, "co2_toxic"),
+        do_mg_l=limit_of(base, "do_bag_end"),
+        low_c=cold if low is None else min(cold, low),
+        high_c=usual.high_c if high is None else high,
+        ph_low=usual.ph_low if acid is None else acid,
+    )
+
+
+def opening_order(
+    case: Case,
+    sheets: Sequence[FactSheet],
+    base: RuleBase,
+    urgent: frozenset[str] = frozenset(),
+) -> tuple[Place, ...]:
+    """Sealed lots in the order to open them, with the reason.
+
+    urgent : ids of lots an emergency stands against; they come first, whatever
+             their water is computed to be
+    """
+    ranked = []
+    for sheet in sheets:
+        if sheet.sealed:
+            score, total, reason = _strain(case, sheet, base)
+            first = sheet.lot.id in urgent
+            reason = f"its fish need help at once; {reason}" if first else reason
+            ranked.append((not first, -score, -total, sheet.lot.id, reason))
+    return tuple(Place(row[3], at, row[4]) for at, row in enumerate(sorted(ranked), 1))
+
+
+def _strain(case: Case, sheet: FactSheet, base: RuleBase) -> tuple[float, float, str]:
+    bag = sealed_bag(case, sheet.lot, sheet.kind, sheet.records)
+    measured = measured_in_bag(case, sheet.lot, sheet.records)
+    view = None if bag is None else outlook(bag, measured, limit_of(base, GILL_LIMIT))
+    if view is None:
+        lacks = missing_for_forecast(case, sheet)
+        why = f"give {' and '.join(lacks)}" if lacks else "what is given does not fit together"
+        return 1.0, 1.0, f"not forecast ({why}), so taken as at its limits"
+    rank = harm_order({sheet.lot.id: view}, harm_limits(base, sheet.kind))[0]
+    return rank.score, sum(rank.strains.values()), rank.reason
+
+
+def missing_for_forecast(case: Case, sheet: FactSheet) -> tuple[str, ...]:
+    """What the case would have to say for this lot's bag to be forecast, in words."""
+    lot = sheet.lot
+    known = {
+        "hours sealed": answer_in(case, lot, "lot.hours_sealed")[1] is not None,
+        "number of fish": bool(lot.count),
+        "mass of one fish": mass_of(lot, sheet.kind) is not None,
+        "water per bag": lot.bag_water_l is not None,
+    }
+    return tuple(name for name, given in known.items() if not given)
+
+
+# --- way of opening ----------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class WayCost:
+    """One way of opening against the limits.
+
+    strains : each measure over its limit, 1 = at the limit
+    moves   : ends with the fish in the tank; leaving the bag open does not
+    barred  : why it is not chosen although it moves them, or None
+    """
+
+    name: str
+    strains: Mapping[str, float]
+    moves: bool
+    barred: str | None
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The way that costs least, what every way costs, and why this one."""
+
+    name: str
+    costs: tuple[WayCost, ...]
+    because: str
+
+
+#: Fact, limit up, limit down, words.
+_MINERAL_STEPS = (
+    (
+        "conductivity_ratio",
+        "conductivity_doubled",
+        "conductivity_halved",
+        "the tank's conductivity is {:.1f} times the bag's",
+    ),
+    (
+        "hardness_step_mg_l_caco3",
+        "hardness_step_slow",
+        "hardness_step_slow_down",
+        "hardness steps by {:+.0f} mg/L as CaCO3",
+    ),
+    (
+        "salinity_step_g_kg",
+        "salinity_step_slow",
+        "salinity_step_slow_down",
+        "salinity steps by {:+.1f} g/kg",
+    ),
+)
+_MEASURES = {"nh3": "un-ionised ammonia", "ph": "pH step", "temperature": "temperature gap"}
+
+
+def cheapest_way(
+    openings: Sequence[OpeningResult], base: RuleBase, oxygen_hours_left: Band | None
+) -> Choice | None:
+    """The way of opening that costs the fish least; None when none moves them.
+
+    Ways that keep ammonia, pH step and temperature gap at the move within
+    their limits come first, the least ammonia dose among them. Otherwise the
+    one whose worst strain is least. Ammonia already over its limit in the shut
+    bag tells the ways apart by dose alone. Central values count, and where the
+    rules bar a way so does this. Judgement, said so.
+    """
+    limits = {
+        "nh3": limit_of(base, GILL_LIMIT),
+        "ph": limit_of(base, PH_STEP_LIMIT),
+        "temperature": limit_of(base, TEMPERATURE_GAP_LIMIT),
+        "bag_tan": limit_of(base, BAG_AMMONIA_LIMIT),
+    }
+    costs = tuple(_cost(result, limits, oxygen_hours_left) for result in openings)
+    doses = {result.name: result.nh3_dose_mg_h_l.value for result in openings}
+    open_to = [cost for cost in costs if cost.moves and cost.barred is None]
+    if not open_to:
+        return None
+    over_already = openings[0].paths["nh3_n_mg_l"].value[0] > limits["nh3"]
+    judged = ("ph", "temperature") if over_already else tuple(_MEASURES)
+    within = [cost for cost in open_to if max(cost.strains[m] for m in judged) <= 1.0]
+    if within:
+        best = min(within, key=lambda cost: doses[cost.name])
+        words = [_MEASURES[measure] for measure in judged]
+        kept = f"{', '.join(words[:-1])} and {words[-1]}"
+        because = f"least ammonia of the ways that keep {kept} in limits"
+    else:
+        best = min(open_to, key=lambda cost: _overshoot(cost, judged, doses))
+        over = max(judged, key=lambda measure: best.strains[measure])
+        because = (
+            f"no way keeps every limit; this one passes them least ({_MEASURES[over]} "
+            f"{best.strains[over]:.1f} times its limit)"
+        )
+    if over_already:
+        because += "; ammonia is over its limit in the shut bag already"
+    return Choice(best.name, costs, because)
+
+
+def _overshoot(
+    cost: WayCost, judged: Sequence[str], doses: Mapping[str, float]
+) -> tuple[float, float, float]:
+    """Worst strain, all of them, dose; the first two to a tenth, since they are no finer."""
+    strains = [cost.strains[measure] for measure in judged]
+    return round(max(strains), 1), round(sum(strains), 1), doses[cost.name]
+
+
+def _cost(
+    result: OpeningResult, limits: Mapping[str, float], oxygen_hours_left: Band | None
+) -> WayCost:
+    method = result.samples.method
+    gap = gap_at_move(result)
+    if method.kind == "floated":
+        gap = min(gap, limits["temperature"])  # floated until the thermometer says so
+    strains = {
+        "nh3": result.peak_nh3_n_mg_l.value / limits["nh3"],
+        "ph": result.steepest_ph_step.value / limits["ph"],
+        "temperature": gap / limits["temperature"],
+    }
+    barred = None
+    if result.name == NEVER_CHOSEN:
+        barred = "bag water stays out of the tank"
+    elif method.kind == "dripped" and result.paths["tan_mg_l"].high[0] >= limits["bag_tan"]:
+        barred = "the rules drip into no bag with ammonia waiting in it"
+    elif method.kind == "floated" and method.in_bag_min:
+        barred = _no_floating(result, limits["temperature"], oxygen_hours_left)
+    return WayCost(result.name, strains, method.in_bag_min is not None, barred)
+
+
+def _no_floating(
+    result: OpeningResult, most_gap_c: float, oxygen_hours_left: Band | None
+) -> str | None:
+    """Why not to float: no need to, or no oxygen for it."""
+    path, stays = result.paths["temperature_c"].value, result.samples.method.in_bag_min or 0.0
+    minutes = None if oxygen_hours_left is None else 60.0 * oxygen_hours_left.value
+    if minutes is not None and minutes < stays:
+        return f"the oxygen in the shut bag lasts about {minutes:.0f} min only"
+    if abs(path[0] - path[-1]) <= most_gap_c:
+        return f"bag and tank are within {most_gap_c:g} °C already"
+    return None
+
+
+def gap_at_move(result: OpeningResult) -> float:
+    """Difference of bag and tank temperature [°C] when the fish change waters; 0 if they stay."""
+    stays = result.samples.method.in_bag_min
+    if stays is None:
+        return 0.0
+    values = result.paths["temperature_c"].value
+    before = max(i for i, minute in enumerate(result.minutes) if minute <= stays + 1e-6)
+    after = min(before + 1, len(values) - 1)
+    return abs(values[after] - values[before])
+
+
+#: Actions of the rule base for slow change, by what calls for it.
+SLOW_ACTIONS = {"invertebrate": "drip_invertebrates", "minerals": "drip_large_osmotic_step"}
+
+
+class Slow(NamedTuple):
+    """That slow change wins: what is to be done, in the rule base's words, and why here."""
+
+    text: str
+    because: str
+
+
+def slow_change(
+    kind: Kind | None, openings: Sequence[OpeningResult], sheet: FactSheet | None, base: RuleBase
+) -> Slow | None:
+    """What to do slowly and why, or None: invertebrates, and large steps in minerals or salt."""
+    if kind is not None and "invertebrate" in kind.group.traits:
+        action = base.actions.get(SLOW_ACTIONS["invertebrate"])
+        if action is not None:
+            return Slow(action.text, action.because)
+    told = next((r.slow_change_because for r in openings if r.slow_change_because), None)
+    why = told or (None if sheet is None else _mineral_step(sheet, base))
+    action = base.actions.get(SLOW_ACTIONS["minerals"])
+    if why is None or action is None:
+        return None
+    return Slow(action.text, f"{why}. {action.because}")
+
+
+def slow_limits(base: RuleBase) -> SlowChange:
+    """When a step in salt or minerals is large, by the rule base."""
+    return SlowChange(
+        salinity_step_g_kg=limit_of(base, "salinity_step_slow"),
+        conductivity_ratio=limit_of(base, "conductivity_doubled"),
+    )
+
+
+def _mineral_step(sheet: FactSheet, base: RuleBase) -> str | None:
+    """The first step in minerals that surely passes its limit, in words."""
+    for name, high, low, words in _MINERAL_STEPS:
+        record = sheet.quantity(name)
+        if record is None:
+            continue
+        least, most = record.band
+        if least >= limit_of(base, high) or most <= limit_of(base, low):
+            return words.format(record.number)
+    return None

@@ -1,0 +1,131 @@
+"""Numbers that are counted or written down rather than measured in water."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from advisor.advice.facts.record import Record
+from advisor.advice.facts.told import answer_in
+from advisor.case import Case, Lot
+from advisor.case.model import Counts
+from advisor.rulebase import RuleBase
+from advisor.rulebase.species import Kind
+
+#: Shipping mass from a table is a guess of size: the true fish may be half or double.
+_GUESS = 2.0
+
+
+def shape_records(
+    case: Case, lot: Lot, base: RuleBase, kind: Kind | None, now: float, until: float
+) -> Iterator[Record]:
+    """Times, counts, loads and volumes of the lot, for the names the rule base lists."""
+    for record in (*_times(case, lot, now), *_counts(case, lot, until), *_loads(case, lot, kind)):
+        if record.name in base.quantities:
+            yield record
+
+
+def _told(name: str, value: float, unit: str, *where: str) -> Record:
+    return Record("computed", name, value, "answered", value, value, unit, where)
+
+
+def _times(case: Case, lot: Lot, now: float) -> Iterator[Record]:
+    where, sealed = answer_in(case, lot, "lot.hours_sealed")
+    if sealed is not None:
+        yield _told("hours_sealed", sealed, "h", where)
+    where, fasted = answer_in(case, lot, "lot.fasted_hours")
+    if fasted is not None:
+        yield _told("fasted_hours", fasted, "h", where)
+    if case.observation:
+        yield _told("hours_since_received", now, "h", "observation, at_hours")
+    if lot.released_at_hours is not None and lot.released_at_hours <= now:
+        since = now - lot.released_at_hours
+        yield _told("hours_since_release", since, "h", f'lot "{lot.id}", released_at_hours')
+    if case.receiving.age_days is not None:
+        yield _told("tank_age_days", case.receiving.age_days, "d", "receiving.age_days")
+
+
+def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
+    if lot.count:
+        yield _told("fish_count", lot.count, "fish", f'lot "{lot.id}", count')
+        if lot.dead_on_arrival is not None:
+            share = lot.dead_on_arrival / lot.count
+            where = (f'lot "{lot.id}", dead_on_arrival', f'lot "{lot.id}", count')
+            yield _told("dead_on_arrival_fraction", share, "of 1", *where)
+    at, counts = _latest(case, lot, until)
+    for name, heads in (("dead_fraction", counts.dead), ("down_fraction", counts.down)):
+        band = None if heads is None else _share(heads, lot, counts)
+        if band is not None:
+            of_lot = (f'lot "{lot.id}", count',) if lot.count else ()
+            where = (f"observation {at}, counts", *of_lot)
+            yield _told(name, 0.0, "of 1", *where)._replace(**band)
+
+
+def _latest(case: Case, lot: Lot, until: float) -> tuple[int, Counts]:
+    latest = (0, Counts())
+    for at, look in sorted(enumerate(case.observation, 1), key=lambda pair: pair[1].at_hours):
+        if look.at_hours > until or look.counts == Counts():
+            continue
+        if look.lot == lot.id or (look.lot == "all" and len(case.lot) <= 1):
+            latest = (at, look.counts)
+    return latest
+
+
+def _share(heads: int, lot: Lot, counts: Counts) -> dict[str, Any] | None:
+    """Value and band of ``heads`` over the lot; heads nobody counted may be any number."""
+    counted = sum(each or 0 for each in (counts.normal, counts.down, counts.dead))
+    whole = lot.count or counted
+    if not whole:
+        return None
+    share = min(1.0, heads / whole)
+    if lot.count or heads == 0 or None not in (counts.normal, counts.down, counts.dead):
+        return {"value": share, "low": share, "high": share}
+    middle = share / 2 if counts.normal is None else share
+    return {"value": middle, "low": 0.0, "high": share, "note": "not every head was counted"}
+
+
+def _loads(case: Case, lot: Lot, kind: Kind | None) -> Iterator[Record]:
+    volume = case.receiving.volume_l
+    if volume is not None:
+        yield _told("tank_volume_l", volume, "L", "receiving.volume_l")
+    mass = mass_of(lot, kind)
+    if mass is None or not lot.count:
+        return
+    each, low, high, where, note = mass
+    label = f'lot "{lot.id}"'
+    bags = (f"{label}, bag_water_l", *((f"{label}, bags",) if lot.bags else ()))
+    for name, litres, places in (
+        ("bag_loading_g_l", _bag_water(lot), bags),
+        ("tank_loading_g_l", volume, ("receiving.volume_l",)),
+    ):
+        if litres:
+            per = lot.count / litres
+            working = f"{lot.count} x {each:g} g / {litres:g} L = {each * per:.3g} g/L"
+            yield Record(
+                "computed",
+                name,
+                each * per,
+                "computed",
+                low * per,
+                high * per,
+                "g/L",
+                (f"{label}, count", where, *places),
+                formula="count x mass_g / water_l",
+                working=working,
+                note=note,
+            )
+
+
+def _bag_water(lot: Lot) -> float | None:
+    return None if lot.bag_water_l is None else lot.bag_water_l * (lot.bags or 1)
+
+
+def mass_of(lot: Lot, kind: Kind | None) -> tuple[float, float, float, str, str | None] | None:
+    """(mass of one fish, low, high, where, note); from the species table when not given."""
+    if lot.mass_g is not None:
+        return lot.mass_g, lot.mass_g, lot.mass_g, f'lot "{lot.id}", mass_g', None
+    typical = kind.species.typical_mass_g if kind and kind.species else None
+    if typical is None:
+        return None
+    note = "mass guessed from the species table, band half to double"
+    return typical, typical / _GUESS, typical * _GUESS, f'lot "{lot.id}", species', note

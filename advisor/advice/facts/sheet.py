@@ -1,0 +1,98 @@
+"""Everything known of one lot at one time, as facts for the engine and for the audit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from advisor.advice.facts.computed import computed_records
+from advisor.advice.facts.measured import reading_records
+from advisor.advice.facts.record import Record
+from advisor.advice.facts.shape import shape_records
+from advisor.advice.facts.told import history_records, sign_records, trait_records
+from advisor.case import Case, Lot
+from advisor.rulebase import RuleBase
+from advisor.rulebase.conditions import Value
+from advisor.rulebase.species import Kind, kind_of
+
+#: Lot assumed when a case names none, so that a bare tank can be assessed too.
+NAMELESS = Lot.model_construct(id="fish")
+
+
+class FactSheet(NamedTuple):
+    """The facts of one lot. ``records`` are keyed by (kind, name)."""
+
+    lot: Lot
+    kind: Kind | None
+    phase: str
+    at_hours: float
+    records: dict[tuple[str, str], Record]
+
+    def number(self, name: str) -> float | None:
+        """The best figure of a reading or computed value, None when not known."""
+        record = self.quantity(name)
+        return None if record is None else record.number
+
+    @property
+    def sealed(self) -> bool:
+        """Whether the case says that the lot's bags are still shut."""
+        record = self.records.get(("history", "bags_sealed"))
+        return record is not None and record.value == "yes"
+
+    def quantity(self, name: str) -> Record | None:
+        return self.records.get(("reading", name)) or self.records.get(("computed", name))
+
+    def engine_facts(
+        self, base: RuleBase, used: frozenset[tuple[str, str]]
+    ) -> Iterator[tuple[str, str, Value]]:
+        """(kind, name, value) of every fact some condition asks for, in a fixed order."""
+        for record in self.records.values():
+            for kind, name, value in record.as_facts():
+                if (kind, name) in used:
+                    yield kind, name, value
+        yield from self._known(used)
+
+    def _known(self, used: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str, Value]]:
+        """Whether something was measured, looked for or answered is a fact of its own."""
+        for kind, name in sorted(used):
+            if kind == "known":
+                what, _, plain = name.rpartition(":")
+                answered = (what, plain) in self.records
+                yield kind, name, answered if what else self.quantity(plain) is not None
+
+
+def lots_of(case: Case) -> tuple[Lot, ...]:
+    """The lots of a case; one nameless lot when none is given."""
+    return case.lot or (NAMELESS,)
+
+
+def fact_sheet(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.inf) -> FactSheet:
+    """All facts of ``lot`` from looks up to ``until_hours`` after receipt."""
+    kind = kind_of(lot, base)
+    now = _now(case, lot, until_hours)
+    records = [
+        *reading_records(case, lot, base, until_hours),
+        *sign_records(case, lot, base, until_hours),
+        *history_records(case, lot, base, until_hours),
+        *trait_records(lot, base),
+        *shape_records(case, lot, base, kind, now, until_hours),
+    ]
+    phase = phase_of(now)
+    records.append(Record(kind="phase", name="phase", value=phase, how="answered"))
+    by_name: dict[tuple[str, str], Record] = {(r.kind, r.name): r for r in records}
+    for record in computed_records(case, lot, base, kind, by_name):
+        by_name[(record.kind, record.name)] = record
+    return FactSheet(lot, kind, phase, now, by_name)
+
+
+def phase_of(hours: float) -> str:
+    """arrival (first day), day_2_4, day_5_14, by hours since receipt."""
+    if hours < 24:
+        return "arrival"
+    return "day_2_4" if hours < 96 else "day_5_14"
+
+
+def _now(case: Case, lot: Lot, until: float) -> float:
+    times = [o.at_hours for o in case.observation if o.lot in ("all", lot.id)]
+    return max((t for t in times if t <= until), default=0.0)

@@ -1,0 +1,262 @@
+"""The outcome of an assessment, as frozen models.
+
+This is the published form: ``advisor assess --json`` prints exactly these
+models, ``format`` names their version, and the JSON Schema is made from them.
+Decibans are weights of evidence by judgement, not probabilities.
+"""
+
+# No postponed annotations in this file: pydantic evaluates them at once, and as text
+# each would have to be compiled first, at every start.
+
+from collections.abc import Callable
+from functools import cache
+from typing import Literal, ParamSpec, TypeVar, cast
+
+from pydantic import BaseModel, ConfigDict
+
+from advisor.rulebase.conditions import Value
+from advisor.rulebase.model import Citation, Standing, Strength, When
+
+P = ParamSpec("P")
+R = TypeVar("R")
+FORMAT: Literal["advisor-assessment-1"] = "advisor-assessment-1"
+
+
+class Result(BaseModel):
+    """Base of every part of a result."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+
+def unchecked(kind: Callable[P, R]) -> Callable[P, R]:
+    """``kind``, built of values of our own without pydantic checking them.
+
+    mypy checks these calls; a test checks whole results. At a start the checker of each
+    part would have to be built first, and every part takes half the time this way.
+    Results read from a file are checked.
+    """
+    return cast("Callable[P, R]", _maker(cast("type[BaseModel]", kind)))
+
+
+@cache
+def _maker(kind: type[BaseModel]) -> Callable[..., BaseModel]:
+    defaults = {name: field.default for name, field in kind.model_fields.items()}
+    put = object.__setattr__  # the models are frozen
+
+    def made(**given: object) -> BaseModel:
+        one = kind.__new__(kind)
+        put(one, "__dict__", defaults | given)
+        put(one, "__pydantic_fields_set__", set(given))
+        put(one, "__pydantic_extra__", None)
+        put(one, "__pydantic_private__", None)
+        return one
+
+    return made
+
+
+class MatchedFact(Result):
+    """A fact a rule matched: ``trace`` names the records it leads back to."""
+
+    kind: str
+    name: str
+    value: Value
+
+
+class Evidence(Result):
+    """One rule that fired for or against a cause.
+
+    decibans : signed weight
+    counts   : False when a stronger rule of the same group stands for it
+    """
+
+    rule: str
+    strength: Strength
+    decibans: float
+    counts: bool
+    group: str | None
+    because: str
+    facts: tuple[MatchedFact, ...]
+    sources: tuple[Citation, ...]
+    known_problems: str | None = None
+
+
+class CauseResult(Result):
+    """A cause with its balance. ``decibans`` = ``prior`` + counted evidence."""
+
+    id: str
+    name: str
+    standing: Standing
+    decibans: float
+    prior: float
+    evidence_for: tuple[Evidence, ...]
+    evidence_against: tuple[Evidence, ...]
+    summary: str
+    prove: str
+    reportable: bool = False
+
+
+class AmountResult(Result):
+    """A worked-out quantity, or what is missing to work it out."""
+
+    label: str
+    value: float | None
+    low: float | None = None
+    high: float | None = None
+    unit: str = ""
+    working: str = ""
+    source: str = ""
+    missing: tuple[str, ...] = ()
+
+
+class CautionResult(Result):
+    id: str
+    text: str
+    protects: Literal["people", "fish", "law"]
+    always: bool
+    sources: tuple[Citation, ...]
+
+
+class ActionResult(Result):
+    """Something to do. ``causes`` are those it was proposed for; empty for a duty or emergency."""
+
+    id: str
+    when: When
+    text: str
+    because: str
+    emergency: bool
+    authority: Literal["keeper", "vet", "official"]
+    causes: tuple[str, ...]
+    facts: tuple[MatchedFact, ...]
+    amounts: tuple[AmountResult, ...]
+    cautions: tuple[str, ...]
+    sources: tuple[Citation, ...]
+
+
+class Withheld(Result):
+    """An action that would have been proposed, and what holds it back.
+
+    by    : what kind of bar it is
+    rival : the action it would undo
+    """
+
+    action: str
+    by: Literal["forbidden", "requires", "not_enough", "undoes"]
+    rival: str | None = None
+    text: str
+    because: str
+    facts: tuple[MatchedFact, ...]
+    sources: tuple[Citation, ...]
+
+
+class VetResult(Result):
+    id: str
+    text: str
+    because: str
+    urgency: Literal["now", "today", "when_convenient"]
+    who: Literal["vet", "authority", "lab"]
+    prepare: tuple[str, ...]
+    ask: tuple[str, ...]
+    facts: tuple[MatchedFact, ...]
+    sources: tuple[Citation, ...]
+
+
+class NoticeResult(Result):
+    id: str
+    text: str
+    because: str
+    facts: tuple[MatchedFact, ...]
+    sources: tuple[Citation, ...]
+
+
+class FactResult(Result):
+    """A fact of the case with its trace (see ``advisor.advice.facts.record``).
+
+    ``within`` : it measures how far a bound is passed, and surely the bound is not passed
+    """
+
+    kind: str
+    name: str
+    label: str
+    value: Value
+    low: float | None = None
+    high: float | None = None
+    unit: str = ""
+    how: str
+    where: tuple[str, ...] = ()
+    entered: str | None = None
+    formula: str | None = None
+    working: str | None = None
+    inputs: tuple[str, ...] = ()
+    source: str | None = None
+    note: str | None = None
+    within: bool = False
+
+
+class FindingResult(Result):
+    """A finding that held, and on which facts."""
+
+    id: str
+    name: str
+    holds: bool
+    because: str
+    facts: tuple[MatchedFact, ...]
+    sources: tuple[Citation, ...]
+
+
+class Measure(Result):
+    """A reading worth taking next, and the causes it would tell apart."""
+
+    name: str
+    label: str
+    worth: float
+    cost_seconds: float
+    tells_apart: tuple[str, ...]
+    how: str
+
+
+class LotResult(Result):
+    """The assessment of one lot at one time."""
+
+    lot: str
+    label: str
+    kind_of_fish: str | None
+    group: str | None
+    phase: str
+    headline: str
+    not_enough: bool
+    not_enough_because: str | None
+    causes: tuple[CauseResult, ...]
+    actions: tuple[ActionResult, ...]
+    withheld: tuple[Withheld, ...]
+    cautions: tuple[CautionResult, ...]
+    vet: tuple[VetResult, ...]
+    notices: tuple[NoticeResult, ...]
+    measure_next: tuple[Measure, ...]
+    facts: tuple[FactResult, ...]
+    findings: tuple[FindingResult, ...]
+    computed: tuple[FactResult, ...]
+
+
+class RuleBaseMark(Result):
+    version: str
+    fingerprint: str
+
+
+class OpeningPlace(Result):
+    """Place of a sealed lot in the order of opening."""
+
+    lot: str
+    place: int
+    because: str
+
+
+class Assessment(Result):
+    """Everything said about one delivery."""
+
+    format: Literal["advisor-assessment-1"] = FORMAT
+    program: str
+    rulebase: RuleBaseMark
+    title: str
+    weights: str
+    lots: tuple[LotResult, ...]
+    opening_order: tuple[OpeningPlace, ...] = ()

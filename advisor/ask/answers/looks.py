@@ -1,0 +1,179 @@
+"""Observations: one look at one time, at one lot or at all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from advisor.ask.answers.parts import Place, changed
+from advisor.ask.answers.replies import Counted, Seen
+from advisor.case import Case, Observation, Reading, Readings
+from advisor.case.model import Lot
+from advisor.rulebase import RuleBase
+
+#: Two answers this close belong to one look [h].
+SAME_LOOK_H = 0.001
+
+
+def with_signs(case: Case, reply: Seen, place: Place) -> Case:
+    """Signs seen and not seen at this look; a later word on a sign replaces an earlier one."""
+
+    def change(look: Observation) -> Observation:
+        fresh = {*reply.seen, *reply.not_seen}
+        return changed(
+            look,
+            seen=(*(s for s in look.seen if s not in fresh), *reply.seen),
+            not_seen=(*(s for s in look.not_seen if s not in fresh), *reply.not_seen),
+            words=tuple(dict.fromkeys((*look.words, *reply.words))),
+        )
+
+    return _at(case, place.lot, place.at_hours, change)
+
+
+def with_counts(case: Case, reply: Counted, place: Place) -> Case:
+    return _at(case, place.lot, place.at_hours, lambda look: changed(look, counts=reply.counts))
+
+
+def with_done(case: Case, action: str, place: Place) -> Case:
+    """An action done at this look, kept by its id."""
+    return _at(
+        case,
+        place.lot,
+        place.at_hours,
+        lambda look: changed(look, done=tuple(dict.fromkeys((*look.done, action)))),
+    )
+
+
+def with_readings(
+    case: Case, readings: Mapping[str, Reading], place: Place, base: RuleBase
+) -> Case:
+    """Readings by quantity id; the bag's belong to the lot, tank and tap to the delivery."""
+    for name, reading in readings.items():
+        quantity = base.quantities[name]
+        water, parameter = quantity.water or "tank", quantity.parameter or name
+        lot = place.lot if water == "bag" else None
+        minutes = _minutes_open(case, place) if water == "bag" else None
+
+        def change(
+            look: Observation,
+            water: str = water,
+            parameter: str = parameter,
+            reading: Reading = reading,
+            minutes: float | None = minutes,
+        ) -> Observation:
+            held: Readings = getattr(look, water)
+            given: dict[str, Any] = {water: changed(held, **{parameter: reading})}
+            if minutes is not None and look.minutes_after_opening is None:
+                given["minutes_after_opening"] = minutes
+            return changed(look, **given)
+
+        case = _at(case, lot, place.at_hours, change)
+    return case
+
+
+def _minutes_open(case: Case, place: Place) -> float | None:
+    opened = [lot.opened_at_hours for lot in case.lot if place.lot in (None, lot.id)]
+    if len(opened) != 1 or opened[0] is None:
+        return None
+    return round(max(0.0, (place.at_hours - opened[0]) * 60), 1)
+
+
+def _at(case: Case, lot: str | None, at_hours: float, change: Any) -> Case:
+    """Change the look at this hour at this lot; made when there is none."""
+    name = lot if lot is not None and len(case.lot) > 1 else "all"
+    looks = list(case.observation)
+    for at, look in enumerate(looks):
+        if look.lot == name and abs(look.at_hours - at_hours) < SAME_LOOK_H:
+            looks[at] = change(look)
+            break
+    else:
+        looks.append(change(Observation(at_hours=at_hours, lot=name)))
+    return changed(case, observation=tuple(looks))
+
+
+def arrived_ago(case: Case, hours: float, place: Place) -> Case:
+    """The fish came out ``hours`` ago: this look moves there, and receipt with it."""
+    from datetime import datetime, timedelta
+
+    shift = hours - place.at_hours
+    looks = tuple(
+        changed(look, at_hours=hours) if abs(look.at_hours - place.at_hours) < SAME_LOOK_H else look
+        for look in case.observation
+    )
+    received = case.delivery.received
+    if received is not None:
+        try:
+            moved = datetime.fromisoformat(received) - timedelta(hours=shift)
+            received = moved.isoformat(timespec="seconds")
+        except (ValueError, OverflowError):
+            received = case.delivery.received
+    if not any(abs(look.at_hours - hours) < SAME_LOOK_H for look in looks):
+        looks = (*looks, Observation(at_hours=hours))
+    lots = tuple(
+        lot if lot.released_at_hours is None else changed(lot, released_at_hours=0.0)
+        for lot in case.lot
+    )
+    delivery = changed(case.delivery, received=received)
+    return changed(case, observation=looks, delivery=delivery, lot=lots)
+
+
+def shared_out(
+    case: Case, before: str, ids: Iterable[str], looked_at: tuple[str, ...]
+) -> tuple[Observation, ...]:
+    """Looks made before the lots were named, given to the lots they were at.
+
+    What was seen of the fish goes to each of those lots; tank and tap readings,
+    and signs of the water, stay with all.
+    """
+    ids = tuple(ids)
+    out: list[Observation] = []
+    for look in case.observation:
+        if len(ids) == 1 or set(looked_at) == set(ids):
+            out.append(changed(look, lot="all") if look.lot in (before, "all") else look)
+            continue
+        if look.tank.given() or look.tap.given():
+            out.append(Observation(at_hours=look.at_hours, tank=look.tank, tap=look.tap))
+        for lot in looked_at:
+            out.append(changed(look, lot=lot, tank=Readings(), tap=Readings()))
+    return tuple(out)
+
+
+def copied_from(case: Case, source: Lot, target: Lot, at_hours: float, base: RuleBase) -> Case:
+    """ "Same as the last lot": looks of this hour and the lot's own answers, not its numbers."""
+    signs = [
+        look
+        for look in case.observation
+        if look.lot == source.id and abs(look.at_hours - at_hours) < SAME_LOOK_H
+    ]
+    copies = [
+        Observation(at_hours=look.at_hours, lot=target.id, seen=look.seen, not_seen=look.not_seen)
+        for look in signs
+    ]
+    kept = {
+        name: getattr(source, name)
+        for name in ("sealed", "release_method", "released_at_hours", "opened_at_hours", "gas",
+                     "sedative", "hours_sealed", "fasted_hours")
+        if getattr(target, name) is None
+    }  # fmt: skip
+    history = {**source.history, **target.history}
+    lots = tuple(
+        changed(lot, history=history, **kept) if lot.id == target.id else lot for lot in case.lot
+    )
+    asked, unknown = (
+        _copied_keys(keys, source.id, target.id, base)
+        for keys in (case.session.answered, case.session.unknown)
+    )
+    session = changed(case.session, answered=asked, unknown=unknown)
+    return changed(case, lot=lots, observation=(*case.observation, *copies), session=session)
+
+
+def _copied_keys(
+    keys: tuple[str, ...], source: str, target: str, base: RuleBase
+) -> tuple[str, ...]:
+    """Questions asked of one lot, asked of the other too; those for numbers stay open."""
+    fresh = [
+        f"{name}/{target}"
+        for name, _, lot in (key.partition("/") for key in keys)
+        if lot == source and name in base.questions and base.questions[name].field is None
+    ]
+    return tuple(dict.fromkeys((*keys, *fresh)))

@@ -1,0 +1,145 @@
+"""Replies a question may get, to try each on a copy of the case.
+
+Readings and numbers are tried in every span between the figures that rules
+compare them with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from advisor.advice.assess import Reasoned, Reasoner
+from advisor.advice.facts.computed import NEEDS
+from advisor.ask.answers.replies import Counted, Filled, Read, Reply, Seen, Settled
+from advisor.ask.choose import is_open
+from advisor.ask.shape import RELEASED_WORD, choices_of, settings, several, single
+from advisor.case import Case, Lot, Reading
+from advisor.case.model import Counts
+from advisor.case.readings import RANGES
+from advisor.rulebase.conditions import leaves
+from advisor.rulebase.model import Question
+
+MOST_REPLIES = 14
+#: Field -> the fact rules compare, its unit, the span it can have.
+_NUMBERS: dict[str, tuple[str, str, tuple[float, float]]] = {
+    "transit.hours_sealed": ("hours_sealed", "h", (0.0, 240.0)),
+    "transit.fasted_hours": ("fasted_hours", "h", (0.0, 400.0)),
+    "receiving.age_days": ("tank_age_days", "days", (0.0, 3650.0)),
+}
+#: Hours after receipt inside each phase, and how that is said.
+_DAYS = (("within the first day", 1.0), ("two to four days", 48.0), ("five days or more", 200.0))
+
+
+def possible_replies(
+    case: Case, lot: Lot, question: Question, reasoned: Reasoned, reasoner: Reasoner
+) -> Iterator[tuple[str, Reply]]:
+    base = reasoner.base
+    lines = list(choices_of(question, base).items())
+    if question.kind == "signs":
+        for sign, words in lines[:MOST_REPLIES]:
+            yield words, Seen((sign,))
+        yield "none of these", Seen((), tuple(question.signs))
+    elif question.kind == "reading":
+        for name in question.reading:
+            if is_open(("reading", name), case, lot, reasoned, base):
+                yield from _levels(name, reasoner)
+    elif single(question):
+        for key, words in lines[:MOST_REPLIES]:
+            values = settings(key)
+            released = values.pop(RELEASED_WORD, None) is not None
+            yield words, Settled(values, released)
+    elif question.history is not None:
+        for answer, words in lines[:MOST_REPLIES]:
+            yield words, Settled({question.history: answer})
+    elif question.field is not None:
+        yield from _fields(question.field, lot, reasoner)
+    elif several(question):
+        for item, words in lines[:MOST_REPLIES]:
+            yield words, Settled({item: "yes"})
+        yield "none of these", Settled(dict.fromkeys(question.choices, "no"))
+
+
+def _fields(field: str, lot: Lot, reasoner: Reasoner) -> Iterator[tuple[str, Reply]]:
+    """Numbers of the case, told apart where rules tell them apart."""
+    if field == "look.at_hours":
+        for words, hours in _DAYS:
+            yield words, Filled({field: hours})
+    elif field == "look.counts":
+        heads = lot.count or 10
+        for words, share in (("none", 0.0), ("a few", 0.05), ("half", 0.5)):
+            count = min(heads, max(round(heads * share), int(share > 0)))
+            yield f"{words} dead", Counted(Counts(dead=count, down=0, normal=heads - count))
+    elif field in _NUMBERS:
+        name, unit, (floor, ceiling) = _NUMBERS[field]
+        marks = _spread(sorted(m for m in limits_on(name, reasoner) if floor < m < ceiling), 3)
+        for words, value in _spans(marks, floor, ceiling, unit):
+            yield words, Filled({field: value})
+
+
+def _levels(name: str, reasoner: Reasoner) -> Iterator[tuple[str, Reply]]:
+    """A reading in each span between the numbers that rules compare it with."""
+    quantity = reasoner.base.quantities[name]
+    floor, ceiling = RANGES[quantity.parameter or name]
+    marks = _spread(sorted(m for m in limits_on(name, reasoner) if floor < m < ceiling), 3)
+    unit = "" if quantity.unit == "pH" else quantity.unit
+    for words, value in _spans(marks, floor, ceiling, unit):
+        yield f"{quantity.name} {words}", Read({name: Reading(value=value)})
+
+
+def _spans(
+    marks: list[float], floor: float, ceiling: float, unit: str
+) -> Iterator[tuple[str, float]]:
+    """(words, a value inside) for every span the marks cut the range into."""
+    if not marks:
+        return
+    for low, high in pairwise([floor, *marks, ceiling]):
+        if low == floor:
+            words = f"below {high:.3g} {unit}"
+        elif high == ceiling:
+            words = f"{low:.3g} {unit} or more".replace("  ", " ")
+        else:
+            words = f"{low:.3g} to {high:.3g} {unit}"
+        yield words.strip(), _inside(low, high, marks)
+
+
+def _inside(low: float, high: float, marks: list[float]) -> float:
+    """A value well inside a span; beyond the last mark a step of the usual size."""
+    step = (marks[-1] - marks[0]) / max(1, len(marks) - 1) if len(marks) > 1 else abs(marks[0])
+    if low == marks[-1]:
+        return min(high, low + max(step, 0.5 * abs(low), 1e-6))
+    if high == marks[0]:
+        return max(low, high - max(step, 0.5 * abs(high), 1e-6))
+    return (low + high) / 2
+
+
+def _spread(marks: list[float], most: int) -> list[float]:
+    """At most ``most`` marks, the ends kept."""
+    if len(marks) <= most:
+        return marks
+    step = (len(marks) - 1) / (most - 1)
+    return [marks[round(n * step)] for n in range(most)]
+
+
+def limits_on(name: str, reasoner: Reasoner) -> set[float]:
+    """Numbers that evidence and findings compare a reading with, itself and not through others."""
+    return {
+        float(leaf.value)
+        for engine_id, node in reasoner.compiled.nodes.items()
+        if engine_id.partition(":")[0] in ("rule", "finding")
+        for leaf in leaves(node)
+        if leaf.name == name and isinstance(leaf.value, float)
+    } | _through_computed(name, reasoner)
+
+
+def _through_computed(name: str, reasoner: Reasoner) -> set[float]:
+    """Where only computed values use a reading, its usual bounds stand in for limits."""
+    if not any(name in group for needs in NEEDS.values() for group in needs):
+        return set()
+    from advisor.units import PARAMETERS
+
+    parameter = PARAMETERS.get(reasoner.base.quantities[name].parameter or "")
+    if parameter is None:
+        return set()
+    low, high = parameter.odd_low, min(parameter.odd_high, 10 * (parameter.first_mark or 1e9))
+    return {low + (high - low) / 3, low + 2 * (high - low) / 3}

@@ -1,0 +1,217 @@
+"""One case against its ``[expected]``, and what a set of cases comes to.
+
+A question that the expectation leaves open counts neither way. Starting odds
+alone, the causes in the order of their prior on that day, are judged beside
+the advisor in the same run, so that a share can be read against something.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from advisor.advice.assess import Reasoner, lot_result, reason
+from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.advice.results import LotResult
+from advisor.case import Case, load_case
+from advisor.case.model import Expected
+from advisor.errors import AdvisorError
+from advisor.explain.replay.files import judged_lot
+from advisor.rulebase import RuleBase
+
+#: What is judged, in the order of the table.
+ASKED = ("first_cause", "in_first_three", "first_action", "never", "measure_next")
+SETS = ("published", "field", "constructed")
+#: Causes and actions kept of a result; enough for any list of failures.
+_KEPT = 4
+
+
+@dataclass(frozen=True)
+class Judged:
+    """How one case came out.
+
+    met   : question -> whether the expectation was met; questions left open are missing
+    odds  : the same for starting odds alone (causes only)
+    given : actions advised although they must not be
+    fault : why the case could not be assessed, else empty
+    """
+
+    path: str
+    kind: str = ""
+    after_arrival: bool = True
+    lot: str = ""
+    causes: tuple[str, ...] = ()
+    decibans: tuple[float, ...] = ()
+    standing: str = ""
+    not_enough: bool = False
+    actions: tuple[str, ...] = ()
+    measure: tuple[str, ...] = ()
+    given: tuple[str, ...] = ()
+    met: dict[str, bool] = field(default_factory=dict)
+    odds: dict[str, bool] = field(default_factory=dict)
+    wanted: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    fault: str = ""
+
+    @property
+    def failed(self) -> tuple[str, ...]:
+        """Questions whose expectation was not met."""
+        return tuple(name for name in ASKED if self.met.get(name) is False)
+
+    def got(self, name: str) -> tuple[str, ...]:
+        """What the advisor said to a question."""
+        if name == "never":
+            return self.given
+        if name == "measure_next":
+            return self.measure
+        return self.actions[:1] if name == "first_action" else self.causes[: _first(name)]
+
+
+def _first(name: str) -> int:
+    return 1 if name == "first_cause" else 3
+
+
+def judge_file(path: Path, reasoner: Reasoner) -> Judged:
+    """Read, assess and judge one case; a fault of its file becomes part of the result."""
+    try:
+        case = load_case(path)
+        check_vocabulary(case, reasoner.base, str(path))
+        lot = judged_lot(case)
+    except AdvisorError as fault:
+        return Judged(str(path), fault=str(fault).split("\n", 1)[0])
+    reasoned = reason(case, lot, reasoner)
+    return judge(case, lot_result(reasoned, reasoner), reasoner.base, str(path))
+
+
+def judge_with(path: Path, reasoners: tuple[Reasoner, ...]) -> Judged:
+    """:func:`judge_file` in the form that ``advisor.explain.replay.crowd`` takes."""
+    return judge_file(path, reasoners[0])
+
+
+def judge(case: Case, result: LotResult, base: RuleBase, path: str = "") -> Judged:
+    """What a result is worth against the case's expectation."""
+    expected = case.expected
+    causes = tuple(cause.id for cause in result.causes)
+    actions = tuple(action.id for action in result.actions)
+    measure = tuple(reading.name for reading in result.measure_next)
+    first = result.causes[0] if result.causes else None
+    given = tuple(a for a in actions if expected and a in expected.never)
+    met = {} if expected is None else met_by(expected, causes, actions, measure)
+    odds = {} if expected is None else met_by(expected, by_odds(base, result.phase))
+    return Judged(
+        path=path,
+        kind=expected.kind if expected else "",
+        after_arrival=expected.after_arrival if expected else True,
+        lot=result.lot,
+        causes=causes[:_KEPT],
+        decibans=tuple(cause.decibans for cause in result.causes[:_KEPT]),
+        standing=first.standing if first else "",
+        not_enough=result.not_enough,
+        actions=actions[:_KEPT],
+        measure=measure,
+        given=given,
+        met=met,
+        odds=odds,
+        wanted={name: getattr(expected, name) for name in met},
+    )
+
+
+def by_odds(base: RuleBase, phase: str) -> tuple[str, ...]:
+    """Causes by their starting odds alone on a day, likeliest first."""
+    prior = {cause.id: cause.prior[phase] for cause in base.causes.values()}  # type: ignore[index]
+    return tuple(sorted(prior, key=lambda name: (-prior[name], name)))
+
+
+def met_by(
+    expected: Expected,
+    causes: Sequence[str],
+    actions: Sequence[str] | None = None,
+    measure: Sequence[str] | None = None,
+) -> dict[str, bool]:
+    """Question -> met, for those the expectation speaks of. None = not answered at all."""
+    met: dict[str, bool] = {}
+    if expected.first_cause:
+        met["first_cause"] = bool(causes) and causes[0] in expected.first_cause
+    if expected.in_first_three:
+        met["in_first_three"] = bool(set(causes[:3]) & set(expected.in_first_three))
+    if actions is not None:
+        if expected.first_action:
+            met["first_action"] = bool(actions) and actions[0] in expected.first_action
+        if expected.never:
+            met["never"] = not set(actions) & set(expected.never)
+    if measure is not None and expected.measure_next:
+        met["measure_next"] = bool(set(measure) & set(expected.measure_next))
+    return met
+
+
+@dataclass
+class Count:
+    """Met of asked."""
+
+    met: int = 0
+    asked: int = 0
+
+    def add(self, met: bool) -> None:
+        self.met += met
+        self.asked += 1
+
+    @property
+    def share(self) -> float | None:
+        return self.met / self.asked if self.asked else None
+
+
+@dataclass
+class Row:
+    """One set of cases in the table."""
+
+    name: str
+    cases: int = 0
+    advisor: dict[str, Count] = field(default_factory=lambda: {n: Count() for n in ASKED})
+    odds: dict[str, Count] = field(default_factory=lambda: {n: Count() for n in ASKED})
+
+    def add(self, judged: Judged) -> None:
+        self.cases += 1
+        for counts, met in ((self.advisor, judged.met), (self.odds, judged.odds)):
+            for name, value in met.items():
+                counts[name].add(value)
+
+
+@dataclass
+class Table:
+    """Counts by set and the cases that failed; holds nothing of those that did not."""
+
+    rows: dict[str, Row] = field(default_factory=dict)
+    failures: list[Judged] = field(default_factory=list)
+    unreadable: list[Judged] = field(default_factory=list)
+    silent: int = 0  # assessed, nothing expected of them
+
+    @classmethod
+    def of(cls, judged: Iterable[Judged]) -> Table:
+        table = cls()
+        for each in judged:
+            table.add(each)
+        return table
+
+    def add(self, judged: Judged) -> None:
+        """Count one case in."""
+        if judged.fault:
+            self.unreadable.append(judged)
+        elif not judged.kind:
+            self.silent += 1
+        else:
+            late = "" if judged.after_arrival else ", not new arrivals"
+            for name in (f"{judged.kind}{late}", "all"):
+                self.rows.setdefault(name, Row(name)).add(judged)
+            if judged.failed:
+                self.failures.append(judged)
+
+    @property
+    def ordered(self) -> list[Row]:
+        """Rows by set, late ones beside their set, all of them last."""
+        names = [f"{s}{late}" for s in SETS for late in ("", ", not new arrivals")]
+        return [self.rows[name] for name in (*names, "all") if name in self.rows]
+
+    @property
+    def holds(self) -> bool:
+        """True when every case could be read and met its expectation."""
+        return not self.failures and not self.unreadable

@@ -1,0 +1,150 @@
+"""What happened to a delivery, in time order: for the papers and as a table of events."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from advisor.case import Case, Observation
+from advisor.case.model import Counts
+from advisor.papers.times import span
+from advisor.rulebase import RuleBase
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something at a time after receipt [h]; ``lot`` is "all" or a lot's id.
+
+    kind : journey, step, look, done, loss, sample
+    """
+
+    at_hours: float
+    lot: str
+    kind: str
+    text: str
+
+
+def events_of(case: Case, base: RuleBase) -> tuple[Event, ...]:
+    """Everything the case says happened, earliest first. Rows of an instrument are left out."""
+    found = [*_journey(case), *_steps(case), *_looks(case, base), *_losses(case), *_samples(case)]
+    return tuple(sorted(found, key=lambda event: event.at_hours))
+
+
+def _journey(case: Case) -> Iterator[Event]:
+    for lot in case.lot:
+        sealed = lot.hours_sealed if lot.hours_sealed is not None else case.transit.hours_sealed
+        opened = lot.opened_at_hours
+        if sealed is not None:
+            yield Event((opened or 0.0) - sealed, lot.id, "journey", "bags sealed")
+        if opened is not None:
+            yield Event(opened, lot.id, "journey", "bags opened")
+        if lot.released_at_hours is not None:
+            how = {"floated_open": "floated open, then released"}.get(
+                lot.release_method or "", lot.release_method or ""
+            )
+            how = "" if how in ("", "unknown") else f" ({how})"
+            yield Event(lot.released_at_hours, lot.id, "journey", f"fish in the tank{how}")
+    yield Event(0.0, "all", "journey", "delivery received")
+    for added in case.receiving.added:
+        if added.at_hours is not None:
+            amount = f", {added.amount}" if added.amount else ""
+            yield Event(
+                added.at_hours, "all", "done", f"put into the tank: {added.substance}{amount}"
+            )
+    if case.claim.reported_at_hours is not None:
+        yield Event(case.claim.reported_at_hours, "all", "journey", "losses reported to supplier")
+
+
+def _steps(case: Case) -> Iterator[Event]:
+    for step in case.step:
+        took = f" (took {span(step.minutes / 60)})" if step.minutes is not None else ""
+        yield Event(step.at_hours, step.lot, "step", f"{step.what}{took}")
+
+
+def _looks(case: Case, base: RuleBase) -> Iterator[Event]:
+    for look in case.observation:
+        if look.from_log:
+            continue
+        text = "; ".join(filter(None, (heads(look.counts), _seen(look, base), look.note or "")))
+        if text:
+            yield Event(look.at_hours, look.lot, "look", text)
+        for done in look.done:
+            yield Event(look.at_hours, look.lot, "done", done)
+
+
+def heads(counts: Counts) -> str:
+    """``38 normal, 18 down, 4 dead``; what was not counted is left out."""
+    named = (("normal", counts.normal), ("down", counts.down), ("dead", counts.dead))
+    return ", ".join(f"{count} {word}" for word, count in named if count is not None)
+
+
+def _seen(look: Observation, base: RuleBase) -> str:
+    words = [*(sign_name(sign, base) for sign in look.seen), *(f'"{w}"' for w in look.words)]
+    return f"seen: {', '.join(words)}" if words else ""
+
+
+def sign_name(sign: str, base: RuleBase) -> str:
+    """A sign's plain name; its id in plain letters when the rule base does not hold it."""
+    entry = base.signs.get(sign)
+    return sign.replace("_", " ") if entry is None else entry.name
+
+
+def _losses(case: Case) -> Iterator[Event]:
+    for lot in case.lot:
+        if lot.dead_on_arrival:
+            at = lot.opened_at_hours or 0.0
+            yield Event(at, lot.id, "loss", f"{lot.dead_on_arrival} dead on arrival")
+    for death in case.outcome.deaths:
+        yield Event(death.at_hours, death.lot, "loss", f"{death.dead} dead in all so far")
+
+
+def _samples(case: Case) -> Iterator[Event]:
+    for sample in case.sample:
+        if sample.at_hours is not None:
+            kept = f", {sample.kept}" if sample.kept else ""
+            yield Event(sample.at_hours, sample.lot, "sample", f"kept: {sample.what}{kept}")
+
+
+@dataclass(frozen=True)
+class Effect:
+    """What was done and what the next look at the same fish found."""
+
+    at_hours: float
+    lot: str
+    done: str
+    after: str
+
+
+def effects_of(case: Case, base: RuleBase) -> tuple[Effect, ...]:
+    """Each thing done, with heads and signs before and at the next look. No cause is claimed."""
+    looks = [look for look in case.observation if not look.from_log]
+    looks.sort(key=lambda look: look.at_hours)
+    return tuple(
+        Effect(look.at_hours, look.lot, done, _next(looks, place, base))
+        for place, look in enumerate(looks)
+        for done in look.done
+    )
+
+
+def _next(looks: Sequence[Observation], place: int, base: RuleBase) -> str:
+    before = looks[place]
+    later = [
+        look
+        for look in looks[place + 1 :]
+        if look.at_hours > before.at_hours and {look.lot, before.lot} & {"all", before.lot}
+    ]
+    after = next((look for look in later if look.seen or look.not_seen or heads(look.counts)), None)
+    if after is None:
+        return "no later look written down"
+    parts = [f"{span(after.at_hours - before.at_hours)} later"]
+    if heads(after.counts):
+        was = f" (before: {heads(before.counts)})" if heads(before.counts) else ""
+        parts.append(f"{heads(after.counts)}{was}")
+    for word, signs in (
+        ("gone", [s for s in before.seen if s in after.not_seen]),
+        ("still seen", [s for s in before.seen if s in after.seen]),
+        ("new", [s for s in after.seen if s not in before.seen]),
+    ):
+        if signs:
+            parts.append(f"{word}: {', '.join(sign_name(s, base) for s in signs)}")
+    return "; ".join(parts)

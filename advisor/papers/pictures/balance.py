@@ -1,0 +1,90 @@
+"""The balance of evidence for and against each cause, as bars. All weights are judgement."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+from advisor.advice.results import CauseResult
+from advisor.papers.blocks import Picture
+from advisor.papers.pictures.style import (
+    BLACK,
+    BLUE,
+    VERMILION,
+    Room,
+    drawing,
+    new_figure,
+    tidy,
+    to_svg,
+)
+
+MOST = 6
+
+
+def sums(cause: CauseResult) -> tuple[float, float]:
+    """Decibans that count for and against a cause; the second is 0 or less."""
+    supports = sum(piece.decibans for piece in cause.evidence_for if piece.counts)
+    against = sum(piece.decibans for piece in cause.evidence_against if piece.counts)
+    return supports, against
+
+
+def shown(causes: Sequence[CauseResult]) -> list[CauseResult]:
+    """Causes worth a bar: those not unlikely, and unlikely ones something speaks for.
+
+    The first stands in any case.
+    """
+    kept = [
+        cause
+        for place, cause in enumerate(causes)
+        if place == 0 or cause.standing != "unlikely" or (place < 4 and sums(cause)[0] > 0)
+    ]
+    return kept[:MOST]
+
+
+def balance_picture(causes: Sequence[CauseResult], key: str = "balance") -> Picture:
+    """Bars to the right for a cause, to the left against it, and a mark where it stands."""
+    chosen = shown(causes)
+    title = "Balance of evidence (judgement)"
+    said = said_of(chosen)
+    places = [float(-place) for place in range(len(chosen))]
+    both = [sums(cause) for cause in chosen]
+    with drawing(key):
+        figure, ((axes,),) = new_figure(
+            1.0 + 0.5 * len(chosen), room=Room(left=1.45, top=0.06, bottom=0.72)
+        )
+        axes.barh(
+            places, [pair[0] for pair in both], height=0.55, color=BLUE, label="for",
+            edgecolor=BLACK, linewidth=0.6,
+        )  # fmt: skip
+        axes.barh(
+            places, [pair[1] for pair in both], height=0.55, color="white", hatch="////",
+            edgecolor=VERMILION, linewidth=0.8, label="against",
+        )  # fmt: skip
+        axes.plot(
+            [cause.decibans for cause in chosen], places, linestyle="", marker="D", markersize=6,
+            color=BLACK, markerfacecolor="white", label="stands at (starting odds included)",
+        )  # fmt: skip
+        axes.axvline(0, color=BLACK, linewidth=0.8)
+        axes.set_yticks(places, [_name(cause) for cause in chosen])
+        axes.set_xlabel("weight of evidence [decibans]")
+        tidy(axes)
+        axes.grid(False, axis="y")
+        figure.legend(loc="lower center", ncols=3, columnspacing=1.2, handlelength=1.8)
+        svg = to_svg(figure, key, title, said)
+    return Picture(svg, title, said)
+
+
+def _name(cause: CauseResult) -> str:
+    return "\n".join(textwrap.wrap(cause.name, 22)[:2])
+
+
+def said_of(causes: Sequence[CauseResult]) -> str:
+    """The picture in sentences."""
+    parts = []
+    for cause in causes:
+        supports, against = sums(cause)
+        parts.append(
+            f"{cause.name}: for {supports:+.0f}, against {against:+.0f}, "
+            f"starting odds {cause.prior:+.0f}, stands at {cause.decibans:+.0f}"
+        )
+    return f"{'; '.join(parts)} decibans."

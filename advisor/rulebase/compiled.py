@@ -1,0 +1,199 @@
+"""The rule base as the engine runs it: every condition expanded to plain tests.
+
+Ids say what a firing means: ``rule:x``, ``finding:x``, ``not-finding:x``,
+``action:x``, ``forbid:x:2`` (second forbidding condition of action x),
+``require:x``, ``caution:x``, ``vet:x``, ``notice:x``, ``ask:x``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, NamedTuple
+
+from advisor.rulebase import RuleBase, conditions, model
+from advisor.rulebase.cache import Kept, KeptFile, as_line, of_line
+from advisor.rulebase.conditions import STANDINGS, All, Any_, Leaf, Node
+from advisor.rulebase.engine import CompiledRule, Fact, Layout, Test, layout, terms
+from advisor.rulebase.model import Strength
+
+
+class Bearing(NamedTuple):
+    """What a rule bears on, how strongly, and whether a reading can still decide it."""
+
+    cause: str
+    strength: Strength
+    by_reading: bool
+
+
+@dataclass(frozen=True)
+class Compiled:
+    """Conditions ready to be run.
+
+    nodes    : each condition by engine id
+    used     : facts asked for
+    bears_on : each piece of evidence by its rule's id
+    rules    : what the engine runs
+    """
+
+    nodes: Mapping[str, Node]
+    used: frozenset[tuple[str, str]]
+    bears_on: Mapping[str, Bearing]
+
+    @cached_property
+    def rules(self) -> tuple[CompiledRule, ...]:
+        return tuple(_rule(engine_id, node) for engine_id, node in self.nodes.items())
+
+
+def compile_rules(base: RuleBase) -> Compiled:
+    """All conditions of the rule base, ready for the engine and for plain evaluation."""
+    nodes = dict(_nodes(base))
+    negative = {
+        leaf.name
+        for node in nodes.values()
+        for leaf in conditions.leaves(node)
+        if leaf.kind == "finding" and leaf.op == "!="
+    } | {
+        leaf.name
+        for node in nodes.values()
+        for leaf in conditions.leaves(node)
+        if leaf.kind == "finding" and leaf.value is False
+    }
+    pending = sorted(negative)
+    while pending:
+        name = pending.pop()
+        node = conditions.negate(nodes[f"finding:{name}"])
+        nodes[f"not-finding:{name}"] = node
+        deeper = {
+            leaf.name
+            for leaf in conditions.leaves(node)
+            if leaf.kind == "finding" and (leaf.op == "!=" or leaf.value is False)
+        }
+        pending.extend(sorted(deeper - {i.partition(":")[2] for i in nodes if i[:4] == "not-"}))
+    used = frozenset(
+        (leaf.kind, leaf.name) for node in nodes.values() for leaf in conditions.leaves(node)
+    )
+    measured: dict[str, bool] = {}
+    bears_on = {
+        rule.id: Bearing(
+            rule.supports or rule.opposes or "",
+            rule.strength,
+            _asks_for_reading(nodes[f"rule:{rule.id}"], nodes, measured),
+        )
+        for rule in base.rules.values()
+    }
+    return Compiled(nodes, used, bears_on)
+
+
+def _asks_for_reading(node: Node, nodes: Mapping[str, Node], met: dict[str, bool]) -> bool:
+    """Whether a measured or computed number stands in the condition or in a finding of it."""
+    for leaf in conditions.leaves(node):
+        if leaf.kind in ("value", "low", "high"):
+            return True
+        if leaf.kind == "finding":
+            if leaf.name not in met:
+                met[leaf.name] = _asks_for_reading(nodes[f"finding:{leaf.name}"], nodes, met)
+            if met[leaf.name]:
+                return True
+    return False
+
+
+def compile_loaded(base: RuleBase) -> tuple[Compiled, Layout]:
+    """The same for a rule base as it was loaded, with its layout; kept from start to start.
+
+    The fingerprint must stand for the content: not for a rule base changed in memory.
+    """
+    code = (str(module.__file__) for module in (model, conditions, layout, terms))
+    file = KeptFile("engine", base.fingerprint, (__file__, *code))
+    lines = file.read()
+    if lines is None:
+        compiled = compile_rules(base)
+        laid_out = Layout.of(compiled.rules)
+        head = {
+            "used": sorted(compiled.used),
+            "bears_on": compiled.bears_on,
+            "nodes": list(compiled.nodes),
+        }
+        nodes = (_plain(node) for node in compiled.nodes.values())
+        file.write([as_line(each) for each in (head, laid_out.plain(), *nodes)])
+        return compiled, laid_out
+    head = of_line(lines[0])
+    kept = Kept(dict(zip(head["nodes"], lines[2:], strict=False)), _of_line)
+    used = frozenset((kind, name) for kind, name in head["used"])
+    bears_on = {rule: Bearing(*its) for rule, its in head["bears_on"].items()}
+    return Compiled(kept, used, bears_on), Layout.of_plain(of_line(lines[1]))
+
+
+def _plain(node: Node) -> Any:
+    """A condition as JSON can keep it: leaves as lists, joined ones as tables."""
+    if isinstance(node, Leaf):
+        return [node.kind, node.name, node.op, node.value, node.limit]
+    return {"all" if isinstance(node, All) else "any": [_plain(part) for part in node.parts]}
+
+
+def _of_plain(plain: Any) -> Node:
+    if isinstance(plain, list):
+        return Leaf(*plain)
+    ((word, parts),) = plain.items()
+    return (All if word == "all" else Any_)(tuple(_of_plain(part) for part in parts))
+
+
+def _of_line(line: str) -> Node:
+    return _of_plain(of_line(line))
+
+
+def _nodes(base: RuleBase) -> Iterator[tuple[str, Node]]:
+    names = base.names
+    for finding in base.findings.values():
+        yield f"finding:{finding.id}", conditions.read(finding.when, names)
+    for rule in base.rules.values():
+        yield f"rule:{rule.id}", conditions.read(rule.when, names)
+    for action in base.actions.values():
+        trigger = _trigger(action, base)
+        if trigger is not None:
+            yield f"action:{action.id}", trigger
+        if action.requires is not None:
+            yield f"require:{action.id}", conditions.read(action.requires, names, later=True)
+        for at, forbid in enumerate(action.forbidden, 1):
+            yield f"forbid:{action.id}:{at}", conditions.read(forbid.when, names, later=True)
+    for prefix, entries in (("vet", base.vet_notes), ("notice", base.notices)):
+        for entry in entries.values():
+            trigger = _trigger(entry, base)
+            if trigger is not None:
+                yield f"{prefix}:{entry.id}", trigger
+    for caution in base.cautions.values():
+        if caution.when is not None:
+            yield f"caution:{caution.id}", conditions.read(caution.when, names, later=True)
+    for question in base.questions.values():
+        if question.ask_when is not None:
+            yield f"ask:{question.id}", conditions.read(question.ask_when, names, later=True)
+
+
+def _trigger(entry: Any, base: RuleBase) -> Node | None:
+    """Its own ``when``, or any cause it is needed for standing high enough."""
+    parts: list[Node] = []
+    if entry.when is not None:
+        parts.append(conditions.read(entry.when, base.names, later=True))
+    level = STANDINGS.index(getattr(entry, "at_standing", "likely"))
+    parts += [Leaf("standing", cause, ">=", level) for cause in getattr(entry, "needed_for", ())]
+    if not parts:
+        return None
+    return parts[0] if len(parts) == 1 else Any_(tuple(parts))
+
+
+def _rule(engine_id: str, node: Node) -> CompiledRule:
+    branches = tuple(tuple(_tests(branch)) for branch in conditions.branches(node))
+    kind, _, name = engine_id.partition(":")
+    derives = None
+    if kind in ("finding", "not-finding"):
+        derives = Fact("finding", name, kind == "finding")
+    return CompiledRule(engine_id, branches, derives)
+
+
+def _tests(branch: Iterable[Leaf]) -> Iterator[Test]:
+    for leaf in branch:
+        if isinstance(leaf.value, bool) and leaf.op == "!=":
+            yield Test(leaf.kind, leaf.name, "==", not leaf.value)
+        else:
+            yield Test(leaf.kind, leaf.name, leaf.op, leaf.value)

@@ -1,0 +1,123 @@
+"""The command line: which command runs, and how faults end.
+
+Exit status: 0 done, 1 a check did not hold, 2 bad input, 70 a fault of the program, 130
+interrupted.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import Any, NoReturn
+
+from advisor.errors import AdvisorError
+from advisor.version import PROGRAM
+
+#: Commands in the order a person meets them.
+COMMANDS = (
+    "ask",
+    "assess",
+    "recheck",
+    "why",
+    "bag",
+    "water",
+    "replay",
+    "paper",
+    "readings",
+    "rules",
+)
+
+DESCRIPTION = "Advice for fish that arrive stressed: what to do first, why, and what not to do."
+EPILOG = """\
+examples:
+  advisor assess cases/demo.toml     what to do for a delivery on file
+  advisor ask                        be led through it by questions
+  advisor why CASE                   why that was advised
+
+It ranks possibilities by rules and is no veterinarian. Weights are judgement.
+"""
+
+
+class _Completion(argparse.Action):
+    """Print the shell's completion script and stop; its library is loaded only then."""
+
+    def __call__(self, parser: Any, namespace: Any, values: Any, option: Any = None) -> NoReturn:
+        from advisor.screens.completion import script
+
+        print(script(build_parser(), values))
+        raise SystemExit(0)
+
+
+class _Parser(argparse.ArgumentParser):
+    """argparse whose faults are one sentence and status 2, as everywhere else."""
+
+    def error(self, message: str) -> NoReturn:
+        from advisor.screens.console import complain
+        from advisor.screens.typed import command_fault
+
+        said = command_fault(message, COMMANDS)
+        end = "" if said.endswith("?") else "."
+        complain(f"{self.prog}: {said}{end} See {self.prog} --help.")
+        raise SystemExit(2)
+
+
+def build_parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
+    """The command line with these commands."""
+    parser = _Parser(
+        prog="advisor",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=PROGRAM)
+    parser.add_argument(
+        "--completion",
+        choices=("bash", "zsh"),
+        action=_Completion,
+        help="print a script that completes commands and options; see README",
+    )
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+    for name in names:
+        import_module(f"advisor.screens.commands.{name}").add(commands)
+    return parser
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status."""
+    _speak_utf8()
+    try:
+        words = list(sys.argv[1:] if argv is None else argv)
+        # one command's own code is enough to read its line, and starts sooner
+        named = words[:1] if words and words[0] in COMMANDS else COMMANDS
+        args = build_parser(named).parse_args(words)
+        if args.command is None:
+            home = import_module("advisor.screens.commands.home")
+            return int(home.run(args))
+        return int(args.run(args))
+    except AdvisorError as fault:
+        from advisor.screens.console import complain
+
+        complain(fault)
+        return 2
+    except KeyboardInterrupt:
+        sys.stderr.write("\nStopped.\n")
+        return 130
+    except BrokenPipeError:
+        # the reader went away (head, less): nothing left to say, and nothing wrong
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as error:  # no trace on a person's screen; it is kept in a file
+        from advisor.screens.own_fault import own_fault
+
+        return own_fault(error)
+
+
+def _speak_utf8() -> None:
+    """A locale without UTF-8 must not end in a traceback: unknown letters become '?'."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")

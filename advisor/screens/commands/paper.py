@@ -1,0 +1,94 @@
+"""``advisor paper CASE``: the note for the vet, the loss report, the log on the tank."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+EXAMPLE = """\
+examples:
+  advisor paper delivery.toml --for vet            writes delivery-vet.html; print it from there
+  advisor paper delivery.toml --for vet --until 1  what was known 1 h after receipt
+  advisor paper delivery.toml --for supplier --photo bag1.jpg bag2.jpg
+  advisor paper delivery.toml --for log --text     plain text on the screen
+"""
+
+
+def add(commands: Any) -> None:
+    parser = commands.add_parser(
+        "paper",
+        help="note for the vet, loss report for the supplier, log for the tank",
+        description="Make one paper from a case file: a page to print, or plain text.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("case", metavar="CASE", help="a case file (TOML)")
+    parser.add_argument(
+        "--for", dest="purpose", choices=("vet", "supplier", "log"), required=True,
+        help="whom the paper is for; log hangs on the tank",
+    )  # fmt: skip
+    parser.add_argument(
+        "--out", metavar="FILE", help="where to write it; - for the screen (default: CASE-vet.html)"
+    )
+    parser.add_argument("--text", action="store_true", help="plain text instead of a page")
+    parser.add_argument("--lot", metavar="LOT", help="only this lot")
+    parser.add_argument(
+        "--until", metavar="HOURS", type=float, help="only what was known HOURS after receipt"
+    )
+    parser.add_argument(
+        "--photo", metavar="FILE", nargs="+", default=[], help="photographs to hash and list"
+    )
+    parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
+    parser.add_argument("--json", action="store_true", help="say what was written as JSON")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    from advisor.advice.assess import default_reasoner
+    from advisor.case import load_case
+    from advisor.papers.papers import make_paper
+
+    paper = make_paper(
+        load_case(args.case),
+        args.purpose,
+        default_reasoner(args.rules),
+        lot=args.lot,
+        until_hours=args.until,
+        photos=args.photo,
+    )
+    if args.text:
+        from advisor.papers.text import OPENING as own
+        from advisor.papers.text import to_text
+
+        text, ending = to_text(paper), "txt"
+    else:
+        from advisor.papers.html import GENERATOR as own
+        from advisor.papers.html import to_html
+
+        text, ending = to_html(paper), "html"
+    to_screen = args.out == "-" or (args.text and not args.out and not args.json)
+    if to_screen:
+        print(text, end="")
+        return 0
+    path = Path(args.out or f"{Path(args.case).stem}-{args.purpose}.{ending}")
+    from advisor.papers.files import write_own
+
+    write_own(path, text, own)
+    _told(path, text, args)
+    return 0
+
+
+def _told(path: Path, text: str, args: argparse.Namespace) -> None:
+    if args.json:
+        import hashlib
+        import json
+
+        mark = hashlib.sha256(text.encode()).hexdigest()
+        written = {"format": "advisor-paper-1", "for": args.purpose, "file": str(path)}
+        print(json.dumps(written | {"sha256": mark}, indent=2))
+        return
+    from advisor.screens.console import make_console, styled
+
+    after = "" if args.text else " Open it in a browser; print it from there."
+    make_console().print(styled(f"Written: {path}.{after}"))

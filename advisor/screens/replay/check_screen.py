@@ -1,0 +1,179 @@
+"""An archive checked, or two rule bases compared, as tables of at most 60 columns."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from advisor.explain.replay.against import Moved
+from advisor.explain.replay.check import ASKED, Count, Judged, Table
+from advisor.screens.console import hanging, plain, styled
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+HEADS = {
+    "first_cause": "first",
+    "in_first_three": "in 3",
+    "first_action": "action",
+    "never": "never",
+    "measure_next": "read",
+}
+WORDS = {
+    "first_cause": "first cause",
+    "in_first_three": "in the first three",
+    "first_action": "first action",
+    "never": "must never be advised",
+    "measure_next": "reading to take next",
+}
+LEGEND = (
+    "first: an expected cause stands first. in 3: one stands among the first three. action: the "
+    "first step is an expected one. never: nothing is advised that must not be. read: an "
+    "expected reading is asked for next. Met of asked, or a share of more than 99; a dash where "
+    "nothing was expected."
+)
+_NAME = 19
+#: Failures shown one by one; --json has them all.
+MOST = 60
+
+#: Another column of the table: its name, and counts by set.
+Other = tuple[str, Mapping[str, Mapping[str, Count]]]
+
+
+def show_check(table: Table, console: Console, others: Sequence[Other] = ()) -> None:
+    """The table by set with starting odds beside it, then what failed and what was wanted."""
+    _head(console)
+    for row in table.ordered:
+        name, _, late = row.name.partition(", ")
+        _line(console, name if not late else f"  {late}", row.cases, row.advisor)
+        _line(console, "    starting odds", None, row.odds)
+        for called, counts in others:
+            _line(console, f"    {called}", None, counts.get(row.name, {}))
+    if table.silent:
+        console.print(styled(f"{table.silent} more assessed; nothing is expected of them."))
+    console.print()
+    console.print(styled(LEGEND, "italic"))
+    _failures(table, console)
+
+
+def _head(console: Console) -> None:
+    heads = "".join(f"{HEADS[name]:>7}" for name in ASKED)
+    console.print(styled(f"{'set':<{_NAME}}{'cases':>6}{heads}", "bold"))
+
+
+def _line(console: Console, name: str, cases: int | None, counts: Mapping[str, Count]) -> None:
+    cells = "".join(f"{_cell(counts.get(each)):>7}" for each in ASKED)
+    console.print(styled(f"{name:<{_NAME}}{'' if cases is None else cases:>6}{cells}".rstrip()))
+
+
+def _cell(count: Count | None) -> str:
+    if count is None or count.share is None:
+        return "-"
+    if count.asked > 99:  # a column has no room for more figures
+        return f"{100 * count.share:.1f}%"
+    return f"{count.met}/{count.asked}"
+
+
+def _failures(table: Table, console: Console) -> None:
+    for each in (table.unreadable + table.failures)[:MOST]:
+        console.print()
+        console.print(styled(short(each.path), "bold"))
+        for mark, text in _complaints(each):
+            hanging(mark, styled(text), console)
+    hidden = len(table.failures) + len(table.unreadable) - MOST
+    if hidden > 0:
+        console.print(styled(f"... and {hidden} more; --json lists them all."))
+    console.print()
+    said = "Every expectation was met." if table.holds else _tally(table)
+    console.print(styled(said, "bold"))
+
+
+def short(path: str) -> str:
+    """A path as seen from here, when that is shorter."""
+    near = os.path.relpath(path)
+    return near if len(near) < len(path) else path
+
+
+def _tally(table: Table) -> str:
+    parts = []
+    if table.failures:
+        parts.append(f"{len(table.failures)} cases did not meet an expectation")
+    if table.unreadable:
+        parts.append(f"{len(table.unreadable)} could not be assessed")
+    return f"{' and '.join(parts)}."
+
+
+def _complaints(judged: Judged) -> Iterable[tuple[str, str]]:
+    if judged.fault:
+        yield "  ", judged.fault
+    for name in judged.failed:
+        got = ", ".join(judged.got(name)) or "nothing"
+        if name == "never":
+            yield "  ", f"advised, and must never be: {got}"
+            continue
+        if name == "first_cause" and judged.not_enough:
+            got += " (not enough to tell)"
+        yield "  ", f"{WORDS[name]}: {got}"
+        yield "    wanted ", " or ".join(judged.wanted[name])
+
+
+def show_against(moved: Iterable[Moved], cases: int, console: Console) -> None:
+    """Every case that moved, what moved it, and whether that is better."""
+    tally = dict.fromkeys(("better", "worse", "both", "neither"), 0)
+    number = 0
+    for each in moved:
+        number += 1
+        tally[each.verdict] += 1
+        _moved(each, console)
+    console.print()
+    console.print(styled(f"{number} of {cases} cases move.", "bold"))
+    if number:
+        words = {
+            "better": "better",
+            "worse": "worse",
+            "both": "better in one thing and worse in another",
+            "neither": "meeting their expectation as before",
+        }
+        text = ", ".join(f"{tally[name]} {word}" for name, word in words.items() if tally[name])
+        console.print(styled(f"{text}."))
+
+
+def _moved(moved: Moved, console: Console) -> None:
+    console.print()
+    console.print(styled(short(moved.path), "bold"))
+    words = {"both": "better and worse", "neither": "neither better nor worse"}
+    what = ", ".join(moved.changed)
+    hanging("  ", styled(f"{words.get(moved.verdict, moved.verdict)}: {what}"), console)
+    for name, judged in (("before", moved.older), ("now", moved.newer)):
+        hanging(f"  {name:<7}", styled(_summary(judged)), console)
+    if not moved.rules:
+        text = "actions or settings; the evidence for the first two causes is the same"
+        hanging("    by ", styled(text), console)
+    for rule, cause, before, after in moved.rules[:8]:
+        text = f"{rule} for {cause}: {before:+g} became {after:+g} decibans"
+        hanging("    by ", styled(text), console)
+
+
+def _summary(judged: Judged) -> str:
+    if judged.fault:
+        return judged.fault
+    standing = judged.standing.replace("_", " ")
+    unsure = ", not enough to tell" if judged.not_enough else ""
+    action = judged.actions[0] if judged.actions else "no action"
+    return f"{judged.causes[0]} ({standing}{unsure}); first {action}"
+
+
+def watched(
+    console: Console, doing: str, total: int
+) -> tuple[Callable[[], None], Callable[[], None]]:
+    """(one more done, all done): a bar on standard error where somebody watches it."""
+    if not console.is_terminal:
+        return (lambda: None), (lambda: None)
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
+
+    columns = (TextColumn("{task.description}"), BarColumn(20), MofNCompleteColumn())
+    bar = Progress(*columns, TimeElapsedColumn(), console=console, transient=True)
+    task = bar.add_task(plain(doing), total=total)
+    bar.start()
+    return (lambda: bar.advance(task)), bar.stop

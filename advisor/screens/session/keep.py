@@ -1,0 +1,130 @@
+"""Keeping the case on disk after every answer, and saying clearly when that fails."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from advisor.case import ABSENT, Case, ChangedOnDisk, dumps_case, save_case
+from advisor.case.folder import beside, make_folder, new_path
+from advisor.errors import AdvisorError
+from advisor.screens.session.ending import unbroken
+from advisor.screens.session.talk import Leave, Talk
+
+
+class Keeper:
+    """Where the case is kept. At most the answer being typed is ever lost.
+
+    folder, title     : for a case that has no file yet
+    path, stamp, case : of a case that was read from a file
+    """
+
+    def __init__(
+        self,
+        talk: Talk,
+        folder: Path,
+        clock: Callable[[], datetime],
+        *,
+        title: str = "",
+        path: Path | None = None,
+        stamp: str = ABSENT,
+        case: Case | None = None,
+    ) -> None:
+        self.talk = talk
+        self.path = path
+        self.unsaved = False
+        self._folder, self._title, self._clock = folder, title, clock
+        self._stamp = stamp
+        self._told = path is not None
+        self._asked = False
+        self._written = case
+
+    def save(self, case: Case) -> None:
+        """Write the case; on failure say so, keep it in memory and offer another folder once."""
+        try:
+            with unbroken():
+                self._write(case)
+                self._written = case
+        except ChangedOnDisk:
+            self._elsewhere(case)
+        except AdvisorError as fault:
+            self._failed(case, fault)
+        else:
+            self._kept()
+
+    def _write(self, case: Case) -> None:
+        if self.path is None:
+            make_folder(self._folder)
+            for _ in range(5):
+                path = new_path(self._folder, self._clock(), self._title)
+                try:
+                    self._stamp = save_case(case, path, expected_stamp=ABSENT)
+                except ChangedOnDisk:
+                    continue  # another session took the name between the two steps
+                self.path = path
+                return
+        assert self.path is not None
+        self._stamp = save_case(case, self.path, expected_stamp=self._stamp)
+
+    def _kept(self) -> None:
+        if not self._told:
+            self.talk.say(f"Kept after every answer in {self.path}")
+        elif self.unsaved:
+            self.talk.say(f"Saved again, in {self.path}")
+        self._told, self.unsaved = True, False
+
+    def _elsewhere(self, case: Case) -> None:
+        """Another session wrote to the file: its work stays, ours goes on beside it."""
+        assert self.path is not None
+        other, self.path = self.path, beside(self.path)
+        self._stamp = ABSENT
+        self.talk.say(
+            f"Another session has changed {other.name} meanwhile. It is left as it is; your "
+            f"answers are kept in {self.path} from here on.",
+            strong=True,
+        )
+        try:
+            with unbroken():
+                self._write(case)
+                self._written = case
+            self.unsaved = False
+        except AdvisorError as fault:
+            self._failed(case, fault)
+
+    def _failed(self, case: Case, fault: AdvisorError) -> None:
+        first = not self.unsaved
+        self.unsaved = True
+        if not first:
+            return
+        self.talk.say(f"{fault}.".replace("..", "."), strong=True)
+        self.talk.say(
+            "Your answers are kept in memory and nothing asked so far is lost. Free some space, or "
+            "name another folder now; Enter goes on and tries again after the next answer."
+        )
+        if self._asked or not self.talk.interactive:
+            return
+        self._asked = True
+        try:
+            folder = self.talk.ask("", "folder> ").strip()
+        except Leave:
+            return
+        if folder:
+            self._folder, self.path, self._stamp = Path(folder).expanduser(), None, ABSENT
+            self.save(case)
+
+    def remind(self) -> None:
+        """One line as long as answers are nowhere but in memory."""
+        if self.unsaved:
+            self.talk.say("! Not saved: your answers are in memory only.", strong=True)
+
+    def farewell(self, case: Case) -> None:
+        """Where it is kept and how to go on; the case itself when it could not be kept."""
+        if case is not self._written and case.session.answered and not self.unsaved:
+            self.save(case)  # stopped between the answer and its writing
+        if self.path is not None and not self.unsaved:
+            self.talk.say(f"Kept in {self.path}")
+            self.talk.say(f"Go on with: advisor ask --resume {self.path}")
+        elif self.unsaved:
+            self.talk.say("It could not be saved. Copy what follows into a file to keep it:")
+            self.talk.out.write(dumps_case(case))

@@ -1,0 +1,100 @@
+"""The open cases of the folder, most urgent first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from advisor.advice.assess import Reasoner, default_reasoner, reason
+from advisor.advice.facts.sheet import lots_of
+from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.advice.plan import make_plan
+from advisor.ask.emergency import certain_emergencies
+from advisor.ask.rechecks import Due, next_look
+from advisor.case import Case
+from advisor.case.folder import kept_cases
+from advisor.errors import AdvisorError
+from advisor.screens.session.closing import due_words, hours_since_exact
+from advisor.screens.session.standing import short
+from advisor.screens.session.talk import Talk
+from advisor.screens.show_assessment import STANDING
+
+_MOST_SHOWN = 20
+
+
+@dataclass(frozen=True)
+class Shelved:
+    """An open case: what waits, what is likely, when to look next."""
+
+    path: Path
+    case: Case
+    waiting: tuple[str, ...]
+    likely: str
+    due: Due | None
+    left_h: float
+
+    @property
+    def urgency(self) -> tuple[bool, float]:
+        """Emergencies first, then the look that is due soonest."""
+        return not self.waiting, self.left_h
+
+
+def show_open_cases(talk: Talk, folder: Path, now: datetime | None = None) -> None:
+    """One short paragraph for each open case; files that cannot be read are named."""
+    now = now or datetime.now()
+    reasoner = default_reasoner()
+    found: list[Shelved] = []
+    closed, faults = 0, []
+    for kept in kept_cases(folder):
+        if kept.case is None:
+            faults.append(kept.fault)
+        elif kept.case.outcome.closed:
+            closed += 1
+        else:
+            try:
+                found.append(shelved(kept.path, kept.case, reasoner, now))
+            except AdvisorError as fault:
+                faults.append(f"{kept.path.name}: {str(fault).splitlines()[0]}")
+    found.sort(key=lambda each: each.urgency)
+    talk.say(f"Open cases in {folder}" if found else f"No open case in {folder}", strong=True)
+    for at, each in enumerate(found[:_MOST_SHOWN], 1):
+        _one(talk, at, each, now)
+    if len(found) > _MOST_SHOWN:
+        talk.say(f"and {len(found) - _MOST_SHOWN} more.")
+    if closed:
+        talk.say(f"{closed} closed.")
+    for sentence in faults:
+        talk.say(f"Not readable: {sentence}")
+
+
+def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelved:
+    """Assess an open case for the list. Raises AdvisorError for words the rules do not hold."""
+    check_vocabulary(case, reasoner.base, path.name)
+    done = {action for look in case.observation for action in look.done}
+    waiting: dict[str, str] = {}
+    best = ("", -1000.0)
+    for lot in lots_of(case):
+        reasoned = reason(case, lot, reasoner)
+        plan = make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base)
+        for action in certain_emergencies(reasoned, plan):
+            if action.id not in done:
+                waiting.setdefault(action.id, short(action.text))
+        cause = reasoned.ranking.causes[0]
+        if not reasoned.ranking.not_enough and cause.decibans > best[1]:
+            best = (f"{cause.name} {STANDING[cause.standing]}", cause.decibans)
+    due = next_look(case, urgent=bool(waiting))
+    left = due.at_hours - hours_since_exact(case, now) if due else float("inf")
+    return Shelved(path, case, tuple(waiting.values()), best[0], due, left)
+
+
+def _one(talk: Talk, at: int, each: Shelved, now: datetime) -> None:
+    title = each.case.delivery.title or each.path.stem
+    lead = f"{at}. "
+    likely = f" - {each.likely}" if each.likely else ""
+    talk.say(f"{lead}{title}{likely}", hang=len(lead), strong=bool(each.waiting))
+    if each.waiting:
+        talk.say(f"!! to do now: {'; '.join(each.waiting[:3])}", indent=3, hang=3)
+    if each.due is not None:
+        talk.say(f"next look {due_words(each.case, each.due, now)}", indent=3)
+    talk.say(f"advisor recheck {each.path.stem}", indent=3)

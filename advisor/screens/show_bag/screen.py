@@ -1,0 +1,253 @@
+"""A bag on the screen. The first line answers "open it how, and how fast"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.console import Console
+
+from advisor.advice.results import OpeningPlace
+from advisor.bag.bands import Assumption
+from advisor.screens.console import hanging, styled
+from advisor.screens.show_bag import words
+from advisor.screens.show_bag.after import FILTER_WORDS, AfterStocking, keeping, passing
+from advisor.screens.show_bag.look import BagView
+
+HEAD = "bold"
+QUIET = "italic"
+#: Drawn in the plot beside the way that was chosen.
+_ALSO_DRAWN = ("dripped", "left_open")
+
+
+def show(
+    views: Sequence[BagView],
+    order: Sequence[OpeningPlace],
+    after: AfterStocking | None,
+    console: Console,
+    *,
+    verbose: bool,
+    plot: bool,
+    others: Sequence[str] = (),
+) -> None:
+    """Print the first bag in full, the others in a line each, then the tank afterwards.
+
+    others : lots that could not be looked at, a sentence each
+    """
+    _several(views, order, others, console)
+    first = views[0]
+    _top(first, console, named=len(views) > 1)
+    _now(first, console)
+    _against_model(first, console)
+    _ways(first, console, verbose=verbose)
+    if plot and first.forecast is not None:
+        _plot(first, console)
+    _floating(first, console)
+    _tank(after, console)
+    _notices(first, console)
+    if verbose:
+        _assumed(first, after, console)
+
+
+def _say(text: str, console: Console, style: str = "", lead: str = "") -> None:
+    if text:
+        hanging(lead, styled(text, style), console)
+
+
+def _heading(text: str, console: Console) -> None:
+    console.print()
+    _say(text.upper(), console, HEAD)
+
+
+def _several(
+    views: Sequence[BagView],
+    order: Sequence[OpeningPlace],
+    others: Sequence[str],
+    console: Console,
+) -> None:
+    if len(views) + len(others) < 2:
+        return
+    because = {place.lot: f" {place.because}." for place in order}
+    head = "Open in this order, one bag at a time; the others stay shut."
+    _say(head if order else "No bag is told to be shut still; every lot:", console, HEAD)
+    for at, view in enumerate(views, 1):
+        name = view.asked.name
+        _say(f"{name}:{because.get(name, '')} {words.headline(view)}", console, lead=f" {at}. ")
+    for text in others:
+        _say(text, console, lead="  - ")
+    console.print()
+
+
+def _top(view: BagView, console: Console, *, named: bool) -> None:
+    _say(words.headline(view), console, HEAD, f"{view.asked.name}: " if named else "")
+    if view.asked.emergency:
+        _say(f"By its water alone: {words.by_its_water(view)}", console)
+    _say(words.pace(view), console)
+    _say(words.why(view), console)
+    _say(f"{view.asked.label}.", console, QUIET)
+
+
+def _now(view: BagView, console: Console) -> None:
+    forecast = view.forecast
+    if forecast is None:
+        return
+    read = {distance.quantity for distance in forecast.distances}
+    _heading("The bag now, with 5 to 95 % bands", console)
+    for name in words.HOLDS:
+        label, value, band = words.holds(name, forecast.end[name])
+        mark = " read" if name in read else ""
+        _say(f"{label:19} {value:>7} {band}{mark}", console, lead="  ")
+    _say(words.oxygen(forecast), console, lead="  ")
+
+
+def _against_model(view: BagView, console: Console) -> None:
+    told = view.forecast.distances if view.forecast else ()
+    if view.asked.later is not None:  # a floated bag is no longer at the journey's temperature
+        told = tuple(each for each in told if each.quantity != "temperature_c")
+    if not told:
+        return
+    _heading("Readings against the model", console)
+    for distance in told:
+        _say(distance.text, console, lead="  - ")
+    _say("The readings count; the forecast above starts from them.", console, QUIET, "  ")
+
+
+def _ways(view: BagView, console: Console, *, verbose: bool) -> None:
+    _heading("Ways to open it", console)
+    _say(_row("", "NH3-N", "dose", "pH", "°C", "min to"), console, lead="  ")
+    _say(_row("", "peak", "mg h/L", "step", "step", "limit"), console, lead="  ")
+    costs = {cost.name: cost for cost in view.choice.costs} if view.choice else {}
+    for result in view.openings:
+        strains = costs[result.name].strains if result.name in costs else {}
+        over = {name for name, strain in strains.items() if strain > 1.0}
+        passed = result.minutes_to_nh3_limit(view.gill_limit)
+        never = "-" if passed.passed == "not" else "never?"
+        row = _row(
+            words.way(view, result.name),
+            _marked(words.short(result.peak_nh3_n_mg_l.value), "nh3" in over),
+            words.short(result.nh3_dose_mg_h_l.value),
+            _marked(words.short(result.steepest_ph_step.value, least=0.01), "ph" in over),
+            _marked(
+                words.short(result.steepest_temperature_step_c.value, least=0.1),
+                "temperature" in over,
+            ),
+            never if passed.minutes is None else f"{passed.minutes:.0f}",
+        )
+        chosen = view.slow is None and view.choice is not None and view.choice.name == result.name
+        _say(row, console, HEAD if chosen else "", "> " if chosen else "  ")
+        if verbose:
+            _bands(view, result.name, console)
+    _legend(view, console)
+
+
+def _row(name: str, *cells: str) -> str:
+    return f"{name:17}" + "".join(f"{cell:>8}" for cell in cells)
+
+
+def _marked(text: str, over: bool) -> str:
+    return f"{text}!" if over else text
+
+
+def _bands(view: BagView, name: str, console: Console) -> None:
+    result = view.opening(name)
+    assert result is not None
+    parts = [
+        f"{label} {words.short(band.low)} to {words.short(band.high)}"
+        for label, band in (
+            ("peak", result.peak_nh3_n_mg_l),
+            ("dose", result.nh3_dose_mg_h_l),
+            ("pH step", result.steepest_ph_step),
+            ("°C step", result.steepest_temperature_step_c),
+        )
+    ]
+    _say(f"{result.label}: {', '.join(parts)}", console, QUIET, "      ")
+
+
+def _legend(view: BagView, console: Console) -> None:
+    notes = []
+    if view.choice is not None and view.slow is None:
+        notes.append("> costs least")
+    notes.append("! over its limit in the rules")
+    notes.append("steps are the largest in 5 min")
+    times = [result.minutes_to_nh3_limit(view.gill_limit) for result in view.openings]
+    if any(each.passed != "not" and each.minutes is None for each in times):
+        notes.append('"never?" not likely, but not ruled out')
+    _say(f"{'; '.join(notes)}.", console, QUIET, "  ")
+    _say(view.openings[0].statement, console, QUIET, "  ")
+    slow = "Slow change wins for invertebrates and for large steps in salt or minerals" + (
+        ": that is so here." if view.slow else "; not here, as far as is known."
+    )
+    _say(slow, console, QUIET, "  ")
+    if view.taken:
+        given = ", ".join(view.taken)
+        _say(f"Tank not fully known, taken as: {given}.", console, QUIET, "  ")
+
+
+def _plot(view: BagView, console: Console) -> None:
+    from advisor.screens.plots import plot_bag
+
+    assert view.forecast is not None
+    chosen = view.choice.name if view.choice else "netted"
+    names = dict.fromkeys((chosen, *_ALSO_DRAWN))
+    drawn = [result for result in view.openings if result.name in names]
+    drawn.sort(key=lambda result: result.name != chosen)
+    console.print()
+    plot_bag(view.forecast, drawn, console, view.gill_limit)
+
+
+def _floating(view: BagView, console: Console) -> None:
+    if view.float_time is None:
+        return
+    band = view.float_time.minutes
+    _heading("Floating time", console)
+    _say(
+        f"{band.value:.0f} min ({band.low:.0f} to {band.high:.0f}) until bag and tank are close "
+        f"enough. From {view.float_time.basis}. The thermometer decides.",
+        console,
+        lead="  ",
+    )
+
+
+def _tank(after: AfterStocking | None, console: Console) -> None:
+    if after is None:
+        return
+    _heading("The tank in the weeks after", console)
+    _say(
+        f"{after.fish_count} fish ({after.fish_total_g:.0f} g) in {after.volume_l:g} L, fed 1 % of "
+        "their mass a day; what lives there already is not counted.",
+        console,
+        lead="  ",
+    )
+    for state, forecast in after.forecasts.items():
+        nh3 = passing(forecast.nh3_limit, "ammonia")
+        nitrite = passing(forecast.nitrite_limit, "nitrite")
+        keep = keeping(forecast.change_likely, forecast.change_surely)
+        text = f"With {FILTER_WORDS[state]}: {nh3}; {nitrite}. {keep}"
+        _say(text, console, lead="  - ")
+    _say(
+        f"Limits: un-ionised ammonia {after.nh3_limit:.2g}, nitrite {after.nitrite_limit:.2g} mg/L "
+        "as N. How much a filter carries is the widest guess of all: measure daily.",
+        console,
+        QUIET,
+        "  ",
+    )
+
+
+def _notices(view: BagView, console: Console) -> None:
+    notices = [*view.asked.notices, *(view.forecast.notices if view.forecast else ())]
+    if notices:
+        _heading("Keep in mind", console)
+    for notice in notices:
+        _say(notice, console, lead="  - ")
+
+
+def _assumed(view: BagView, after: AfterStocking | None, console: Console) -> None:
+    """Every number that was not given, with its range and source."""
+    found: list[Assumption] = list(view.forecast.assumptions) if view.forecast else []
+    found += view.openings[0].assumptions
+    for forecast in after.forecasts.values() if after else ():
+        found += forecast.assumptions
+    _heading("Taken from sources, not from this bag", console)
+    for each in dict.fromkeys(found):
+        unit = f" {each.unit}" if each.unit else ""
+        text = f"{each.text}: {each.value:g} ({each.low:g} to {each.high:g}){unit}. {each.source}."
+        _say(text, console, lead="  - ")

@@ -1,0 +1,180 @@
+"""An answer of ``advisor water`` as a line, at length, and as JSON."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Any
+
+from advisor.screens.console import plain
+from advisor.screens.show_water.sums import Answer, Banded, Part
+from advisor.units import Quantity
+from advisor.water.formulas import FORMULAS, Formula, Range
+
+#: Version of the JSON form; ``in_json`` says what it holds.
+FORMAT = "advisor-water-1"
+
+
+def amount(value: float, unit: str, places: int | None = None) -> str:
+    """A figure with its unit, never a power of ten and never not-a-number.
+
+    places : decimals; None for three significant figures
+    """
+    if not math.isfinite(value):
+        return "not known"
+    if places is None:
+        size = 0 if value == 0.0 else math.floor(math.log10(abs(value)))
+        places = max(0, 2 - size) if abs(value) >= 1e-6 else 0
+        if 0.0 < abs(value) < 1e-6:
+            return f"under 0.000001 {unit}".rstrip()
+    text = f"{value:.{places}f}"
+    text = text.lstrip("-") if not text.strip("-0.") else text
+    return f"{text} {unit}".rstrip()
+
+
+def line(answer: Answer) -> str:
+    """The answer in one line; a unit several figures share stands after the last."""
+    units = [figure.part.unit for figure in answer.figures]
+    shared = [here == after for here, after in pairwise(units)] + [False]
+    figures = zip(answer.figures, shared, strict=True)
+    return "; ".join(_figure(figure, "" if again else None) for figure, again in figures) + "."
+
+
+def _figure(figure: Banded, unit: str | None) -> str:
+    part = figure.part
+    text = f"{part.name} {amount(part.value, part.unit if unit is None else unit, part.places)}"
+    low, high = (amount(end, "", part.places) for end in (figure.low, figure.high))
+    return text if low == high else f"{text} ({low} to {high})"
+
+
+def outside(answer: Answer) -> list[str]:
+    """What lies outside the range a formula covers, one sentence each."""
+    found: list[str] = []
+    for figure in answer.figures:
+        record = formula_of(figure.part)
+        if record is not None:
+            found += record.outside(**figure.part.inputs)
+    return list(dict.fromkeys(found))
+
+
+def formula_of(part: Part) -> Formula | None:
+    """The published formula behind a figure, None for plain arithmetic."""
+    return FORMULAS.get(part.formula) if part.formula else None
+
+
+def covers(record: Formula, part: Part) -> str:
+    """The ranges the formula's source covers, in one line."""
+    ranges: dict[str, Range] = dict(record.ranges)
+    if record.rests_on is not None:
+        salinity = part.inputs.get("salinity_g_kg", 0.0)
+        ranges |= FORMULAS[record.rests_on(salinity)].ranges
+    return "; ".join(
+        f"{name} {span.low:g} to {span.high:g} {span.unit}".rstrip()
+        for name, span in ranges.items()
+    )
+
+
+def at_length(answer: Answer) -> Iterator[tuple[str, str]]:
+    """Lead and text of each further line for -v."""
+    for key, found in answer.given.items():
+        for quantity in found:
+            yield "given", f"{key}: {_as_read(quantity, answer.units.get(key, ''))}"
+    told = ""
+    for figure in answer.figures:
+        part = figure.part
+        record = formula_of(part)
+        if record is None:
+            continue
+        yield "formula", f"{_subject(part, record)}{record.text()}"
+        yield "with numbers", f"{record.filled(**part.inputs)} = {_result_of(part, record)}"
+        span = covers(record, part)
+        if span:
+            yield "covers", span
+        if source_of(record) != told:
+            told = source_of(record)
+            yield "source", told
+
+
+def _as_read(quantity: Quantity, unit: str) -> str:
+    """What was typed, and the value and band it became."""
+    said = f'"{quantity.entered}" = {quantity.value:.6g} {unit}'.rstrip()
+    if quantity.low != quantity.high:
+        said += f" ({quantity.low:.4g} to {quantity.high:.4g})"
+    return f"{said}, {quantity.note}" if quantity.note else said
+
+
+def _subject(part: Part, record: Formula) -> str:
+    """What the equation gives, unless the equation names it itself."""
+    if re.match(r"[\w-]+ (?:=|\w+ from) ", record.text()):
+        return ""
+    return f"{record.name.replace('_', ' ') if part.solved is not None else part.name} = "
+
+
+def _result_of(part: Part, record: Formula) -> str:
+    if part.solved is not None:
+        return f"{part.solved:.6g}"
+    unit = part.unit if part.unit == "%" else "" if record.unit in ("1", "pH") else record.unit
+    return amount(part.value, unit, part.places)
+
+
+def source_of(record: Formula) -> str:
+    """The source; of a formula that points to another one, that one's."""
+    pointed = FORMULAS.get(record.source.removeprefix("as "))
+    return record.source if pointed is None else pointed.source
+
+
+def in_json(answer: Answer) -> dict[str, Any]:
+    """The published form, ``advisor-water-1``.
+
+    asked   : the sum
+    given   : key -> what was typed, its value in the stored unit, the band and how it was read
+    results : name, value, low, high, unit; for a published formula its equation, the same with
+              the numbers put in, its source and what lies outside the range it covers
+    notes   : sentences that go with the answer
+    """
+    given = {
+        key: [
+            {"entered": q.entered, "value": q.value, "low": q.low, "high": q.high, "note": q.note}
+            for q in found
+        ]
+        for key, found in answer.given.items()
+    }
+    return {
+        "format": FORMAT,
+        "asked": answer.word,
+        "given": given,
+        "results": [_result(figure) for figure in answer.figures],
+        "notes": list(answer.notes),
+    }
+
+
+def _result(figure: Banded) -> dict[str, Any]:
+    part = figure.part
+    result: dict[str, Any] = {
+        "name": part.name,
+        "value": part.value,
+        "low": figure.low,
+        "high": figure.high,
+        "unit": part.unit,
+    }
+    record = formula_of(part)
+    if record is not None:
+        result |= {
+            "formula": record.text(),
+            "working": record.filled(**part.inputs),
+            "source": source_of(record),
+            "outside": list(record.outside(**part.inputs)),
+        }
+    return result
+
+
+def wrapped(lead: str, text: str, width: int) -> list[str]:
+    """Lines no wider than ``width``, further ones under the first word."""
+    import textwrap
+
+    head = f"  {lead:12} "
+    return textwrap.wrap(
+        plain(text), max(40, width), initial_indent=head, subsequent_indent=" " * len(head)
+    ) or [head]

@@ -1,0 +1,148 @@
+"""Whatever is typed, no session breaks: random lines, hypothesis and all.
+
+Laws checked on the way: the case on disk is the case in memory, no answer
+given is lost, nothing typed is turned into a sign without its words.
+"""
+
+from __future__ import annotations
+
+import io
+import string
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from advisor.ask.answers import NotUnderstood, pick
+from advisor.ask.answers.lots import lot_ids, read_lots
+from advisor.ask.answers.numbers import FIELDS, read_counts, read_number, values_of
+from advisor.ask.answers.phrases import SignBook
+from advisor.ask.answers.signs import read_signs
+from advisor.case import ABSENT, Case, load_case
+from advisor.errors import AdvisorError
+from advisor.rulebase import RuleBase
+from advisor.screens.session.keep import Keeper
+from advisor.screens.session.loading import Ready
+from advisor.screens.session.run import _questions, guarded
+from advisor.screens.session.session import Session, started
+from advisor.screens.session.talk import Talk
+from tests.ask.conftest import Clock
+
+#: What people may type: keys, numbers, units, words of the trade, and anything at all.
+TYPED = st.one_of(
+    st.sampled_from(
+        ["", "u", "?", "b", "=", "d", "d 1", "p", "0", "1", "2", "1 3", "7", "11", "99", "y", "n",
+         "30 h", "2 days", "78 F", "25", "7.4", "12", "0.5 ppm", ">8", "1,500", "fine", "cycled",
+         "treated", "stressed", "gulping air", "not gasping", "40 guppies", "40 guppies, 12 neons",
+         "2 dead 5 down", "5 to 12 C", "4 dKH", "netted", "meter", "a few", "all"]
+    ),
+    st.text(string.printable, max_size=25),
+    st.text(max_size=12),
+    st.integers(-5, 10**9).map(str),
+    st.floats(allow_nan=False, allow_infinity=False).map(lambda x: f"{x:g}"),
+)  # fmt: skip
+RELAXED = settings(
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+
+
+@given(text=st.text(max_size=80), several=st.booleans())
+@settings(RELAXED, max_examples=100)
+def test_picking_gives_lines_or_one_sentence(text: str, several: bool) -> None:
+    lines = {"a": "netted over", "b": "poured in with bag water", "c": "dripped"}
+    try:
+        found = pick(text, lines, several=several)
+    except NotUnderstood as fault:
+        assert "\n" not in str(fault).strip("\n")
+    else:
+        assert set(found.keys) <= set(lines)
+        assert len(found.keys) <= 1 or several
+
+
+@given(text=st.text(max_size=80))
+@settings(RELAXED, max_examples=100)
+def test_hearing_gives_known_signs_only(text: str, base: RuleBase) -> None:
+    heard = book_of(base).hear(text)
+    assert {*heard.seen, *heard.absent, *heard.guesses} <= set(base.signs)
+    assert not set(heard.seen) & set(heard.absent)
+
+
+_books: dict[str, SignBook] = {}
+
+
+def book_of(base: RuleBase) -> SignBook:
+    return _books.setdefault(base.fingerprint, SignBook(base))
+
+
+@given(text=st.text(max_size=60))
+@settings(RELAXED, max_examples=100)
+def test_reading_signs_never_sees_and_denies_the_same(text: str, base: RuleBase) -> None:
+    offered = {s: base.signs[s].name for s in base.questions["breathing_and_posture"].signs}
+    try:
+        said = read_signs(text, offered, book_of(base))
+    except NotUnderstood:
+        return
+    assert not set(said.reply.seen) & set(said.reply.not_seen)
+
+
+@given(text=st.text(max_size=60), field=st.sampled_from(sorted({*FIELDS, "lot.bags"})))
+@settings(RELAXED, max_examples=100)
+def test_numbers_are_finite_or_refused(text: str, field: str) -> None:
+    try:
+        values = values_of(read_number(text, field), field)
+    except AdvisorError:
+        return
+    assert all(abs(value) < 1e12 for value in values.values())
+
+
+@given(text=st.text(max_size=120))
+@settings(RELAXED, max_examples=80)
+def test_lots_and_counts_never_break(text: str) -> None:
+    try:
+        drafts = read_lots(text)
+    except NotUnderstood:
+        pass
+    else:
+        assert len(set(lot_ids(drafts))) == len(drafts)
+    try:
+        counts = read_counts(text)
+    except NotUnderstood:
+        return
+    assert min(counts.dead or 0, counts.down or 0) >= 0
+
+
+def run(lines: list[str], ready: Ready, folder: Path) -> Session:
+    clock = Clock()
+    talk = Talk(io.StringIO(), lines, width=60)
+    keeper = Keeper(talk, folder, clock, stamp=ABSENT)
+    session = Session(talk, ready, keeper, started(Case(), clock()), clock, 0.0)
+    assert guarded(session, lambda: _questions(session, drawn=False)) in (0, 2)
+    return session
+
+
+@given(lines=st.lists(TYPED, max_size=25))
+@settings(RELAXED, max_examples=8)
+def test_any_lines_make_a_session_that_ends_well(
+    lines: list[str], ready: Ready, tmp_path: Path
+) -> None:
+    session = run(lines, ready, tmp_path)
+    path = session.keeper.path
+    if path is not None:
+        assert load_case(path) == session.case
+        path.unlink()
+    else:
+        assert not session.case.session.answered
+
+
+@pytest.mark.slow
+@given(lines=st.lists(TYPED, max_size=60))
+@settings(RELAXED, max_examples=400)
+def test_any_lines_make_a_session_that_ends_well_at_length(
+    lines: list[str], ready: Ready, tmp_path: Path
+) -> None:
+    session = run(lines, ready, tmp_path)
+    if session.keeper.path is not None:
+        assert load_case(session.keeper.path) == session.case
+        session.keeper.path.unlink()

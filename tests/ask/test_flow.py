@@ -1,0 +1,351 @@
+"""Sessions played in memory: what shows, when, and what the case holds after it."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from advisor.case import load_case, loads_case
+from tests.ask.conftest import Begin, Clock, Play
+
+
+def shown(screen: str, *texts: str) -> list[int]:
+    """Where each text stands on the screen; a missing one fails with what there is."""
+    flat = " ".join(screen.split())
+    places = []
+    for text in texts:
+        assert text in flat, f"{text!r} is not on the screen:\n{screen}"
+        places.append(flat.index(text))
+    return places
+
+
+# -- emergencies ----------------------------------------------------------------
+
+
+def test_an_emergency_shows_after_the_answer_that_makes_it_certain(play: Play) -> None:
+    screen = play(["3", "1"]).screen
+    order = shown(screen, "2. How do they breathe", "!! DO NOW: Air the tank hard", "3. How long")
+    assert order == sorted(order)
+
+
+def test_it_stays_until_done_and_done_is_kept(play: Play) -> None:
+    played = play(["3", "1", "30 h", "d", "40 guppies", "20 min"])
+    before, after = played.screen.split("Done and noted")
+    assert before.count("Still to do now: Air the tank hard") == 2
+    assert "Still to do now: Air the tank hard" not in after.split("DO NOW: Air")[0]
+    assert any("air_tank" in look.done for look in played.case.observation)
+
+
+def test_nothing_seen_is_no_alarm(play: Play) -> None:
+    assert "!!" not in play(["3", "11", "4 h", "5 guppies"]).screen.split("WHAT TO DO")[0]
+
+
+def test_every_answer_ranks_anew(play: Play) -> None:
+    screen = play(["3", "1", "30 h", "40 guppies", "20 min", "0", "2"]).screen
+    lines = [line for line in screen.splitlines() if line.startswith("So far")]
+    assert len(lines) >= 2
+
+
+# -- answers ----------------------------------------------------------------------
+
+
+def test_lines_left_out_count_as_not_seen_and_u_leaves_them_open(play: Play) -> None:
+    (look,) = play(["3", "1"]).case.observation
+    assert look.seen == ("gasping_at_surface",)
+    assert len(look.not_seen) == 10
+    (look,) = play(["3", "1 u", ""]).case.observation
+    assert look.not_seen == ()
+
+
+def test_own_words_are_confirmed_and_kept(play: Play) -> None:
+    played = play(["3", "gulping air", ""])
+    shown(played.screen, "Taken as: gasping at surface")
+    (look,) = played.case.observation
+    assert look.seen == ("gasping_at_surface",)
+    assert look.words == ("gulping air",)
+
+
+def test_words_not_confirmed_are_not_kept(play: Play) -> None:
+    played = play(["3", "gulping air", "n", "9"])
+    assert played.case.observation[0].seen == ("darting",)
+
+
+def test_a_verdict_is_never_taken_for_a_sign(play: Play) -> None:
+    played = play(["3", "ammonia burn", "in shock", "stressed", "9"])
+    assert played.screen.count("is not something seen") == 3
+    assert played.case.observation[0].seen == ("darting",)
+
+
+def test_back_takes_the_last_answer_away(play: Play) -> None:
+    played = play(["3", "1", "b", "9", "30 h"])
+    assert played.case.observation[0].seen == ("darting",)
+    assert played.case.transit.hours_sealed == 30
+
+
+def test_back_at_the_first_question_says_so(play: Play) -> None:
+    shown(play(["b", "3"]).screen, "This is the first question.")
+
+
+@pytest.mark.parametrize("said, hours", [("1", 1 / 3), ("2", 20), ("days", 480), ("20 min", 1 / 3)])
+def test_how_long_ago_without_a_unit_is_asked(said: str, hours: float, play: Play) -> None:
+    """Twenty minutes taken for twenty hours would bring another day's causes."""
+    played = play(["3", "1", "30 h", "40 guppies", "20", said])
+    shown(played.screen, "20 what: 1 minutes, 2 hours, 3 days?")
+    assert max(look.at_hours for look in played.case.observation) == pytest.approx(hours, abs=0.01)
+
+
+def test_words_of_a_line_explanation_are_understood_and_confirmed(play: Play) -> None:
+    lines = ["3", "1", "30 h", "40 guppies", "20 min", "0", "after a water change", "n", "0"]
+    assert "Taken as: signs within hours of water change" in " ".join(play(lines).screen.split())
+    (look,) = play([*lines[:-2], ""]).case.observation
+    assert "signs_within_hours_of_water_change" in look.seen
+
+
+def test_unknown_is_an_answer_everywhere(play: Play) -> None:
+    played = play([""] * 60)
+    assert played.status == 0
+    assert played.case.lot == ()
+    assert not any(look.seen or look.not_seen for look in played.case.observation)
+    assert len(played.case.session.unknown) == len(played.case.session.answered)
+    shown(played.screen, "Not enough to tell")
+
+
+def test_an_odd_value_is_questioned_once_and_accepted(begin: Begin) -> None:
+    readings = _readings(begin(["12", "y", "", ""]), "ph")
+    assert readings.tank.ph.value == 12
+    readings = _readings(begin(["12", "7.2", "", ""]), "ph")
+    assert readings.tank.ph.value == 7.2
+    assert _readings(begin(["12", "", "", ""]), "ph") is None
+
+
+def test_an_impossible_value_is_refused_and_another_unit_offered(begin: Begin) -> None:
+    session = begin(["78", "y", ""])
+    assert abs(_readings(session, "thermometer").tank.temperature_c.value - 25.56) < 0.01
+    session = begin(["900", "", ""])
+    assert _readings(session, "thermometer") is None
+
+
+def _readings(session, name):  # type: ignore[no-untyped-def]
+    question = session.reasoner.base.questions[name]
+    session.put(question, next(iter(session.thoughts)))
+    return session.case.observation[0] if session.case.observation else None
+
+
+def test_an_unsaid_basis_is_asked_and_not_knowing_widens(begin: Begin) -> None:
+    known = _readings(begin(["1.0", "1", "4", ""]), "ammonia_nitrite").tank.tan_mg_l
+    wide = _readings(begin(["1.0", "", "4", ""]), "ammonia_nitrite").tank.tan_mg_l
+    assert wide.high - wide.low > known.high - known.low
+    assert wide.low < wide.value < wide.high
+    assert "the band spans them all" in wide.note
+
+
+def test_the_basis_and_the_kit_are_asked_once(begin: Begin) -> None:
+    session = begin(["1.0", "2", "1", "0.5", "1", "2.0 ppm", "0.2 ppm"])
+    _readings(session, "ammonia_nitrite")
+    question = session.reasoner.base.questions["bag_ammonia"]
+    session.put(question, next(iter(session.thoughts)))
+    text = session.talk.out.getvalue()
+    assert text.count("What kind of kit?") == 1
+    assert "as before" in text
+    assert session.case.observation[0].bag.tan_mg_l.kit == "colour_card"
+
+
+def test_a_word_is_not_a_reading(begin: Begin) -> None:
+    session = begin(["fine", "perfect", ""])
+    _readings(session, "ammonia_nitrite")
+    assert session.talk.out.getvalue().count("What number did it read") == 1
+    assert session.case.history == {"tested_fine_without_number": True}
+    assert not any(look.tank.given() for look in session.case.observation)
+
+
+def test_a_number_after_all_takes_the_word_back(begin: Begin) -> None:
+    session = begin(["fine", "0.5 mg/L as N meter", ""])
+    reading = _readings(session, "ammonia_nitrite").tank.tan_mg_l
+    assert reading.value == 0.5
+    assert session.case.history == {}
+
+
+def test_cycled_opens_one_follow_up_and_is_kept_as_said(begin: Begin) -> None:
+    session = begin(["cycled", "fully cycled"])
+    session.put(session.reasoner.base.questions["filter_state"], next(iter(session.thoughts)))
+    assert session.case.history == {"called_cycled_without_number": True}
+    assert session.case.receiving.filter is None
+
+
+@pytest.mark.parametrize(
+    "question, word, ask",
+    [
+        ("already_added", "conditioned", "What was used, how much of it, for what volume"),
+        ("dechlorinator_used", "treated", "What was used, how much of it, for what volume"),
+        ("where_are_they", "acclimated", "How was it done"),
+    ],
+)
+def test_words_that_say_too_little_open_one_follow_up(
+    question: str, word: str, ask: str, begin: Begin
+) -> None:
+    """ "Conditioned" says neither that ammonia was bound nor that no salt went in."""
+    session = begin([word, word])
+    lot = next(iter(session.thoughts))
+    session.put(session.reasoner.base.questions[question], lot)
+    shown(session.talk.out.getvalue(), ask, "Kept as not known.")
+    assert session.case.history == {}
+    assert len(session.case.session.unknown) == 1
+
+
+def test_the_top_mark_means_at_least(begin: Begin) -> None:
+    reading = _readings(begin(["8 as N card", "y", ""]), "ammonia_nitrite").tank.tan_mg_l
+    assert reading.at_least and reading.high == 500
+
+
+# -- several lots -------------------------------------------------------------------
+
+
+LOTS = ["3", "1", "30 h", "40 guppies, 12 neon tetras", "1", "20 min", "0"]
+
+
+def test_transit_and_tank_are_asked_once_and_signs_for_each_lot(play: Play) -> None:
+    screen = play([*LOTS, *[""] * 6, "e", *[""] * 4, "e"]).screen
+    flat = " ".join(screen.split())
+    assert flat.count("How long were the bags sealed") == 1
+    assert len(re.findall(r"\d+\. 12 neon tetras: How do they breathe", flat)) == 1
+    assert flat.count("What happened to the tank or near it") == 1
+
+
+def test_one_key_copies_the_last_lot(play: Play) -> None:
+    played = play([*LOTS, "2", "0", "25", "24", "", "=", *[""] * 8, "e", "e"])
+    looks = {look.lot: look for look in played.case.observation if look.seen}
+    assert looks["neon-tetras"].seen == looks["guppies"].seen
+
+
+def test_heads_are_counted_lot_by_lot(play: Play) -> None:
+    lines = ["3", "11", "30 h", "40 guppies, 12 neon tetras", "", "20 min", "2 dead"]
+    played = play([*lines, *[""] * 3, "e", "="])
+    shown(played.screen, "Numbers are not copied from lot to lot")
+    assert "guppies was not asked this" not in played.screen
+
+
+def test_all_lots_end_in_one_list_by_urgency(play: Play) -> None:
+    screen = play([*LOTS, *[""] * 6, "e", *[""] * 4, "e"]).screen
+    shown(screen, "ALL LOTS, most urgent first", "1. 40 guppies - DO NOW", "2. 12 neon tetras")
+
+
+# -- shut bags ----------------------------------------------------------------------
+
+
+SHUT = [
+    "1", "0", "30 h", "40 guppies, 60 neon tetra in 2 bags", "", "0", "0", "25", "22",
+    "4 L", "1", "0.3 g", "1", "12 to 18 C", "7.6 meter", "4 dKH drops",
+    "0", "", "3 L", "0.2 g", "1",
+]  # fmt: skip
+
+
+def test_shut_bags_are_forecast_ordered_and_walked_through_by_the_clock(play: Play) -> None:
+    clock = Clock()
+    played = play([*SHUT, "", "", "", "1", "", "", "", "", "netted", "11", "11"], clock=clock)
+    order = shown(
+        played.screen,
+        "ORDER OF OPENING",
+        "In the shut bag now: pH",
+        "Ways of opening, least un-ionised ammonia first",
+        "HAVE READY, AND THEN",
+        "12:00",
+        "All out.",
+    )
+    assert order == sorted(order)
+    for lot in played.case.lot:
+        assert lot.sealed == "no"
+        assert lot.opened_at_hours is not None and lot.released_at_hours is not None
+        assert lot.release_method == "netted"
+
+
+def test_too_little_known_for_a_forecast_is_said(play: Play) -> None:
+    screen = play(["1", "0", "", "40 guppies", *[""] * 16, "e"]).screen
+    shown(screen, "Give hours sealed, water in one bag to have it forecast.")
+
+
+def test_trouble_in_a_shut_bag_was_there_before_opening(play: Play) -> None:
+    played = play(["1", "6 7"])
+    assert "signs_before_bag_opened" in played.case.observation[0].seen
+    shown(played.screen, "Take the bag with the weakest fish first")
+    assert "signs_before_bag_opened" not in play(["1", "8"]).case.observation[0].seen
+
+
+def test_a_bag_left_open_in_the_last_sitting_is_asked_about(play: Play) -> None:
+    case = loads_case(
+        'format="arrival-case-1"\n[delivery]\nreceived="2026-03-02T11:00:00"\n'
+        '[[lot]]\nid="a"\nspecies="guppy"\nsealed="no"\nopened_at_hours=0.5\n'
+        "[[observation]]\nat_hours=0.0\nnot_seen=['darting']\n"
+    )
+    played = play(["", "1", "11"], case)
+    shown(played.screen, "opened 30 min ago, not noted as out")
+    assert played.case.lot[0].released_at_hours == 1.0
+
+
+# -- help, plan, leaving -----------------------------------------------------------
+
+
+def test_why_names_causes_and_pushes(play: Play) -> None:
+    screen = play(["3", "?", "1"]).screen
+    shown(screen, "Why: Breath and balance", "It tells apart:", "gasping at surface:")
+
+
+def test_the_plan_so_far_can_be_seen_any_time(play: Play) -> None:
+    screen = play(["3", "1", "p", "30 h"]).screen
+    order = shown(screen, "WHAT TO DO", "LIKELY CAUSES")
+    assert order == sorted(order)
+
+
+def test_saving_and_leaving_says_where_and_how_to_go_on(play: Play) -> None:
+    played = play(["3", "1", "s"])
+    shown(played.screen, "Everything up to your last answer is kept", "advisor ask --resume")
+    assert played.session.keeper.path is not None
+    assert load_case(played.session.keeper.path) == played.case
+
+
+def test_enough_ends_the_questions_and_shows_the_plan(play: Play) -> None:
+    screen = play(["3", "1", "30 h", "e"]).screen
+    shown(screen, "WHAT TO DO", "Next look")
+
+
+def test_going_on_asks_nothing_twice(play: Play) -> None:
+    first = play(["3", "1", "30 h", "s"])
+    second = play(["40 guppies", "s"], first.case)
+    assert "Where are the fish" not in second.screen
+    assert "How long were the bags" not in second.screen
+    assert second.case.lot[0].species == "guppies"
+
+
+def test_the_end_notes_what_was_concluded(play: Play) -> None:
+    case = play(["3", "1", "30 h", "40 guppies", "e"]).case
+    assert case.assessment[0].actions[0]
+    assert case.delivery.title == "40 guppies"
+
+
+def test_answers_by_name_need_no_order(begin: Begin) -> None:
+    from advisor.screens.session.run import _questions, guarded
+
+    session = begin(["kinds: 40 guppies", "where_are_they: 3", "hours_sealed: 30 h",
+                     "thermometer: 79 F | 75 F"])  # fmt: skip
+    assert guarded(session, lambda: _questions(session, drawn=False)) == 0
+    assert session.case.lot[0].count == 40
+    assert session.case.transit.hours_sealed == 30
+    given = {**session.case.observation[0].tank.given(), **session.case.observation[0].bag.given()}
+    assert set(given) == {"temperature_c"}
+
+
+def test_a_named_answer_that_fits_nothing_ends_with_status_2(begin: Begin) -> None:
+    from advisor.screens.session.run import _questions, guarded
+
+    session = begin(["where_are_they: on the moon"])
+    assert guarded(session, lambda: _questions(session, drawn=False)) == 2
+
+
+def test_sixty_columns_are_enough(play: Play) -> None:
+    screen = play([*SHUT, "n", *[""] * 12, "e", "e"], width=60).screen
+    assert max(len(line) for line in screen.splitlines() if "/" not in line) <= 60
+
+
+def test_no_control_codes_reach_the_screen(play: Play) -> None:
+    screen = play(["3", "\x1b[31mred\x1b[0m", "1", "30 h", "40 \x07bell\u202efish", ""]).screen
+    assert not re.search(r"[\x00-\x08\x0b-\x1f\u202e]", screen)

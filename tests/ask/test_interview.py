@@ -1,0 +1,348 @@
+"""Which question next: everything reachable, nothing asked twice, worth from the rules."""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor.advice.assess import Reasoned, Reasoner, reason
+from advisor.advice.facts.sheet import lots_of
+from advisor.advice.plan import Plan, make_plan
+from advisor.advice.ranking import Ranking
+from advisor.ask import worth
+from advisor.ask.answers import UNKNOWN, Place, Read, Seen, Settled, apply
+from advisor.ask.answers.phrases import NEVER
+from advisor.ask.choose import (
+    ALWAYS_FIRST,
+    LEAST,
+    answerable,
+    askable,
+    next_question,
+    question_worths,
+)
+from advisor.ask.emergency import certain_emergencies
+from advisor.ask.replies_tried import possible_replies
+from advisor.ask.shape import APART, choices_of, items_of, settings, several, single
+from advisor.ask.trouble import signs_of_trouble
+from advisor.ask.why import pushes
+from advisor.case import Case, Reading, loads_case
+from advisor.case.model import Session
+from advisor.rulebase import RuleBase
+from advisor.rulebase.conditions import leaves
+
+#: History that no question asks for: it is what a word in place of a number settles.
+BY_WORDS = {"tested_fine_without_number", "called_cycled_without_number"}
+SITUATION = """
+format = "arrival-case-1"
+[transit]
+hours_sealed = 30
+[[lot]]
+id = "a"
+species = "guppy"
+count = 40
+sealed = "no"
+released_at_hours = 0
+release_method = "netted"
+[[observation]]
+at_hours = 0.5
+seen = ["gasping_at_surface"]
+not_seen = ["lying_on_side"]
+tank = { ph = 8.0, temperature_c = 26.0 }
+"""
+
+OUT = 'sealed = "no"\nreleased_at_hours = 0\nrelease_method = "netted"'
+
+
+def think(case: Case, reasoner: Reasoner) -> tuple[Reasoned, Plan]:
+    reasoned = reason(case, lots_of(case)[0], reasoner)
+    return reasoned, make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base)
+
+
+# -- the questions themselves -------------------------------------------------
+
+
+def test_every_sign_can_be_asked_for(base: RuleBase) -> None:
+    offered = {sign for question in base.questions.values() for sign in question.signs}
+    assert set(base.signs) <= offered
+
+
+def test_every_history_item_can_be_asked_for(base: RuleBase) -> None:
+    asked = {
+        name
+        for question in base.questions.values()
+        for kind, name in items_of(question, base)
+        if kind == "history"
+    }
+    assert set(base.history) - asked == BY_WORDS
+
+
+def test_every_reading_that_a_rule_uses_can_be_asked_for(reasoner: Reasoner) -> None:
+    base = reasoner.base
+    used = {
+        leaf.name
+        for node in reasoner.compiled.nodes.values()
+        for leaf in leaves(node)
+        if leaf.name in base.quantities and base.quantities[leaf.name].kind == "reading"
+    }
+    asked = {name for question in base.questions.values() for name in question.reading}
+    assert used <= asked
+
+
+def test_every_line_of_a_choice_settles_items_the_rule_base_has(base: RuleBase) -> None:
+    for question in base.questions.values():
+        if question.kind != "choice":
+            continue
+        if question.history is not None:
+            answers = set(base.history[question.history].answers)
+            assert set(question.choices) in (set(), answers), question.id
+            continue
+        for key in question.choices:
+            for item, answer in (settings(key) if "=" in key else {key: "yes"}).items():
+                if item != "released":
+                    allowed = {*base.history[item].answers, "unknown"}
+                    assert answer in allowed, (question.id, key)
+
+
+def test_a_choice_is_of_one_shape(base: RuleBase) -> None:
+    for question in base.questions.values():
+        if question.kind == "choice":
+            shapes = [question.history is not None, single(question), several(question)]
+            assert shapes.count(True) == 1, question.id
+
+
+def test_questions_ask_and_help_in_few_words(base: RuleBase) -> None:
+    for question in base.questions.values():
+        assert len(question.text) <= 120, question.id
+        assert len(choices_of(question, base)) <= 12 or question.id == NEVER, question.id
+
+
+def test_the_first_three_settle_bag_breath_and_hours(base: RuleBase) -> None:
+    first = sorted((q.opening, q.id) for q in base.questions.values() if q.opening is not None)[:3]
+    assert [name for _, name in first] == [
+        "where_are_they",
+        "breathing_and_posture",
+        "hours_sealed",
+    ]
+
+
+# -- the choice ---------------------------------------------------------------
+
+
+def test_a_new_case_starts_with_the_first_questions_in_order(reasoner: Reasoner) -> None:
+    case, asked = Case(), []
+    for _ in range(4):
+        reasoned, _ = think(case, reasoner)
+        asking = next_question(case, lots_of(case)[0], reasoned, reasoner)
+        assert asking is not None
+        asked.append(asking.question.opening)
+        case = apply(case, asking.question, UNKNOWN, Place("fish", 0.0), reasoner.base)
+    assert asked == sorted(asked)
+    assert asked[0] == 1 and all(place <= ALWAYS_FIRST for place in asked)
+
+
+def test_no_question_is_put_twice_whatever_the_answers(reasoner: Reasoner) -> None:
+    case, asked = Case(), []
+    for _ in range(80):
+        lot = lots_of(case)[0]
+        reasoned, plan = think(case, reasoner)
+        asking = next_question(case, lot, reasoned, reasoner, [a.id for a in plan.actions])
+        if asking is None:
+            break
+        asked.append(asking.question.id)
+        case = apply(case, asking.question, UNKNOWN, Place(lot.id, 0.0), reasoner.base)
+    assert len(asked) == len(set(asked))
+    assert 8 <= len(asked) < 45
+    assert not set(asked) & APART
+
+
+def test_the_same_case_always_gets_the_same_question(reasoner: Reasoner) -> None:
+    case = loads_case(SITUATION)
+    found = set()
+    for _ in range(3):
+        reasoned, plan = think(case, reasoner)
+        asking = next_question(case, case.lot[0], reasoned, reasoner, [a.id for a in plan.actions])
+        assert asking is not None
+        found.add(asking.question.id)
+    assert len(found) == 1
+
+
+def test_what_the_case_holds_is_not_asked(reasoner: Reasoner) -> None:
+    case = loads_case(SITUATION)
+    reasoned, _ = think(case, reasoner)
+    may = {question.id for question in askable(case, case.lot[0], reasoned, reasoner)}
+    assert not may & {"where_are_they", "hours_sealed", "kinds", "arrived"}
+    assert {"breathing_and_posture", "ph", "ammonia_nitrite"} <= may  # something of each is open
+
+
+def test_a_shut_bag_is_not_dipped_into(reasoner: Reasoner) -> None:
+    case = loads_case(SITUATION.replace(OUT, 'sealed = "yes"'))
+    reasoned, _ = think(case, reasoner)
+    may = {question.id for question in askable(case, case.lot[0], reasoned, reasoner)}
+    assert not may & {"bag_ammonia", "bag_hardness", "arrived", "out_of_the_bag"}
+    assert {"bag_water", "gas_in_bag", "thermometer"} <= may
+
+
+def test_a_question_behind_a_door_waits_for_it(reasoner: Reasoner) -> None:
+    case = loads_case(SITUATION)
+    reasoned, _ = think(case, reasoner)
+    assert "scrape_parasite" not in _may(case, reasoned, reasoner)
+    case = apply(
+        case, reasoner.base.questions["scrape"], Settled({"scrape_done": "parasite_found"}),
+        Place("a", 0.5), reasoner.base,
+    )  # fmt: skip
+    reasoned, _ = think(case, reasoner)
+    assert "scrape_parasite" in _may(case, reasoned, reasoner)
+
+
+def test_a_door_is_worth_part_of_what_lies_behind_it(reasoner: Reasoner) -> None:
+    """ "Was a scrape looked at?" moves no cause by itself; which parasite was found does."""
+    found = _worths(loads_case(SITUATION), reasoner)
+    assert found["scrape"].beyond > 0
+    assert "scrape_parasite" not in found
+    assert found["gills"].beyond == 0
+
+
+@pytest.mark.parametrize("name", ["OVERTAKES", "CROSSES"])
+def test_what_may_change_the_first_cause_or_the_plan_is_worth_more(
+    name: str, reasoner: Reasoner, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    case = loads_case(SITUATION)
+    more = _worths(case, reasoner)
+    monkeypatch.setattr(worth, name, 0.0)
+    less = _worths(case, reasoner)
+    assert sum(w.evidence for w in more.values()) > sum(w.evidence for w in less.values())
+    assert all(more[name].evidence >= each.evidence for name, each in less.items())
+    assert more["tank_volume"].evidence == less["tank_volume"].evidence == 0
+
+
+@pytest.mark.parametrize("strong", [False, True])
+def test_little_moves_a_settled_cause(
+    strong: bool, reasoner: Reasoner, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same rules are worth less once their causes are certain or out of the question."""
+    monkeypatch.setattr(worth, "OVERTAKES", 0.0)
+    monkeypatch.setattr(worth, "CROSSES", 0.0)
+    case = loads_case(SITUATION)
+    reasoned, _ = think(case, reasoner)
+    far = 45.0 if strong else -45.0
+    told = reasoned.ranking
+    causes = tuple(cause.model_copy(update={"decibans": far}) for cause in told.causes)
+    ranking = Ranking(causes, told.not_enough, told.because)
+    settled = Reasoned(reasoned.sheet, reasoned.facts, reasoned.firings, ranking)
+    may = askable(case, case.lot[0], reasoned, reasoner)
+    open_now = question_worths(case, case.lot[0], may, reasoned, reasoner)
+    closed = question_worths(case, case.lot[0], may, settled, reasoner)
+    weighty = [name for name, each in open_now.items() if each.evidence > 1]
+    assert len(weighty) >= 5
+    assert all(closed[name].evidence < 0.1 * open_now[name].evidence for name in weighty)
+
+
+def test_it_does_not_end_while_a_question_of_worth_remains(reasoner: Reasoner) -> None:
+    case, asked = loads_case(SITUATION), 0
+    while True:
+        reasoned, plan = think(case, reasoner)
+        shown = [action.id for action in plan.actions]
+        asking = next_question(case, case.lot[0], reasoned, reasoner, shown)
+        if asking is None:
+            break
+        case = apply(case, asking.question, UNKNOWN, Place("a", 0.5), reasoner.base)
+        asked += 1
+    may = askable(case, case.lot[0], reasoned, reasoner)
+    left = question_worths(case, case.lot[0], may, reasoned, reasoner, shown)
+    assert asked > 10
+    assert left  # not because there is nothing left to ask
+    assert max(each.total for each in left.values()) < LEAST
+
+
+def _worths(case: Case, reasoner: Reasoner) -> dict[str, worth.QuestionWorth]:
+    reasoned, _ = think(case, reasoner)
+    may = askable(case, case.lot[0], reasoned, reasoner)
+    return question_worths(case, case.lot[0], may, reasoned, reasoner)
+
+
+def _may(case: Case, reasoned: Reasoned, reasoner: Reasoner) -> set[str]:
+    return {question.id for question in askable(case, case.lot[0], reasoned, reasoner)}
+
+
+def test_who_has_no_kits_is_asked_for_fewer(base: RuleBase) -> None:
+    asked = ("ph", "oxygen", "chlorine", "skin")
+    case = Case(session=Session(answered=asked, unknown=asked[:3]))
+    chance = answerable(case, base)
+    assert chance["reading"] == pytest.approx(2 / 5)
+    assert chance["signs"] == chance["choice"] == 1
+
+
+# -- why ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["gills", "ph", "where_are_they", "already_added", "counts"])
+def test_each_push_is_what_the_rules_really_do(name: str, reasoner: Reasoner) -> None:
+    """Every shift shown equals the difference of two full runs of the rules."""
+    case = loads_case(SITUATION)
+    lot, question = case.lot[0], reasoner.base.questions[name]
+    reasoned, _ = think(case, reasoner)
+    shown = pushes(case, lot, question, reasoned, reasoner, 0.5)
+    replies = list(possible_replies(case, lot, question, reasoned, reasoner))
+    assert [push.reply for push in shown] == [words for words, _ in replies]
+    before = {cause.id: cause.decibans for cause in reasoned.ranking.causes}
+    for push, (_, reply) in zip(shown, replies, strict=True):
+        after = apply(case, question, reply, Place(lot.id, 0.5), reasoner.base)
+        ranking = reason(after, after.lot[0], reasoner).ranking
+        now = {cause.id: cause.decibans for cause in ranking.causes}
+        for cause, shift, _ in push.shifts:
+            assert now[cause] - before[cause] == pytest.approx(shift)
+
+
+def test_brown_gills_push_nitrite_up(reasoner: Reasoner) -> None:
+    case = loads_case(SITUATION)
+    reasoned, _ = think(case, reasoner)
+    gills = reasoner.base.questions["gills"]
+    found = {
+        push.reply: {cause: shift for cause, shift, _ in push.shifts}
+        for push in pushes(case, case.lot[0], gills, reasoned, reasoner, 0.5)
+    }
+    assert found[reasoner.base.signs["brown_gills"].name]["nitrite"] > 0
+
+
+def test_a_reading_is_tried_on_both_sides_of_every_limit(reasoner: Reasoner) -> None:
+    case = loads_case(SITUATION)
+    reasoned, _ = think(case, reasoner)
+    question = reasoner.base.questions["oxygen"]
+    words = [w for w, _ in possible_replies(case, case.lot[0], question, reasoned, reasoner)]
+    assert any("below" in each for each in words)
+    assert any("or more" in each for each in words)
+
+
+# -- emergencies --------------------------------------------------------------
+
+
+def test_knowing_nothing_is_no_emergency(reasoner: Reasoner) -> None:
+    assert certain_emergencies(*think(Case(), reasoner)) == ()
+
+
+def test_gasping_is_one(reasoner: Reasoner) -> None:
+    case = apply(
+        Case(), reasoner.base.questions["breathing_and_posture"], Seen(("gasping_at_surface",)),
+        Place("fish", 0.0), reasoner.base,
+    )  # fmt: skip
+    assert [a.id for a in certain_emergencies(*think(case, reasoner))] == ["air_tank"]
+
+
+def test_resting_is_no_trouble_and_rolling_is(reasoner: Reasoner) -> None:
+    trouble = signs_of_trouble(reasoner)
+    assert "loss_of_equilibrium" in trouble
+    assert not trouble & {"lying_on_bottom_upright", "hiding", "swimming_normally", "eating"}
+
+
+def test_a_measured_band_not_a_guess_decides(reasoner: Reasoner) -> None:
+    """Ammonia that only may be harmful brings no emergency of its own; a sure one does."""
+    base = loads_case(SITUATION.replace('"gasping_at_surface"', '"hiding"'))
+    for reading, wanted in (
+        (Reading(value=0.3, low=0.05, high=0.6), False),
+        (Reading(value=4.0, low=2.0, high=8.0), True),
+    ):
+        case = apply(
+            base, reasoner.base.questions["ammonia_nitrite"], Read({"tank_tan_mg_l": reading}),
+            Place("a", 0.5), reasoner.base,
+        )  # fmt: skip
+        shown = [a.id for a in certain_emergencies(*think(case, reasoner))]
+        assert ("change_water_for_ammonia" in shown) is wanted

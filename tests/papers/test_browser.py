@@ -1,0 +1,121 @@
+"""Papers in a real browser: phone, screen, and print on A4 and Letter. Screenshots are kept.
+
+Needs Chromium (Debian: apt-get install chromium) and ``pip install -e .[browser]``;
+without them it is skipped. Screenshots and PDFs land in build/papers/.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from advisor.advice.assess import Reasoner
+from advisor.case import load_case
+from advisor.papers.html import to_html
+from advisor.papers.papers import PURPOSES, make_paper
+
+CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
+playwright = pytest.importorskip("playwright.sync_api", reason="needs pip install -e .[browser]")
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="needs Chromium (apt install chromium)")
+
+CASES = Path(__file__).parents[2] / "cases"
+KEPT = Path(__file__).parents[2] / "build" / "papers"
+#: Width inside the margins of the style sheet (13 mm each side) in CSS pixels of 1/96 inch.
+SHEETS = {"A4": (210 - 26) / 25.4 * 96, "Letter": (215.9 - 26) / 25.4 * 96}
+OVER = """() => {
+  const wide = document.documentElement.clientWidth;
+  const out = [...document.querySelectorAll('body *')].filter(e => !e.closest('thead'))
+    .filter(e => e.getBoundingClientRect().right > wide + 0.5)
+    .map(e => e.tagName + ' ' + e.textContent.slice(0, 40));
+  return {scroll: document.documentElement.scrollWidth, wide, out};
+}"""
+ALL = [(name, purpose) for name in ("delivery", "hostile") for purpose in PURPOSES]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    with playwright.sync_playwright() as engine:
+        chromium = engine.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture(scope="module")
+def files(papers: dict[Any, Any]) -> dict[tuple[str, str], Path]:
+    KEPT.mkdir(parents=True, exist_ok=True)
+    written = {}
+    for which in ALL:
+        written[which] = KEPT / f"{'-'.join(which)}.html"
+        written[which].write_text(to_html(papers[which]), encoding="utf-8")
+    return written
+
+
+@pytest.mark.parametrize("which", ALL, ids="-".join)
+def test_a_paper_fits_a_phone_a_screen_and_both_sheets(
+    browser: Any, files: dict[Any, Path], which: tuple[str, str]
+) -> None:
+    page = browser.new_page(viewport={"width": 360, "height": 740})
+    asked: list[str] = []
+    said: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("dialog", lambda dialog: said.append(dialog.message))
+    page.on("console", lambda line: said.append(line.text))
+    page.on("pageerror", lambda error: said.append(str(error)))
+    page.goto(files[which].as_uri())
+    name = "-".join(which)
+    for width in (360, 1000):
+        page.set_viewport_size({"width": width, "height": 740})
+        found = page.evaluate(OVER)
+        assert found["scroll"] <= found["wide"] and not found["out"], (width, found)
+        page.screenshot(path=str(KEPT / f"{name}-{width}.png"), full_page=True)
+    page.emulate_media(media="print")
+    for sheet, wide in SHEETS.items():
+        page.set_viewport_size({"width": int(wide), "height": 1000})
+        found = page.evaluate(OVER)
+        assert found["scroll"] <= found["wide"] and not found["out"], (sheet, found)
+        pdf = page.pdf(
+            format=sheet, prefer_css_page_size=False, path=str(KEPT / f"{name}-{sheet}.pdf")
+        )
+        if which[1] == "log":
+            assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1, "the log is one page"
+    assert asked == [files[which].as_uri()]
+    assert said == []
+    page.close()
+
+
+@pytest.mark.parametrize("purpose", PURPOSES)
+def test_hostile_text_stays_text(browser: Any, files: dict[Any, Path], purpose: str) -> None:
+    page = browser.new_page()
+    page.goto(files["hostile", purpose].as_uri())
+    assert "owned" not in page.title() or "<script>" in page.title()
+    strange = "script, img, iframe, marquee, i, a, table table, h1 ~ h1"
+    assert page.evaluate(f"document.querySelectorAll('{strange}').length") == 0
+    handlers = """() => [...document.querySelectorAll('*')].filter(
+        e => [...e.attributes].some(a => a.name.startsWith('on'))).length"""
+    assert page.evaluate(handlers) == 0
+    text = page.evaluate("document.body.textContent")
+    assert "<img src=x onerror=alert(1)>" in text
+    assert "\x1b" not in text and "\u202e" not in text
+    page.close()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("purpose", PURPOSES)
+def test_every_case_fits_too(browser: Any, reasoner: Reasoner, purpose: Any) -> None:
+    page = browser.new_page()
+    for path in sorted(CASES.rglob("*.toml")):
+        page.set_content(to_html(make_paper(load_case(path), purpose, reasoner)))
+        page.emulate_media(media="screen")
+        page.set_viewport_size({"width": 360, "height": 740})
+        found = page.evaluate(OVER)
+        assert found["scroll"] <= found["wide"] and not found["out"], (path.name, found)
+        page.emulate_media(media="print")
+        for sheet in SHEETS if purpose == "log" else ():
+            pdf = page.pdf(format=sheet)
+            assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1, (path.name, sheet)
+    page.close()

@@ -1,0 +1,233 @@
+"""What the papers say, and what they must never say."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from typing import Any
+
+import pytest
+
+from advisor.advice.assess import Reasoner
+from advisor.advice.results import Assessment
+from advisor.case import Case, Lot
+from advisor.papers.html import to_html
+from advisor.papers.papers import PURPOSES, make_paper
+from advisor.papers.sections import kind_words, timeline
+from advisor.papers.tank_log import last_trouble, quarantine_end
+from advisor.papers.text import to_text
+from advisor.papers.until import known_until
+
+
+class _Page(HTMLParser):
+    """Tags with their attributes, and the text between."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__(convert_charrefs=True)
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+        self.unbalanced: list[str] = []
+        self.words: list[str] = []
+        self.feed(page)
+        self.close()
+
+    VOID = frozenset(("meta", "wbr", "br", "link", "img", "path", "use", "rect"))
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag in self.VOID:
+            return
+        if not self.open or self.open.pop() != tag:
+            self.unbalanced.append(tag)
+
+    def handle_data(self, data: str) -> None:
+        if not self.open or self.open[-1] != "style":
+            self.words.append(data)
+
+    @property
+    def text(self) -> str:
+        return re.sub(r"\s+", " ", "".join(self.words))
+
+
+ALL = [(name, purpose) for name in ("delivery", "hostile") for purpose in PURPOSES]
+
+
+@pytest.mark.parametrize("which", ALL, ids="-".join)
+def test_a_page_needs_nothing_from_outside_and_runs_nothing(
+    papers: dict[Any, Any], which: tuple[str, str]
+) -> None:
+    page = _Page(to_html(papers[which]))
+    assert not page.unbalanced and not page.open
+    assert not {"script", "iframe", "img", "link", "object", "base", "form"} & {
+        tag for tag, _ in page.tags
+    }
+    for tag, attrs in page.tags:
+        assert not [name for name in attrs if name.startswith("on")], tag
+        for name in ("src", "href", "xlink:href"):
+            assert (attrs.get(name) or "#").startswith("#"), (tag, attrs)
+    ids = [attrs["id"] for _, attrs in page.tags if "id" in attrs]
+    assert len(ids) == len(set(ids))
+
+
+@pytest.mark.parametrize("purpose", PURPOSES)
+def test_hostile_text_is_read_as_it_was_written(papers: dict[Any, Any], purpose: str) -> None:
+    page = _Page(to_html(papers["hostile", purpose]))
+    text = to_text(papers["hostile", purpose])
+    place = "<img src=x onerror=alert(1)>"
+    assert place in page.text and place in re.sub(r"\s+", " ", text)
+    for said in (page.text, text):
+        assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b\u202e]", said)
+
+
+def test_markup_of_the_terminal_and_of_templates_is_text(papers: dict[Any, Any]) -> None:
+    text = to_text(papers["hostile", "vet"])
+    assert "[bold]not bold[/bold]" in text
+    assert "{{ 7 * 7 }}" in to_text(papers["hostile", "supplier"])
+    assert "{{ 7 * 7 }}" in _Page(to_html(papers["hostile", "supplier"])).text
+
+
+@pytest.mark.parametrize("which", ALL, ids="-".join)
+def test_text_papers_keep_to_eighty_columns(papers: dict[Any, Any], which: tuple[str, str]) -> None:
+    from rich.cells import cell_len
+
+    assert max(cell_len(line) for line in to_text(papers[which]).splitlines()) <= 80
+
+
+VET = [
+    "harlequin rasbora (Trigonostigma heteromorpha)",  # what
+    "60",
+    "Marlow & Quint Fish Wholesale (invented)",  # from whom
+    "box opened, bags looked at under dim light",  # history
+    "looked for and not seen",
+    "brown gills",
+    "drop test",  # kit
+    "4.00 to 16.00",  # band of a reading
+    "8 / (1 + 10^(",  # formula with its numbers
+    "Emerson",  # and where it was published
+    "settling after the journey",
+    "decibans",
+    "Judgement",
+    "second air stone in Q3",  # done
+    "44 normal, 11 down, 5 dead",  # and what was found next
+    "clean bottle, filled to the brim",  # samples
+    "Questions",
+    "no diagnosis",
+]
+
+
+def test_the_vets_note_holds_what_a_vet_needs(papers: dict[Any, Any]) -> None:
+    page = _Page(to_html(papers["delivery", "vet"])).text
+    for wanted in VET:
+        assert wanted.lower() in page.lower(), wanted
+
+
+def test_what_is_judged_is_marked(papers: dict[Any, Any]) -> None:
+    paper = papers["delivery", "vet"]
+    judged = [section.title for section in paper.sections if section.judgement]
+    assert judged and all("cause" in title.lower() for title in judged)
+    assert [block.mood for block in paper.lead if hasattr(block, "mood")].count("judgement") == 2
+
+
+SUPPLIER = [
+    "MQ-20417",
+    "2 fewer",  # 40 ordered, 38 received
+    "6.7 %",  # 4 of 60
+    "2.6 to 15.9 %",  # scipy.stats.binomtest(4, 60).proportion_ci(method="wilson")
+    "11.7 %",  # 7 of 60
+    "5.8 to 22.2 %",
+    "31 h",
+    "netted over",
+    "27 min",  # opened at 0.25 h, in the tank at 0.7 h
+    "14 min",
+    "bags_closed.jpg",
+    "within the window",
+    "9.45",  # 7 x 1.35
+    "EUR",
+]
+
+
+def test_the_suppliers_paper_holds_the_facts(papers: dict[Any, Any]) -> None:
+    page = _Page(to_html(papers["delivery", "supplier"])).text
+    for wanted in SUPPLIER:
+        assert wanted in page, wanted
+
+
+def test_the_suppliers_paper_judges_nothing(papers: dict[Any, Any], reasoner: Reasoner) -> None:
+    text = re.sub(r"\s+", " ", to_text(papers["delivery", "supplier"])).lower()
+    for cause in reasoner.base.causes.values():
+        assert cause.name.lower() not in text, cause.name
+    blame = "fault|blame|careless|negligen|guilty|liable|likely|because of|due to|poor pack"
+    assert not re.search(blame, text)
+
+
+@pytest.mark.parametrize(
+    "reported, falls",
+    [(24, "within the window"), (24.5, "after the window, by 30 min"), (None, "")],
+)
+def test_the_window_is_stated_as_it_is(
+    delivery: Case, reasoner: Reasoner, reported: float | None, falls: str
+) -> None:
+    claim = delivery.claim.model_copy(update={"reported_at_hours": reported})
+    paper = make_paper(delivery.model_copy(update={"claim": claim}), "supplier", reasoner)
+    text = to_text(paper)
+    assert ("The report falls" in text) is bool(falls)
+    assert falls in text
+
+
+def test_the_log_says_what_today_what_not_and_when_next(papers: dict[Any, Any]) -> None:
+    paper = papers["delivery", "log"]
+    titles = [section.title for section in paper.sections]
+    assert titles[0].startswith("Do today") and titles[-1] == "Look again"
+    text = to_text(paper)
+    assert "[ ]" in text and "4 Mar 14:10 (+48 h)" in text
+
+
+def test_quarantine_ends_after_the_last_death(delivery: Case, assessed: Assessment) -> None:
+    # last death on the look at 24 h, 3 March; the rules give 28 to 42 days
+    assert last_trouble(delivery) == 24
+    ends = quarantine_end(delivery, list(assessed.lots))
+    assert ends.startswith("31 March 2027 to 14 April 2027")
+
+
+def test_no_quarantine_in_the_plan_leaves_a_line_to_write_on(delivery: Case) -> None:
+    assert quarantine_end(delivery, []) == ""
+
+
+def test_what_came_later_is_left_out(delivery: Case, reasoner: Reasoner) -> None:
+    early = timeline(known_until(delivery, 1), reasoner.base, delivery.lot)
+    times = {row[1] for row in early.rows}
+    assert "+1 h" in times and not times & {"+6 h", "+24 h", "+46 h", "+20 h 30 min"}
+    text = to_text(make_paper(delivery, "supplier", reasoner, until_hours=1))
+    assert "5 of 60 dead at the last count" in text
+
+
+def test_one_lot_alone(delivery: Case, reasoner: Reasoner) -> None:
+    text = to_text(make_paper(delivery, "supplier", reasoner, lot="B"))
+    assert "zebra danio" in text and "harlequin" not in text
+
+
+@pytest.mark.parametrize("purpose", PURPOSES)
+def test_an_empty_case_still_gives_a_paper(purpose: Any, reasoner: Reasoner) -> None:
+    for case in (Case(), Case(lot=(Lot(id="A"),))):
+        paper = make_paper(case, purpose, reasoner)
+        assert "nan" not in to_text(paper).lower().split()
+        assert to_html(paper).startswith("<!DOCTYPE html>")
+
+
+def test_the_same_case_gives_the_same_page(
+    delivery: Case, reasoner: Reasoner, papers: dict[Any, Any]
+) -> None:
+    again = make_paper(delivery, "supplier", reasoner)
+    assert to_html(again) == to_html(papers["delivery", "supplier"])
+
+
+def test_a_name_already_scientific_is_not_doubled(reasoner: Reasoner) -> None:
+    lot = Lot(id="A", species="Danio rerio")
+    assert kind_words(lot, reasoner.base) == "Danio rerio"
