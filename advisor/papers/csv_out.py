@@ -20,10 +20,10 @@ from advisor.advice.facts.measured import band
 from advisor.case import Case, Observation
 from advisor.case.readings import Readings
 from advisor.papers.history import events_of
-from advisor.papers.times import moment
 from advisor.rulebase import RuleBase
 from advisor.screens.console import plain
 from advisor.units import PARAMETERS
+from advisor.wording.times import moment
 
 Cell = str | float | None
 HOURS = "hours after receipt [h]"

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from advisor.case import Case, Observation
 from advisor.case.model import Counts
-from advisor.papers.times import span
 from advisor.rulebase import RuleBase
+from advisor.wording.times import span
 
 
 @dataclass(frozen=True)

@@ -17,8 +17,8 @@ from dataclasses import dataclass
 from advisor.case import Case, Observation, Reading, Readings
 from advisor.case.readings import RANGES, Kit, Water
 from advisor.papers.log_file import LogRead, Row
-from advisor.papers.times import span
 from advisor.units import Quantity, kit_band
+from advisor.wording.times import span
 
 MOST_LOOKS = 240
 #: Steps of time a log may be thinned to [h]: five minutes to a day.

@@ -9,7 +9,10 @@ from advisor.case import Case, Lot, Reading
 from advisor.case.readings import Readings
 from advisor.papers.blocks import Pairs, Para, Table
 from advisor.papers.history import events_of, sign_name
-from advisor.papers.times import (
+from advisor.rulebase import RuleBase
+from advisor.rulebase.species import kind_of
+from advisor.units import PARAMETERS, format_value
+from advisor.wording.times import (
     after_receipt,
     clock,
     day,
@@ -18,9 +21,6 @@ from advisor.papers.times import (
     received_at,
     span,
 )
-from advisor.rulebase import RuleBase
-from advisor.rulebase.species import kind_of
-from advisor.units import PARAMETERS, format_value
 
 NOT_WRITTEN = "not written down"
 KITS = {

@@ -20,9 +20,9 @@ from advisor.papers.sections import (
     when,
     when_heads,
 )
-from advisor.papers.times import clock, span
 from advisor.rulebase import RuleBase
 from advisor.version import PROGRAM
+from advisor.wording.times import clock, span
 
 INTERVAL = (
     "Intervals are 95 % score intervals (Wilson 1927) for the loss rate that such a count "

@@ -8,10 +8,10 @@ from datetime import datetime
 from advisor.advice.results import ActionResult, AmountResult, Assessment, LotResult
 from advisor.case import Case
 from advisor.papers.blocks import Block, Entry, Form, Items, Pairs, Paper, Para, Section
-from advisor.papers.figures import short
 from advisor.papers.sections import chosen_lots, kind_words, received_words
-from advisor.papers.times import after_receipt, clock, day, moment
 from advisor.rulebase import RuleBase
+from advisor.wording.numbers import short
+from advisor.wording.times import after_receipt, clock, day, moment
 
 #: Looks after receipt [h]: a quarter of an hour, one, six, a day, two days.
 LOOKS = (0.25, 1.0, 6.0, 24.0, 48.0)

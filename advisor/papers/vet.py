@@ -17,7 +17,6 @@ from advisor.case import Case, Lot
 from advisor.papers.blocks import Block, Entry, Items, Pairs, Paper, Para, Picture, Section, Table
 from advisor.papers.cited import Cited
 from advisor.papers.draw import bag_pictures, watch_pictures
-from advisor.papers.figures import short
 from advisor.papers.history import effects_of, events_of
 from advisor.papers.pictures.balance import balance_picture, shown
 from advisor.papers.sections import (
@@ -32,9 +31,10 @@ from advisor.papers.sections import (
     when,
     when_heads,
 )
-from advisor.papers.times import clock
 from advisor.rulebase import RuleBase
 from advisor.screens.show_assessment import STANDING
+from advisor.wording.numbers import short
+from advisor.wording.times import clock
 
 URGENCY = {"now": "Urgent", "today": "Today", "when_convenient": "When convenient"}
 WHO = {"vet": "", "authority": " (for the authority)", "lab": " (for the laboratory)"}

@@ -15,7 +15,7 @@ from advisor.papers.html import to_html
 from advisor.papers.log_file import read_log
 from advisor.papers.log_import import add_log
 from advisor.papers.papers import PURPOSES, make_paper
-from advisor.papers.times import received_at
+from advisor.wording.times import received_at
 
 DELIVERY = Path(__file__).parent / "delivery.toml"
 

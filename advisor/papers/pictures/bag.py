@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 from advisor.bag.bands import Path
 from advisor.papers.blocks import Picture, Table
-from advisor.papers.figures import with_band
 from advisor.papers.pictures.style import (
     BLUE,
     GREY,
@@ -17,6 +16,7 @@ from advisor.papers.pictures.style import (
     tidy,
     to_svg,
 )
+from advisor.wording.numbers import with_band
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

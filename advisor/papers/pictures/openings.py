@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from advisor.bag.bands import Band
 from advisor.papers.blocks import Picture, Table
-from advisor.papers.figures import short, with_band
 from advisor.papers.pictures.style import GREY, LOOKS, Room, drawing, new_figure, tidy, to_svg
+from advisor.wording.numbers import short, with_band
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

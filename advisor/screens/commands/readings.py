@@ -87,7 +87,7 @@ def _add(args: argparse.Namespace) -> int:
     from advisor.errors import AdvisorError
     from advisor.papers.log_file import read_log
     from advisor.papers.log_import import add_log
-    from advisor.papers.times import received_at
+    from advisor.wording.times import received_at
 
     case, stamp = load_with_stamp(args.case)
     lots = [lot.id for lot in case.lot]
@@ -128,7 +128,7 @@ def _start(text: str | None, case: Case) -> float | None:
         return None
     from advisor.errors import AdvisorError
     from advisor.papers.log_times import Clock
-    from advisor.papers.times import received_at
+    from advisor.wording.times import received_at
 
     try:
         return Clock(received_at(case)).hours(text)
@@ -167,8 +167,8 @@ def _tell(args: argparse.Namespace, log: LogRead, done: Imported) -> None:
             )
         )
         return
-    from advisor.papers.times import span
     from advisor.screens.console import make_console, styled
+    from advisor.wording.times import span
 
     console = make_console()
     say = [f"{log.lines:,} rows: {len(log.rows):,} readings used, {skipped_in_all(log):,} skipped."]

@@ -1,0 +1,1 @@
+"""How numbers, times and names are written, for all that show them."""
