@@ -52,6 +52,7 @@ ON_THE_WAY = {
     "rulebase/load.py",
     "rulebase/shape.py",
     "screens/commands/assess.py",
+    "wording/times.py",
     "screens/commands/paper.py",
     "screens/commands/readings.py",
     "screens/plots.py",
