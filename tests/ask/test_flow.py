@@ -8,11 +8,12 @@ import pytest
 
 from advisor.case import load_case, loads_case
 from tests.ask.conftest import Begin, Clock, Play
+from tests.said import joined
 
 
 def shown(screen: str, *texts: str) -> list[int]:
     """Where each text stands on the screen; a missing one fails with what there is."""
-    flat = " ".join(screen.split())
+    flat = joined(screen)
     places = []
     for text in texts:
         assert text in flat, f"{text!r} is not on the screen:\n{screen}"
@@ -31,14 +32,14 @@ def test_an_emergency_shows_after_the_answer_that_makes_it_certain(play: Play) -
 
 def test_it_stays_until_done_and_done_is_kept(play: Play) -> None:
     played = play(["3", "1", "30 h", "d", "40 guppies", "20 min"])
-    before, after = played.screen.split("Done and noted")
+    before, after = joined(played.screen).split("Done and noted")
     assert before.count("Still to do now: Air the tank hard") == 2
     assert "Still to do now: Air the tank hard" not in after.split("DO NOW: Air")[0]
     assert any("air_tank" in look.done for look in played.case.observation)
 
 
 def test_nothing_seen_is_no_alarm(play: Play) -> None:
-    assert "!!" not in play(["3", "11", "4 h", "5 guppies"]).screen.split("WHAT TO DO")[0]
+    assert "!!" not in joined(play(["3", "11", "4 h", "5 guppies"]).screen).split("WHAT TO DO")[0]
 
 
 def test_every_answer_ranks_anew(play: Play) -> None:
@@ -97,7 +98,7 @@ def test_how_long_ago_without_a_unit_is_asked(said: str, hours: float, play: Pla
 
 def test_words_of_a_line_explanation_are_understood_and_confirmed(play: Play) -> None:
     lines = ["3", "1", "30 h", "40 guppies", "20 min", "0", "after a water change", "n", "0"]
-    assert "Taken as: signs within hours of water change" in " ".join(play(lines).screen.split())
+    assert "Taken as: signs within hours of water change" in joined(play(lines).screen)
     (look,) = play([*lines[:-2], ""]).case.observation
     assert "signs_within_hours_of_water_change" in look.seen
 
@@ -206,7 +207,7 @@ LOTS = ["3", "1", "30 h", "40 guppies, 12 neon tetras", "1", "20 min", "0"]
 
 def test_transit_and_tank_are_asked_once_and_signs_for_each_lot(play: Play) -> None:
     screen = play([*LOTS, *[""] * 6, "e", *[""] * 4, "e"]).screen
-    flat = " ".join(screen.split())
+    flat = joined(screen)
     assert flat.count("How long were the bags sealed") == 1
     assert len(re.findall(r"\d+\. 12 neon tetras: How do they breathe", flat)) == 1
     assert flat.count("What happened to the tank or near it") == 1
@@ -222,7 +223,7 @@ def test_heads_are_counted_lot_by_lot(play: Play) -> None:
     lines = ["3", "11", "30 h", "40 guppies, 12 neon tetras", "", "20 min", "2 dead"]
     played = play([*lines, *[""] * 3, "e", "="])
     shown(played.screen, "Numbers are not copied from lot to lot")
-    assert "guppies was not asked this" not in played.screen
+    assert "guppies was not asked this" not in joined(played.screen)
 
 
 def test_all_lots_end_in_one_list_by_urgency(play: Play) -> None:
@@ -311,8 +312,8 @@ def test_enough_ends_the_questions_and_shows_the_plan(play: Play) -> None:
 def test_going_on_asks_nothing_twice(play: Play) -> None:
     first = play(["3", "1", "30 h", "s"])
     second = play(["40 guppies", "s"], first.case)
-    assert "Where are the fish" not in second.screen
-    assert "How long were the bags" not in second.screen
+    assert "Where are the fish" not in joined(second.screen)
+    assert "How long were the bags" not in joined(second.screen)
     assert second.case.lot[0].species == "guppies"
 
 

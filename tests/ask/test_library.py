@@ -13,6 +13,7 @@ from advisor.case.folder import cases_folder, find_case, kept_cases, make_folder
 from advisor.errors import AdvisorError
 from advisor.screens.session.shelf import show_open_cases
 from advisor.screens.session.talk import Talk
+from tests.said import joined
 
 WHEN = datetime(2026, 3, 2, 9, 30)
 
@@ -101,7 +102,7 @@ def test_open_cases_stand_by_urgency_with_the_time_to_the_next_look(tmp_path: Pa
         save_case(loads_case(text), tmp_path / f"{name}.toml")
     talk = Talk(io.StringIO(), [], width=60)
     show_open_cases(talk, tmp_path, WHEN)
-    screen = talk.out.getvalue()  # type: ignore[attr-defined]
+    screen = joined(talk.out.getvalue())  # type: ignore[attr-defined]
     assert screen.index("Gasping guppies") < screen.index("Calm neons")
     assert "!! to do now: Air the tank hard" in screen
     assert "overdue by" in screen

@@ -20,6 +20,7 @@ from advisor.screens.session.run import guarded
 from advisor.screens.session.session import Session, look_hour
 from advisor.screens.session.talk import Talk
 from tests.ask.conftest import Clock
+from tests.said import joined
 
 HEAD = """
 format = "arrival-case-1"
@@ -177,7 +178,7 @@ def test_a_look_asks_again_what_was_seen_and_read(ready: Ready, tmp_path: Path) 
     lines = ["1 dead 2 down", "0", "3", "1", "25", "7.2 meter", "", ""]
     session = sitting(case, lines, ready, tmp_path, 1.0)
     guarded(session, lambda: _look(session))
-    screen = " ".join(session.talk.out.getvalue().split())  # type: ignore[attr-defined]
+    screen = joined(session.talk.out.getvalue())  # type: ignore[attr-defined]
     assert "Which of these, seen before, are still there? 1 white spots" in screen
     assert "tank temperature" in screen and "tank pH" in screen
     later = [each for each in session.case.observation if each.at_hours == 1.0]

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from advisor.screens.app import main
+from tests.said import joined
 
 CASES = Path(__file__).parent / "cases"
 OPENING = str(CASES / "opening.toml")
@@ -94,4 +95,4 @@ def test_it_runs_as_a_command_of_its_own() -> None:
         check=False,
         cwd=CASES.parents[2],
     )
-    assert done.returncode == 0 and "want of oxygen" in done.stdout
+    assert done.returncode == 0 and "want of oxygen" in joined(done.stdout)

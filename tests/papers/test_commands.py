@@ -19,6 +19,7 @@ from advisor.papers.photos import photo_line
 from advisor.papers.schema import assessment_schema
 from advisor.screens.app import main
 from tests.papers.conftest import DELIVERY, HOSTILE
+from tests.said import joined
 
 CASES = Path(__file__).parents[2] / "cases"
 
@@ -31,7 +32,7 @@ def case(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_a_paper_is_written_where_it_says(case: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["paper", str(case), "--for", "log"]) == 0
-    assert "delivery-log.html" in capsys.readouterr().out
+    assert "delivery-log.html" in joined(capsys.readouterr().out)
     page = (case.parent / "delivery-log.html").read_text(encoding="utf-8")
     assert page.startswith("<!DOCTYPE html>")
     assert main(["paper", str(case), "--for", "log"]) == 0  # our own may be written again
@@ -43,7 +44,7 @@ def test_what_is_not_a_paper_is_not_written_over(
 ) -> None:
     before = case.read_bytes()
     assert main(["paper", str(case), "--for", "log", *extra, "--out", str(case)]) == 2
-    assert "not one of ours" in capsys.readouterr().err
+    assert "not one of ours" in joined(capsys.readouterr().err)
     assert case.read_bytes() == before
 
 
@@ -87,7 +88,7 @@ def test_faults_are_one_sentence(
     except SystemExit as stop:
         status = int(stop.code or 0)
     assert status == 2
-    assert said in " ".join(capsys.readouterr().err.split())
+    assert said in joined(capsys.readouterr().err)
 
 
 def test_readings_and_events_come_out(case: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -107,7 +108,7 @@ def test_a_log_goes_in_and_says_what_it_left_out(
     Path("probe.csv").write_text("hours,temp [°C],pH\n1,25,7.4\n2,25,\n", encoding="utf-8")
     before = case.read_bytes()
     assert main(["readings", str(case), "--add", "probe.csv", "--check"]) == 0
-    assert "Nothing was written" in capsys.readouterr().out and case.read_bytes() == before
+    assert "Nothing was written" in joined(capsys.readouterr().out) and case.read_bytes() == before
     assert main(["readings", str(case), "--add", "probe.csv", "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
     assert told["readings_used"] == 3 and told["looks"] == 2
@@ -120,7 +121,7 @@ def test_a_log_of_nothing_is_a_failed_check(case: Path, capsys: pytest.CaptureFi
     Path("probe.csv").write_text("hours,pH\n1,\n", encoding="utf-8")
     before = case.read_bytes()
     assert main(["readings", str(case), "--add", "probe.csv"]) == 1
-    assert case.read_bytes() == before and "Nothing was written" in capsys.readouterr().out
+    assert case.read_bytes() == before and "Nothing was written" in joined(capsys.readouterr().out)
 
 
 def test_the_schema_is_sound_and_printed(capsys: pytest.CaptureFixture[str]) -> None:

@@ -19,6 +19,7 @@ from advisor.explain.replay.files import case_files, judged_lot, shipped_cases
 from tests.commands.running import run
 from tests.replay.conftest import BURNED, CASES, KOI, ROOT
 from tests.replay.votes import vote
+from tests.said import joined
 
 SOME = [BURNED, KOI, *sorted((CASES / "constructed").glob("b*.toml"))]
 
@@ -111,7 +112,8 @@ def test_the_command_ends_with_one_when_something_fails(
     (tmp_path / "bad.toml").write_text(text)
     failed = run(capsys, "replay", "--check", str(tmp_path))
     assert failed.status == 1
-    assert "wanted cold" in failed.out and "first cause: ammonia_bag" in failed.out
+    screen = joined(failed.out)
+    assert "wanted cold" in screen and "first cause: ammonia_bag" in screen
     assert (ran.status == 0) == told["holds"]
     assert told["sets"][0]["advisor"]["first_cause"] == {"met": 1, "asked": 1}
 

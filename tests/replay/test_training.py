@@ -9,6 +9,7 @@ import signal
 import sys
 from pathlib import Path
 
+import pexpect
 import pytest
 
 from advisor.advice.assess import Reasoner, lot_result, reason
@@ -22,6 +23,7 @@ from advisor.explain.replay.score import Decision, difficulty, harmful, score
 from advisor.explain.replay.teaching import Wanted, lesson_of
 from tests.commands.running import run
 from tests.replay.conftest import BURNED, CASES, KOI, ROOT
+from tests.said import Terminal, joined
 
 PLAY = """\
 bag ph
@@ -134,7 +136,8 @@ def test_a_play_from_a_file_is_scored_kept_and_exported(
     ran = run(capsys, *words)
     assert ran.status == 0
     assert max(len(line) for line in ran.out.splitlines()) <= 60
-    assert ran.out.index("ammonia from the opened bag (very") > ran.out.index("Your decision")
+    screen = joined(ran.out)
+    assert screen.index("ammonia from the opened bag (very") > screen.index("Your decision")
     lines = kept(progress_file("=Ines"))
     assert [line["first_cause"] for line in lines] == ["yes"]
     assert lines[0]["questions_asked"] == 2
@@ -210,7 +213,6 @@ def test_the_command_writes_a_lesson_that_can_be_checked(
 
 
 def test_ctrl_c_leaves_cleanly(tmp_path: Path) -> None:
-    pexpect = pytest.importorskip("pexpect")
     env = {**os.environ, "XDG_DATA_HOME": str(tmp_path), "COLUMNS": "60"}
     words = ["-m", "advisor", "replay", str(BURNED)]
 
@@ -218,7 +220,7 @@ def test_ctrl_c_leaves_cleanly(tmp_path: Path) -> None:
         # a test run started in the background has Ctrl-C switched off, and hands that on
         signal.signal(signal.SIGINT, signal.default_int_handler)
 
-    child = pexpect.spawn(
+    child = Terminal(
         sys.executable,
         words,
         env=env,
@@ -227,11 +229,11 @@ def test_ctrl_c_leaves_cleanly(tmp_path: Path) -> None:
         timeout=60,
         preexec_fn=listen,
     )
-    child.expect("q leave")
+    child.until_said("q leave")
     child.sendline("tank ph")
-    child.expect("tank pH 7.9")
+    child.until_said("tank pH 7.9")
     child.sendintr()
-    child.expect("Stopped")
+    child.until_said("Stopped")
     child.expect(pexpect.EOF)
     child.close()
     assert child.exitstatus == 130
