@@ -1,11 +1,13 @@
 """Papers in a real browser: phone, screen, and print on A4 and Letter. Screenshots are kept.
 
 Needs Chromium (Debian: apt-get install chromium) and ``pip install -e .[browser]``;
-without them it is skipped. Screenshots and PDFs land in build/papers/.
+without them it is skipped, unless ADVISOR_BROWSER=required, as in CI.
+Screenshots and PDFs land in build/papers/.
 """
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 from collections.abc import Iterator
@@ -20,8 +22,12 @@ from advisor.papers.html import to_html
 from advisor.papers.papers import PURPOSES, make_paper
 
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
-playwright = pytest.importorskip("playwright.sync_api", reason="needs pip install -e .[browser]")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="needs Chromium (apt install chromium)")
+REQUIRED = os.environ.get("ADVISOR_BROWSER") == "required"
+if REQUIRED:
+    import playwright.sync_api as playwright
+else:
+    playwright = pytest.importorskip("playwright.sync_api", reason="needs .[browser]")
+pytestmark = pytest.mark.skipif(CHROMIUM is None and not REQUIRED, reason="needs Chromium")
 
 CASES = Path(__file__).parents[2] / "cases"
 KEPT = Path(__file__).parents[2] / "build" / "papers"

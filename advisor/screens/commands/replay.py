@@ -38,6 +38,11 @@ def add(commands: Any) -> None:
     parser.add_argument("--json", action="store_true", help="print --check or --against as JSON")
     check = parser.add_argument_group("checking")
     check.add_argument("--check", action="store_true", help="every case against its [expected]")
+    check.add_argument(
+        "--exceptions",
+        metavar="FILE",
+        help="with --check: misses known today and why; any other change fails, either way",
+    )
     check.add_argument("--against", metavar="OLD", help="a folder of older rules to compare with")
     check.add_argument(
         "--jobs", metavar="N", type=int, help="processes; else one for every core (archives)"
@@ -78,19 +83,27 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _check(args: argparse.Namespace) -> int:
+    from pathlib import Path
+
     from advisor.explain.replay.check import Table, judge_with
+    from advisor.explain.replay.exceptions import changes, read_exceptions
     from advisor.explain.replay.files import case_files
     from advisor.screens.console import make_console
-    from advisor.screens.replay.check_screen import show_check
+    from advisor.screens.replay.check_screen import show_changes, show_check
 
     paths = case_files(args.path)
     found = _over(paths, judge_with, (_folder(args.rules),), args.jobs, "Checking cases")
+    known = None if args.exceptions is None else read_exceptions(Path(args.exceptions))
     table = Table.of(found)
     if args.json:
         print(_as_json(table))
     else:
         show_check(table, make_console())
-    return 0 if table.holds else 1
+    if known is None:
+        return 0 if table.holds else 1
+    new, again = changes(table.failures, map(str, paths), known)
+    show_changes(new, again, make_console(stderr=args.json))
+    return 1 if new or again or table.unreadable else 0
 
 
 def _against(args: argparse.Namespace) -> int:

@@ -57,6 +57,17 @@ def show_check(table: Table, console: Console, others: Sequence[Other] = ()) -> 
     _failures(table, console)
 
 
+def show_changes(new: Sequence[str], again: Sequence[str], console: Console) -> None:
+    """What is missed or met other than the list of exceptions says."""
+    console.print()
+    if not new and not again:
+        console.print(styled("As the list of exceptions says; nothing else was missed."))
+    for line in new:
+        console.print(styled(f"missed and not listed: {line}"))
+    for line in again:
+        console.print(styled(f"listed and met again, take it off the list: {line}"))
+
+
 def _head(console: Console) -> None:
     heads = "".join(f"{HEADS[name]:>7}" for name in ASKED)
     console.print(styled(f"{'set':<{_NAME}}{'cases':>6}{heads}", "bold"))
