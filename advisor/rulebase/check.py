@@ -9,14 +9,16 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
-from typing import Any
+from typing import Any, get_args
 
 from advisor.rulebase import conditions
 from advisor.rulebase.check_actions import action_remarks
+from advisor.rulebase.check_claims import claim_remarks
 from advisor.rulebase.check_pairs import pair_remarks
 from advisor.rulebase.check_questions import question_remarks
 from advisor.rulebase.conditions import Leaf
 from advisor.rulebase.load import KINDS, RuleBase, conditions_of
+from advisor.rulebase.model import Basis
 from advisor.rulebase.remarks import Remark, fault, remark, where
 
 __all__ = ["Remark", "by_basis", "check"]
@@ -37,6 +39,7 @@ def check(base: RuleBase) -> list[Remark]:
         *_names_twice(base),
         *pair_remarks(base),
         *action_remarks(base),
+        *claim_remarks(base),
         *question_remarks(base, used),
     }
     return sorted(found, key=lambda each: (each.severity, each.where, each.text))
@@ -160,7 +163,7 @@ def _names_twice(base: RuleBase) -> Iterator[Remark]:
 
 def by_basis(base: RuleBase) -> Counter[str]:
     """Evidence rules by their best basis; ``read`` is the best."""
-    order = ("read", "second-hand", "derived", "memory", "practice", "judgement")
+    order = get_args(Basis)
     best: Iterable[str] = (
         min((c.basis for c in rule.source), key=order.index) for rule in base.rules.values()
     )

@@ -22,7 +22,7 @@ from advisor.rulebase.cache import Kept, KeptFile, as_line, of_line
 from advisor.rulebase.faults import entry_faults, nearest, raise_faults, scale_faults
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.shape import shape_fault
-from advisor.rulebase.species import index_of
+from advisor.rulebase.species import index_of, injuries_by_kind
 from advisor.tomltext import MOST_SHOWN, parse, shown
 
 #: Kind of table in the files -> model and the attribute that holds it.
@@ -35,6 +35,7 @@ KINDS: dict[str, tuple[type[model.Entry], str]] = {
     "trait": (model.Trait, "traits"),
     "group": (model.Group, "groups"),
     "species": (model.Species, "species"),
+    "injury": (model.Injury, "injuries"),
     "finding": (model.Finding, "findings"),
     "cause": (model.Cause, "causes"),
     "rule": (model.Rule, "rules"),
@@ -61,6 +62,7 @@ class RuleBase:
     traits: Mapping[str, model.Trait] = field(default_factory=dict)
     groups: Mapping[str, model.Group] = field(default_factory=dict)
     species: Mapping[str, model.Species] = field(default_factory=dict)
+    injuries: Mapping[str, model.Injury] = field(default_factory=dict)
     findings: Mapping[str, model.Finding] = field(default_factory=dict)
     causes: Mapping[str, model.Cause] = field(default_factory=dict)
     rules: Mapping[str, model.Rule] = field(default_factory=dict)
@@ -78,6 +80,11 @@ class RuleBase:
     def species_index(self) -> Mapping[str, model.Species]:
         """Species by every name they go under, in plain letters."""
         return index_of(self.species.values())
+
+    @cached_property
+    def injury_index(self) -> Mapping[str, Mapping[str, str]]:
+        """Ids of injury limits by group or species, then by name of the limit."""
+        return injuries_by_kind(self.injuries.values())
 
     @cached_property
     def names(self) -> conditions.Names:
@@ -143,7 +150,7 @@ def _from_texts(where: Path, texts: Mapping[str, str], fingerprint: str) -> Rule
 
 
 def _as_lines(base: RuleBase) -> list[str]:
-    """A head, the names of species, then every entry on a line of its own (JSON)."""
+    """A head, names of species, injury limits by kind, then every entry on a line (JSON)."""
     tables = {attribute: getattr(base, attribute) for _, attribute in KINDS.values()}
     head = {
         "settings": base.settings.model_dump(mode="json", exclude_unset=True),
@@ -152,7 +159,7 @@ def _as_lines(base: RuleBase) -> list[str]:
     names = {name: species.id for name, species in base.species_index.items()}
     entries = (entry for table in tables.values() for entry in table.values())
     dumped = (entry.model_dump(mode="json", exclude_unset=True) for entry in entries)
-    return [as_line(each) for each in (head, names, *dumped)]
+    return [as_line(each) for each in (head, names, base.injury_index, *dumped)]
 
 
 def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
@@ -165,7 +172,7 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
         return None
     head = of_line(lines[0])
     tables: dict[str, Any] = {}
-    start = 2
+    start = 3
     for entry_model, attribute in KINDS.values():
         ids = head["ids"][attribute]
         kept = dict(zip(ids, lines[start:], strict=False))
@@ -175,6 +182,7 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
     base = RuleBase(folder=where, fingerprint=fingerprint, settings=settings, **tables)
     # what the property would hold after working it out from every species
     vars(base)["species_index"] = Kept(of_line(lines[1]), base.species.__getitem__)
+    vars(base)["injury_index"] = of_line(lines[2])
     return base
 
 
@@ -308,6 +316,11 @@ def reference_faults(base: RuleBase) -> list[str]:
             faults.append(f"rules/{cause.file}, cause {cause.id}: prior lacks {phase}")
     for species in base.species.values():
         missing(species, "species", "group", (species.group,), base.groups)
+    kinds = {**base.groups, **base.species}
+    for injury in base.injuries.values():
+        missing(injury, "injury", "group", injury.groups, base.groups)
+        missing(injury, "injury", "species", injury.species, base.species)
+        missing(injury, "injury", "group or species", injury.stretched_to, kinds)
     for question in base.questions.values():
         missing(question, "question", "sign", question.signs, base.signs)
         missing(question, "question", "reading", question.reading, base.quantities)

@@ -7,9 +7,10 @@ rests (``source``). A source is a list of citations; each names a key of
     bench-practice  a practice of the trade for which no source was found
     judgement       our own weighing
 
-``basis`` says how far a citation was checked: ``read`` (seen in the source),
-``second-hand`` (seen quoted elsewhere), ``memory`` (recalled, not looked up),
-``derived`` (worked out from the source), ``practice`` and ``judgement``.
+``basis`` says how far a citation was checked: ``read`` (the passage was seen in
+the source), ``abstract`` (only its abstract was read), ``opening`` (only its first
+part), ``second-hand`` (seen quoted elsewhere), ``derived`` (worked out from the
+source), ``memory`` (recalled, not looked up), ``practice`` and ``judgement``.
 """
 
 # No postponed annotations in this file: pydantic evaluates them at once, and as text
@@ -25,7 +26,21 @@ Phase = Literal["arrival", "day_2_4", "day_5_14"]
 Strength = Literal["weak", "supporting", "strong", "decisive"]
 Standing = Literal["unlikely", "possible", "likely", "very_likely"]
 When = Literal["now", "within_hour", "today", "until_48h", "quarantine"]
-Basis = Literal["read", "second-hand", "memory", "derived", "practice", "judgement"]
+Basis = Literal[
+    "read", "abstract", "opening", "second-hand", "derived", "memory", "practice", "judgement"
+]
+#: Names of the limits at which harm begins for a kind of fish.
+InjuryName = Literal[
+    "cold_injury_c",
+    "heat_injury_c",
+    "ph_injury_low",
+    "ph_injury_high",
+    "salinity_injury_low_g_kg",
+    "salinity_injury_high_g_kg",
+    "salinity_borne_g_kg",
+    "temperature_fall_borne_c",
+    "temperature_rise_borne_c",
+]
 Condition = dict[str, Any]  # checked and compiled by advisor.rulebase.conditions
 
 
@@ -64,7 +79,10 @@ class Source(Entry):
 class Limit(Sourced):
     """A number with a meaning, used by name in conditions. ``value`` is in ``unit``.
 
-    ``published`` keeps the figure as printed when it was converted.
+    ``published`` keeps the figure as printed when it was converted. ``says`` puts in our
+    words what the cited works say, ``scope`` of what they say it: kind, stage, water.
+    ``independent_works`` is how many of them carry the figure without leaning on each
+    other: 0, 1 or 2 (two or more). A limit that decides a rescue or a dose must say it.
     """
 
     parameter: Text
@@ -74,6 +92,40 @@ class Limit(Sourced):
     published: str | None = None
     exposure: str | None = None
     applies_to: str | None = None
+    says: str | None = None
+    scope: str | None = None
+    independent_works: Annotated[int, Field(ge=0, le=2)] | None = None
+
+
+class Injury(Sourced):
+    """The water or step at which harm begins for some kinds of fish, apart from how they are kept.
+
+    ``limit`` names what is bounded; its unit stands in the name (pH has none).
+    ``cold_injury_c``, ``heat_injury_c``, ``ph_injury_*`` and ``salinity_injury_*`` : harm
+        begins within hours at this figure or beyond it.
+    ``salinity_borne_g_kg`` : the most salt borne for days.
+    ``temperature_fall_borne_c``, ``temperature_rise_borne_c`` : the largest step at once
+        without harm expected, positive both ways, while both ends lie inside the injury limits.
+
+    groups, species : the kinds it holds for; a species' own limit goes before its group's.
+    stretched_to : kinds (groups or species) that the cited works do not speak of and that
+        take the figure by judgement; a judgement must then be among the sources.
+    says, scope, independent_works : as for ``Limit``.
+    """
+
+    limit: InjuryName
+    value: FiniteFloat
+    groups: tuple[Id, ...] = ()
+    species: tuple[Id, ...] = ()
+    stretched_to: tuple[Id, ...] = ()
+    says: Text
+    scope: Text
+    independent_works: Annotated[int, Field(ge=0, le=2)]
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """Every group and species it gives a figure to."""
+        return (*self.groups, *self.species, *self.stretched_to)
 
 
 class Sign(Sourced):
@@ -140,7 +192,11 @@ class Trait(Sourced):
 
 
 class Group(Sourced):
-    """Species alike in what they need and bear. Numbers are tolerances, None = not known."""
+    """Species alike in what they need and bear.
+
+    Numbers are the range in which they are kept in comfort, None = not known. Where
+    harm begins is said by :class:`Injury` entries.
+    """
 
     name: Text
     because: Text
@@ -149,7 +205,6 @@ class Group(Sourced):
     temperature_high_c: FiniteFloat | None = None
     ph_low: FiniteFloat | None = None
     ph_high: FiniteFloat | None = None
-    salinity_high_g_kg: FiniteFloat | None = None
     oxygen_use_factor: Annotated[FiniteFloat, Field(gt=0)] = 1.0
 
 

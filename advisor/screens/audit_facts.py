@@ -14,6 +14,8 @@ from advisor.screens.words import leaf_words
 #: How far a citation was checked, in a word; :data:`LEGEND` spells them out.
 CHECKED = {
     "read": "read",
+    "abstract": "abstract read",
+    "opening": "opening read",
     "second-hand": "second-hand",
     "memory": "from memory",
     "derived": "derived",

@@ -16,6 +16,8 @@ COMPARE = {
 }
 BASIS = {
     "read": "read in the source",
+    "abstract": "read in its abstract",
+    "opening": "read in its opening",
     "second-hand": "seen quoted, not read in the source",
     "memory": "from memory, not looked up",
     "derived": "worked out from the source",

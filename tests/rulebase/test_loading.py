@@ -54,7 +54,8 @@ ENTRIES = [
     (rule(source="[]"), "rule more: source: must not be empty"),
     (rule(source="'noga'"), 'source: "noga" is not a list; write source = ["noga"]'),
     (rule(source="[{ ref = 'judgement', basis = 'rad' }]"), 'rule more: source 1, basis: "rad" is '
-     'not one of read, second-hand, memory, derived, practice, judgement; did you mean "read"?'),
+     'not one of read, abstract, opening, second-hand, derived, memory, practice, judgement; '
+     'did you mean "read"?'),
     (rule(source="[{ ref = 'nogga', basis = 'read' }]"), 'rule more: no source "nogga"'),
     (rule(source="[{ ref = 'judgment', basis = 'read' }]"), 'did you mean "judgement"?'),
     (rule(when="'gasping'"), 'when: "gasping" is not a table; write it as { name = value }'),
