@@ -11,9 +11,9 @@ from itertools import pairwise
 
 from advisor.advice.assess import Reasoned, Reasoner
 from advisor.advice.facts.computed import NEEDS
+from advisor.advice.questions import RELEASED_WORD, choices_of, settings, several, single
 from advisor.ask.answers.replies import Counted, Filled, Read, Reply, Seen, Settled
 from advisor.ask.choose import is_open
-from advisor.ask.shape import RELEASED_WORD, choices_of, settings, several, single
 from advisor.case import Case, Lot, Reading
 from advisor.case.model import Counts
 from advisor.case.readings import RANGES

@@ -27,9 +27,9 @@ from types import MappingProxyType
 
 from advisor.advice.amounts.work_out import FORMULAS
 from advisor.advice.assess import Reasoned, Reasoner
+from advisor.advice.questions import Item
 from advisor.advice.results import CauseResult
 from advisor.ask.needs import Needs, Shares
-from advisor.ask.shape import Item
 from advisor.rulebase.model import Action, Rule
 
 #: Chance that a rule's evidence is met when its cause is absent, at most (judgement).

@@ -13,13 +13,13 @@ from advisor.advice.facts.forecast import (
     sealed_forecast,
 )
 from advisor.advice.facts.sheet import FactSheet, fact_sheet
+from advisor.advice.watch import Watch, watch_of
 from advisor.bag.bands import Amount, Band
 from advisor.bag.inputs import TankWater
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.papers.blocks import Block, Para
 from advisor.papers.pictures.watch import watch_picture
-from advisor.papers.watch import Watch, watch_of
 from advisor.rulebase import RuleBase
 
 #: Rows of the watch picture that get a limit line -> the limit's id in the rule base.

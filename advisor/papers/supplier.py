@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
+from advisor.advice.losses import LotClaim, claims, dead_by, losses_of, wilson_interval
 from advisor.case import Case, Lot
 from advisor.papers.blocks import Block, Pairs, Paper, Para, Section, Table
-from advisor.papers.losses import LotClaim, claims, dead_by, losses_of, wilson_interval
 from advisor.papers.photos import PhotoLine, photo_rows
 from advisor.papers.sections import (
     chosen_lots,

@@ -32,8 +32,8 @@ from advisor.papers.sections import (
     when_heads,
 )
 from advisor.rulebase import RuleBase
-from advisor.screens.show_assessment import STANDING
 from advisor.wording.numbers import short
+from advisor.wording.standings import STANDING
 from advisor.wording.times import clock
 
 URGENCY = {"now": "Urgent", "today": "Today", "when_convenient": "When convenient"}

@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from advisor.advice.results import CauseResult
+from advisor.advice.watch import Line, Watch
 from advisor.papers.pictures.balance import shown, sums
-from advisor.papers.watch import Line, Watch
 from advisor.screens.console import plain, styled
 
 if TYPE_CHECKING:

@@ -18,6 +18,7 @@ from advisor.advice.results import (
     OpeningPlace,
 )
 from advisor.screens.console import hanging, plain, styled
+from advisor.wording.standings import STANDING
 
 TIMES = {
     "now": "Now",
@@ -25,12 +26,6 @@ TIMES = {
     "today": "Today",
     "until_48h": "Until 48 hours",
     "quarantine": "Through quarantine",
-}
-STANDING = {
-    "very_likely": "very likely",
-    "likely": "likely",
-    "possible": "possible",
-    "unlikely": "unlikely",
 }
 #: Whom a caution that always holds protects, as its line begins.
 ALWAYS = {

@@ -13,7 +13,7 @@ from advisor.explain.what_if import WhatIf
 from advisor.rulebase import RuleBase
 from advisor.screens.audit_facts import figure
 from advisor.screens.console import hanging, styled
-from advisor.screens.show_assessment import STANDING
+from advisor.wording.standings import STANDING
 
 HEAD = "bold"
 KINDS = {

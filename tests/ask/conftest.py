@@ -12,11 +12,14 @@ import pytest
 
 from advisor.advice.assess import Reasoner, default_reasoner
 from advisor.ask.answers.phrases import SignBook
+from advisor.ask.hours import started
+from advisor.ask.inquiry import Inquiry
+from advisor.ask.records import Sitting, Talking
+from advisor.ask.session import ask_one, session
 from advisor.case import ABSENT, Case
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.loading import Ready
-from advisor.screens.session.run import _questions, guarded
-from advisor.screens.session.session import Session, look_hour, started
+from advisor.screens.session.run import Reader
 from advisor.screens.session.talk import Talk
 
 NOON = datetime(2026, 3, 2, 12, 0)
@@ -50,43 +53,76 @@ class Played:
     """What a session came to."""
 
     screen: str
-    session: Session
+    case: Case
     status: int
+    keeper: Keeper
+
+
+def told(keeper: Keeper) -> str:
+    """What stands on the screen that the keeper speaks on."""
+    assert isinstance(keeper.talk.out, io.StringIO)
+    return keeper.talk.out.getvalue()
+
+
+def read(steps: Talking[Sitting], keeper: Keeper) -> Played:
+    """A session read on a screen in memory."""
+    status = Reader(keeper.talk, keeper).read(steps)
+    return Played(told(keeper), keeper.case, status, keeper)
+
+
+@dataclass
+class Bench:
+    """A session that has begun, to put single questions to."""
+
+    at: Inquiry
+    keeper: Keeper
+
+    def put(self, question: str) -> None:
+        """Put one question about the first lot."""
+
+        def steps() -> Talking[Sitting]:
+            asked = self.at.reasoner.base.questions[question]
+            yield from ask_one(self.at, asked, self.at.first_lot)
+            yield from self.at.out()
+            return Sitting(self.at.case, "done")
+
+        Reader(self.keeper.talk, self.keeper)._through(steps())
 
     @property
     def case(self) -> Case:
-        return self.session.case
+        return self.at.case
+
+    @property
+    def screen(self) -> str:
+        return told(self.keeper)
 
 
-Begin = Callable[..., Session]
+Begin = Callable[..., Bench]
 Play = Callable[..., Played]
 
 
 @pytest.fixture
 def begin(ready: Ready, tmp_path: Path) -> Begin:
-    """A session on these lines, not yet run."""
+    """A session on these lines, with no question put yet."""
 
-    def start(
-        lines: Iterable[str], case: Case | None = None, clock: Clock | None = None, width: int = 60
-    ) -> Session:
-        clock = clock or Clock()
-        talk = Talk(io.StringIO(), list(lines), width=width)
-        keeper = Keeper(talk, tmp_path, clock, stamp=ABSENT)
-        held = started(case or Case(), clock())
-        return Session(talk, ready, keeper, held, clock, look_hour(held, clock()))
+    def start(lines: Iterable[str]) -> Bench:
+        clock = Clock()
+        keeper = Keeper(Talk(io.StringIO(), list(lines), width=60), tmp_path, clock, stamp=ABSENT)
+        return Bench(Inquiry(started(Case(), clock()), ready.reasoner, ready.book, clock), keeper)
 
     return start
 
 
 @pytest.fixture
-def play(begin: Begin) -> Play:
+def play(ready: Ready, tmp_path: Path) -> Play:
     """A whole ``advisor ask`` in memory; the end of the lines ends it."""
 
-    def run(lines: Iterable[str], case: Case | None = None, **more: object) -> Played:
-        session = begin(lines, case, **more)
-        status = guarded(session, lambda: _questions(session, drawn=False))
-        out = session.talk.out
-        assert isinstance(out, io.StringIO)
-        return Played(out.getvalue(), session, status)
+    def run(
+        lines: Iterable[str], case: Case | None = None, clock: Clock | None = None, width: int = 60
+    ) -> Played:
+        clock = clock or Clock()
+        keeper = Keeper(Talk(io.StringIO(), list(lines), width=width), tmp_path, clock)
+        steps = session(case or Case(), ready.reasoner, clock, book=ready.book)
+        return read(steps, keeper)
 
     return run

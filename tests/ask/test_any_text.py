@@ -19,15 +19,14 @@ from advisor.ask.answers.lots import lot_ids, read_lots
 from advisor.ask.answers.numbers import FIELDS, read_counts, read_number, values_of
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.answers.signs import read_signs
-from advisor.case import ABSENT, Case, load_case
+from advisor.ask.session import session
+from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.loading import Ready
-from advisor.screens.session.run import _questions, guarded
-from advisor.screens.session.session import Session, started
 from advisor.screens.session.talk import Talk
-from tests.ask.conftest import Clock
+from tests.ask.conftest import Clock, Played, read
 
 #: What people may type: keys, numbers, units, words of the trade, and anything at all.
 TYPED = st.one_of(
@@ -113,13 +112,12 @@ def test_lots_and_counts_never_break(text: str) -> None:
     assert min(counts.dead or 0, counts.down or 0) >= 0
 
 
-def run(lines: list[str], ready: Ready, folder: Path) -> Session:
+def run(lines: list[str], ready: Ready, folder: Path) -> Played:
     clock = Clock()
-    talk = Talk(io.StringIO(), lines, width=60)
-    keeper = Keeper(talk, folder, clock, stamp=ABSENT)
-    session = Session(talk, ready, keeper, started(Case(), clock()), clock, 0.0)
-    assert guarded(session, lambda: _questions(session, drawn=False)) in (0, 2)
-    return session
+    keeper = Keeper(Talk(io.StringIO(), lines, width=60), folder, clock)
+    played = read(session(Case(), ready.reasoner, clock, book=ready.book), keeper)
+    assert played.status in (0, 2)
+    return played
 
 
 @given(lines=st.lists(TYPED, max_size=25))
@@ -127,13 +125,13 @@ def run(lines: list[str], ready: Ready, folder: Path) -> Session:
 def test_any_lines_make_a_session_that_ends_well(
     lines: list[str], ready: Ready, tmp_path: Path
 ) -> None:
-    session = run(lines, ready, tmp_path)
-    path = session.keeper.path
+    played = run(lines, ready, tmp_path)
+    path = played.keeper.path
     if path is not None:
-        assert load_case(path) == session.case
+        assert load_case(path) == played.case
         path.unlink()
     else:
-        assert not session.case.session.answered
+        assert not played.case.session.answered
 
 
 @pytest.mark.slow
@@ -142,7 +140,7 @@ def test_any_lines_make_a_session_that_ends_well(
 def test_any_lines_make_a_session_that_ends_well_at_length(
     lines: list[str], ready: Ready, tmp_path: Path
 ) -> None:
-    session = run(lines, ready, tmp_path)
-    if session.keeper.path is not None:
-        assert load_case(session.keeper.path) == session.case
-        session.keeper.path.unlink()
+    played = run(lines, ready, tmp_path)
+    if played.keeper.path is not None:
+        assert load_case(played.keeper.path) == played.case
+        played.keeper.path.unlink()

@@ -128,8 +128,7 @@ def test_an_impossible_value_is_refused_and_another_unit_offered(begin: Begin) -
 
 
 def _readings(session, name):  # type: ignore[no-untyped-def]
-    question = session.reasoner.base.questions[name]
-    session.put(question, next(iter(session.thoughts)))
+    session.put(name)
     return session.case.observation[0] if session.case.observation else None
 
 
@@ -144,9 +143,8 @@ def test_an_unsaid_basis_is_asked_and_not_knowing_widens(begin: Begin) -> None:
 def test_the_basis_and_the_kit_are_asked_once(begin: Begin) -> None:
     session = begin(["1.0", "2", "1", "0.5", "1", "2.0 ppm", "0.2 ppm"])
     _readings(session, "ammonia_nitrite")
-    question = session.reasoner.base.questions["bag_ammonia"]
-    session.put(question, next(iter(session.thoughts)))
-    text = session.talk.out.getvalue()
+    session.put("bag_ammonia")
+    text = session.screen
     assert text.count("What kind of kit?") == 1
     assert "as before" in text
     assert session.case.observation[0].bag.tan_mg_l.kit == "colour_card"
@@ -155,7 +153,7 @@ def test_the_basis_and_the_kit_are_asked_once(begin: Begin) -> None:
 def test_a_word_is_not_a_reading(begin: Begin) -> None:
     session = begin(["fine", "perfect", ""])
     _readings(session, "ammonia_nitrite")
-    assert session.talk.out.getvalue().count("What number did it read") == 1
+    assert session.screen.count("What number did it read") == 1
     assert session.case.history == {"tested_fine_without_number": True}
     assert not any(look.tank.given() for look in session.case.observation)
 
@@ -169,7 +167,7 @@ def test_a_number_after_all_takes_the_word_back(begin: Begin) -> None:
 
 def test_cycled_opens_one_follow_up_and_is_kept_as_said(begin: Begin) -> None:
     session = begin(["cycled", "fully cycled"])
-    session.put(session.reasoner.base.questions["filter_state"], next(iter(session.thoughts)))
+    session.put("filter_state")
     assert session.case.history == {"called_cycled_without_number": True}
     assert session.case.receiving.filter is None
 
@@ -187,9 +185,8 @@ def test_words_that_say_too_little_open_one_follow_up(
 ) -> None:
     """ "Conditioned" says neither that ammonia was bound nor that no salt went in."""
     session = begin([word, word])
-    lot = next(iter(session.thoughts))
-    session.put(session.reasoner.base.questions[question], lot)
-    shown(session.talk.out.getvalue(), ask, "Kept as not known.")
+    session.put(question)
+    shown(session.screen, ask, "Kept as not known.")
     assert session.case.history == {}
     assert len(session.case.session.unknown) == 1
 
@@ -300,8 +297,8 @@ def test_the_plan_so_far_can_be_seen_any_time(play: Play) -> None:
 def test_saving_and_leaving_says_where_and_how_to_go_on(play: Play) -> None:
     played = play(["3", "1", "s"])
     shown(played.screen, "Everything up to your last answer is kept", "advisor ask --resume")
-    assert played.session.keeper.path is not None
-    assert load_case(played.session.keeper.path) == played.case
+    assert played.keeper.path is not None
+    assert load_case(played.keeper.path) == played.case
 
 
 def test_enough_ends_the_questions_and_shows_the_plan(play: Play) -> None:
@@ -323,23 +320,18 @@ def test_the_end_notes_what_was_concluded(play: Play) -> None:
     assert case.delivery.title == "40 guppies"
 
 
-def test_answers_by_name_need_no_order(begin: Begin) -> None:
-    from advisor.screens.session.run import _questions, guarded
-
-    session = begin(["kinds: 40 guppies", "where_are_they: 3", "hours_sealed: 30 h",
-                     "thermometer: 79 F | 75 F"])  # fmt: skip
-    assert guarded(session, lambda: _questions(session, drawn=False)) == 0
-    assert session.case.lot[0].count == 40
-    assert session.case.transit.hours_sealed == 30
-    given = {**session.case.observation[0].tank.given(), **session.case.observation[0].bag.given()}
+def test_answers_by_name_need_no_order(play: Play) -> None:
+    played = play(["kinds: 40 guppies", "where_are_they: 3", "hours_sealed: 30 h",
+                   "thermometer: 79 F | 75 F"])  # fmt: skip
+    assert played.status == 0
+    assert played.case.lot[0].count == 40
+    assert played.case.transit.hours_sealed == 30
+    given = {**played.case.observation[0].tank.given(), **played.case.observation[0].bag.given()}
     assert set(given) == {"temperature_c"}
 
 
-def test_a_named_answer_that_fits_nothing_ends_with_status_2(begin: Begin) -> None:
-    from advisor.screens.session.run import _questions, guarded
-
-    session = begin(["where_are_they: on the moon"])
-    assert guarded(session, lambda: _questions(session, drawn=False)) == 2
+def test_a_named_answer_that_fits_nothing_ends_with_status_2(play: Play) -> None:
+    assert play(["where_are_they: on the moon"]).status == 2
 
 
 def test_sixty_columns_are_enough(play: Play) -> None:

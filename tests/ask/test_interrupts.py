@@ -9,10 +9,11 @@ from pathlib import Path
 import pexpect
 import pytest
 
+from advisor.ask.records import Keep, Sitting, Talking
 from advisor.case import load_case
 from advisor.screens.session import keep
 from advisor.screens.session.ending import Ended, ending_signals, status_of, unbroken
-from advisor.screens.session.run import guarded
+from advisor.screens.session.run import Reader
 from tests.ask.conftest import Begin
 
 #: ``interrupt_main`` leaves Python the note that Ctrl-C was pressed and breaks off no wait,
@@ -68,10 +69,8 @@ def test_the_end_of_the_program_waits_too() -> None:
 def test_ctrl_c_while_an_answer_is_saved(
     moment: str, begin: Begin, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    session = begin(["3", "1", "30 h"])
-    questions = session.reasoner.base.questions
-    lot = next(iter(session.thoughts))
-    session.put(questions["where_are_they"], lot)
+    bench = begin(["3", "1", "30 h"])
+    bench.put("where_are_they")
     save = keep.save_case
 
     def interrupted(*given, **named):  # type: ignore[no-untyped-def]
@@ -84,27 +83,29 @@ def test_ctrl_c_while_an_answer_is_saved(
 
     monkeypatch.setattr(keep, "save_case", interrupted)
     with pytest.raises(KeyboardInterrupt):
-        session.put(questions["breathing_and_posture"], lot)
+        bench.put("breathing_and_posture")
     monkeypatch.setattr(keep, "save_case", save)
     (path,) = tmp_path.glob("*.toml")
     assert load_case(path).observation[0].seen == ("gasping_at_surface",)
-    session.put(questions["hours_sealed"], lot)  # no false "another session has changed"
+    bench.put("hours_sealed")  # no false "another session has changed"
     assert list(tmp_path.glob("*.toml")) == [path]
 
 
-def test_stopped_between_an_answer_and_its_writing(begin: Begin, tmp_path: Path) -> None:
+def test_stopped_between_an_answer_and_its_writing(
+    begin: Begin, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """What is said at the end, that everything is kept, is made true at the end."""
-    session = begin(["3"])
-    lot = next(iter(session.thoughts))
+    bench = begin(["3"])
 
-    def work() -> int:
-        session.keeper.save = lambda case: (_ for _ in ()).throw(KeyboardInterrupt)  # type: ignore[method-assign]
-        try:
-            session.put(session.reasoner.base.questions["where_are_they"], lot)
-        finally:
-            del session.keeper.save  # type: ignore[method-assign]
-        return 0
+    def write(*given: object) -> None:
+        monkeypatch.undo()
+        raise KeyboardInterrupt
 
-    assert guarded(session, work) == 130
+    def steps() -> Talking[Sitting]:
+        yield Keep(bench.case.model_copy(update={"history": {"live_plants": True}}))
+        raise AssertionError("it was stopped before this")
+
+    monkeypatch.setattr(bench.keeper, "_write", write)
+    assert Reader(bench.keeper.talk, bench.keeper).read(steps()) == 130
     (path,) = tmp_path.glob("*.toml")
-    assert load_case(path).lot[0].release_method == "netted"
+    assert load_case(path).history == {"live_plants": True}

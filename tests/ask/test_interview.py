@@ -7,10 +7,10 @@ import pytest
 from advisor.advice.assess import Reasoned, Reasoner, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.plan import Plan, make_plan
+from advisor.advice.questions import APART, NEVER, choices_of, items_of, settings, several, single
 from advisor.advice.ranking import Ranking
 from advisor.ask import worth
 from advisor.ask.answers import UNKNOWN, Place, Read, Seen, Settled, apply
-from advisor.ask.answers.phrases import NEVER
 from advisor.ask.choose import (
     ALWAYS_FIRST,
     LEAST,
@@ -20,10 +20,9 @@ from advisor.ask.choose import (
     question_worths,
 )
 from advisor.ask.emergency import certain_emergencies
+from advisor.ask.pushes import pushes
 from advisor.ask.replies_tried import possible_replies
-from advisor.ask.shape import APART, choices_of, items_of, settings, several, single
 from advisor.ask.trouble import signs_of_trouble
-from advisor.ask.why import pushes
 from advisor.case import Case, Reading, loads_case
 from advisor.case.model import Session
 from advisor.rulebase import RuleBase

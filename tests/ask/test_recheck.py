@@ -9,17 +9,14 @@ from pathlib import Path
 import pytest
 
 from advisor.advice.assess import Reasoner
-from advisor.ask.change import change
+from advisor.ask.between import change
 from advisor.ask.rechecks import next_look, open_reasons
+from advisor.ask.session import session
 from advisor.case import Case, load_case, loads_case, save_case
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.loading import Ready
-from advisor.screens.session.outcome import close_case
-from advisor.screens.session.recheck import _look
-from advisor.screens.session.run import guarded
-from advisor.screens.session.session import Session, look_hour
 from advisor.screens.session.talk import Talk
-from tests.ask.conftest import Clock
+from tests.ask.conftest import Clock, Played, read
 from tests.said import joined
 
 HEAD = """
@@ -162,26 +159,28 @@ def test_a_case_stays_open_for_its_reasons() -> None:
     assert open_reasons(died, [], [], 50) == ["fish died since the look before"]
 
 
-def sitting(case: Case, lines: list[str], ready: Ready, folder: Path, hours: float) -> Session:
+def sitting(
+    to: str, case: Case, lines: list[str], ready: Ready, folder: Path, hours: float
+) -> Played:
     clock = Clock(datetime(2026, 3, 2, 12))
     clock.forward(hours)
     path = folder / "case.toml"
     stamp = save_case(case, path)
     talk = Talk(io.StringIO(), lines, width=60)
-    keeper = Keeper(talk, folder, clock, path=path, stamp=stamp)
-    return Session(talk, ready, keeper, case, clock, look_hour(case, clock()))
+    keeper = Keeper(talk, folder, clock, path=path, stamp=stamp, case=case)
+    steps = session(case, ready.reasoner, clock, book=ready.book, to=to)  # type: ignore[arg-type]
+    return read(steps, keeper)
 
 
 def test_a_look_asks_again_what_was_seen_and_read(ready: Ready, tmp_path: Path) -> None:
     seen = '["gasping_at_surface", "white_spots"]'
     case = case_of(look(0, seen, more="tank={ph=7.0, temperature_c=25.0}"))
     lines = ["1 dead 2 down", "0", "3", "1", "25", "7.2 meter", "", ""]
-    session = sitting(case, lines, ready, tmp_path, 1.0)
-    guarded(session, lambda: _look(session))
-    screen = joined(session.talk.out.getvalue())  # type: ignore[attr-defined]
+    played = sitting("look", case, lines, ready, tmp_path, 1.0)
+    screen = joined(played.screen)
     assert "Which of these, seen before, are still there? 1 white spots" in screen
     assert "tank temperature" in screen and "tank pH" in screen
-    later = [each for each in session.case.observation if each.at_hours == 1.0]
+    later = [each for each in played.case.observation if each.at_hours == 1.0]
     assert {s for each in later for s in each.seen} == {"swimming_normally", "white_spots"}
     assert any(each.tank.ph and each.tank.ph.value == 7.2 for each in later)
     assert any(each.counts.dead == 1 for each in later)
@@ -192,8 +191,8 @@ def test_a_look_asks_again_what_was_seen_and_read(ready: Ready, tmp_path: Path) 
 
 def test_closing_asks_for_losses_and_a_confirmed_cause(ready: Ready, tmp_path: Path) -> None:
     case = case_of(look(0, more="counts={dead=1}"), look(50, more="counts={dead=3}"))
-    session = sitting(case, ["5", "white spot", "Dr Vet"], ready, tmp_path, 50.0)
-    assert guarded(session, lambda: close_case(session)) == 0
+    played = sitting("close", case, ["5", "white spot", "Dr Vet"], ready, tmp_path, 50.0)
+    assert played.status == 0
     outcome = load_case(tmp_path / "case.toml").outcome
     assert outcome.closed
     assert outcome.survivors_48h == 35
@@ -204,20 +203,17 @@ def test_closing_asks_for_losses_and_a_confirmed_cause(ready: Ready, tmp_path: P
 
 def test_closing_takes_the_last_count_and_no_cause_for_enter(ready: Ready, tmp_path: Path) -> None:
     case = case_of(look(0, more="counts={dead=1}"), look(48, more="counts={dead=3}"))
-    session = sitting(case, ["", ""], ready, tmp_path, 50.0)
-    guarded(session, lambda: close_case(session))
-    outcome = session.case.outcome
+    played = sitting("close", case, ["", ""], ready, tmp_path, 50.0)
+    outcome = played.case.outcome
     assert outcome.survivors_48h == 37
     assert outcome.confirmed_causes == ()
 
 
 def test_more_dead_than_came_is_asked_again(ready: Ready, tmp_path: Path) -> None:
-    session = sitting(case_of(look(0)), ["99", "4", ""], ready, tmp_path, 50.0)
-    guarded(session, lambda: close_case(session))
-    assert session.case.outcome.survivors_48h == 36
+    played = sitting("close", case_of(look(0)), ["99", "4", ""], ready, tmp_path, 50.0)
+    assert played.case.outcome.survivors_48h == 36
 
 
 def test_leaving_while_closing_leaves_it_open(ready: Ready, tmp_path: Path) -> None:
-    session = sitting(case_of(look(0)), ["s"], ready, tmp_path, 50.0)
-    guarded(session, lambda: close_case(session))
+    sitting("close", case_of(look(0)), ["s"], ready, tmp_path, 50.0)
     assert not load_case(tmp_path / "case.toml").outcome.closed

@@ -14,6 +14,7 @@ from advisor.advice.assess import Reasoned, Reasoner, reason
 from advisor.advice.facts.sheet import fact_sheet, lots_of
 from advisor.advice.facts.told import answer_in
 from advisor.advice.plan import Plan, make_plan
+from advisor.advice.questions import settings, several, single
 from advisor.ask.answers import (
     UNKNOWN,
     Counted,
@@ -30,7 +31,6 @@ from advisor.ask.answers import (
 from advisor.ask.answers.replies import Draft
 from advisor.ask.choose import askable, next_question
 from advisor.ask.emergency import certain_emergencies
-from advisor.ask.shape import settings, several, single
 from advisor.case import Case, Lot
 from advisor.case.model import Counts, Delivery
 from advisor.rulebase.model import Question

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import binomtest
 
+from advisor.advice.losses import claims, dead_by, losses_of, wilson_interval
 from advisor.case import Case, Lot
-from advisor.papers.losses import claims, dead_by, losses_of, wilson_interval
 
 # Newcombe RG (1998), Statistics in Medicine 17:857-872, table I, method 3 (score, no
 # continuity correction); read through handbooks that reprint it.

@@ -6,9 +6,7 @@ import re
 from typing import get_args
 
 from advisor.case.readings import RANGES, Kit, Reading
-from advisor.units import PARAMETERS, Quantity, WordNotReading, kit_band
-from advisor.units.spellings import key_of
-from advisor.units.words import questions
+from advisor.units import PARAMETERS, Quantity, kit_band
 
 KITS: tuple[Kit, ...] = get_args(Kit)
 KIT_NAMES: dict[Kit, str] = {
@@ -25,6 +23,11 @@ _WORDS: tuple[tuple[Kit, str], ...] = (
     ("lab", r"lab|laboratory"),
     ("colour_card", r"cards?|colou?r|tube|liquid"),
 )
+#: Parameters read with one kit box, so that its kind is asked once for all of them.
+BOXES: dict[str, str] = {
+    "ph": "ph", "do_mg_l": "oxygen",
+    "alkalinity_mg_l_caco3": "hardness", "hardness_mg_l_caco3": "hardness",
+}  # fmt: skip
 #: Read with a thermometer, a meter by nature: the kind of kit is not asked.
 _THERMOMETER = ("temperature_c",)
 #: Read with instruments as a rule; a colour kit for them does not exist.
@@ -85,18 +88,3 @@ def as_reading(
         entered=quantity.entered[:200] or None,
         note=banded.note or None,
     )
-
-
-def said_instead(fault: WordNotReading) -> tuple[str, str] | None:
-    """(history item, "yes") that a word in place of a number settles, where there is one.
-
-    "fine" is kept as water called fine without a number, "cycled" as a tank
-    called cycled without one; both are facts of their own.
-    """
-    for word, item in (
-        ("fine", "tested_fine_without_number"),
-        ("cycled", "called_cycled_without_number"),
-    ):
-        if questions()[key_of(word)] == fault.ask:
-            return item, "yes"
-    return None

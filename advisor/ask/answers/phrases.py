@@ -12,11 +12,10 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from advisor.advice.questions import NEVER
 from advisor.ask.answers.choosing import plain
 from advisor.rulebase import RuleBase
 
-#: The entry of rules/questions.toml that holds the words never taken for a sign.
-NEVER = "words_that_are_not_signs"
 #: Closer than this a mistyped phrase is offered as a guess (judgement).
 CLOSE = 0.82
 _MOST_TEXT = 200

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from advisor.advice.facts.told import answer_in
-from advisor.ask.shape import choices_of, is_asked, items_of
+from advisor.advice.questions import choices_of, is_asked, items_of
 from advisor.case import Case, Lot, Observation
 from advisor.explain.replay.files import judged_lot
 from advisor.rulebase import RuleBase

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from advisor.advice.watch import Line, Point, Watch
 from advisor.papers.blocks import Picture, Table
 from advisor.papers.pictures.style import GREY, LOOKS, Room, drawing, new_figure, tidy, to_svg
-from advisor.papers.watch import Line, Point, Watch
 from advisor.wording.numbers import short
 from advisor.wording.times import after_receipt
 

@@ -30,6 +30,6 @@ def add(commands: Any) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from advisor.screens.session.recheck import recheck
+    from advisor.screens.session.run import recheck
 
     return recheck(args)

@@ -38,10 +38,11 @@ class Keeper:
         self._stamp = stamp
         self._told = path is not None
         self._asked = False
-        self._written = case
+        self._written = self._wanted = case or Case()
 
     def save(self, case: Case) -> None:
         """Write the case; on failure say so, keep it in memory and offer another folder once."""
+        self._wanted = case
         try:
             with unbroken():
                 self._write(case)
@@ -113,18 +114,28 @@ class Keeper:
             self._folder, self.path, self._stamp = Path(folder).expanduser(), None, ABSENT
             self.save(case)
 
+    @property
+    def case(self) -> Case:
+        """The case last given to be kept."""
+        return self._wanted
+
     def remind(self) -> None:
         """One line as long as answers are nowhere but in memory."""
         if self.unsaved:
             self.talk.say("! Not saved: your answers are in memory only.", strong=True)
 
-    def farewell(self, case: Case) -> None:
+    def farewell(self, *, closed: bool = False) -> None:
         """Where it is kept and how to go on; the case itself when it could not be kept."""
-        if case is not self._written and case.session.answered and not self.unsaved:
+        case = self._wanted
+        if case is not self._written and not self.unsaved:
             self.save(case)  # stopped between the answer and its writing
-        if self.path is not None and not self.unsaved:
-            self.talk.say(f"Kept in {self.path}")
-            self.talk.say(f"Go on with: advisor ask --resume {self.path}")
-        elif self.unsaved:
+        if self.unsaved:
             self.talk.say("It could not be saved. Copy what follows into a file to keep it:")
             self.talk.out.write(dumps_case(case))
+        elif self.path is not None and closed:
+            self.talk.say(f"Papers: advisor paper {self.path} --for vet, supplier or log")
+        elif self.path is not None:
+            self.talk.say(f"Kept in {self.path}")
+            self.talk.say(f"Go on with: advisor ask --resume {self.path}")
+            if case.observation and not any(lot.sealed == "yes" for lot in case.lot):
+                self.talk.say(f"A later look: advisor recheck {self.path}")

@@ -7,14 +7,14 @@ on a second thread, which is waited for once an answer needs them.
 from __future__ import annotations
 
 import threading
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from advisor.advice.assess import Reasoner
     from advisor.ask.answers.phrases import SignBook
+    from advisor.ask.records import Ask
     from advisor.screens.session.talk import Talk
 
 FILE = "questions.toml"
@@ -68,21 +68,23 @@ class Loading:
         self._thread.join(seconds)
 
 
-def first_entry(rules: str | None) -> Mapping[str, Any] | None:
+def first_question(rules: str | None) -> Ask | None:
     """The question asked first, as it stands in the rules; None when it cannot be read here.
 
     Only this one file is read. Faults are left to the loader, which words them.
     """
     import tomllib
 
+    from advisor.ask.records import Ask, Choice
+
     try:
         text = (_folder(rules) / FILE).read_text(encoding="utf-8-sig")
         entries = tomllib.loads(text)["question"]
-        first: Mapping[str, Any] = min(
-            (entry for entry in entries if "opening" in entry), key=lambda e: int(e["opening"])
-        )
-        return first if isinstance(first.get("text"), str) and first.get("choices") else None
-    except (OSError, ValueError, KeyError, TypeError):
+        first = min((e for e in entries if "opening" in e), key=lambda e: int(e["opening"]))
+        choices = tuple(Choice(str(key), str(line)) for key, line in first["choices"].items())
+        name = str(first["id"])
+        return Ask(name, name, "one", str(first["text"]), choices, number=1) if choices else None
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
 
 

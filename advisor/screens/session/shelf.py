@@ -11,14 +11,14 @@ from advisor.advice.facts.sheet import lots_of
 from advisor.advice.facts.vocabulary import check_vocabulary
 from advisor.advice.plan import make_plan
 from advisor.ask.emergency import certain_emergencies
+from advisor.ask.hours import due_words, hours_since_exact
 from advisor.ask.rechecks import Due, next_look
+from advisor.ask.standing import short
 from advisor.case import Case
 from advisor.case.folder import kept_cases
 from advisor.errors import AdvisorError
-from advisor.screens.session.closing import due_words, hours_since_exact
-from advisor.screens.session.standing import short
 from advisor.screens.session.talk import Talk
-from advisor.screens.show_assessment import STANDING
+from advisor.wording.standings import STANDING
 
 _MOST_SHOWN = 20
 

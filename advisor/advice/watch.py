@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.advice.facts.measured import band
+from advisor.advice.losses import losses_of
 from advisor.case import Case, Lot
 from advisor.case.readings import RANGES
-from advisor.papers.losses import losses_of
 from advisor.units import PARAMETERS
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from advisor.ask.answers.phrases import NEVER
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Question
 
 #: A thing one can find out: ("sign", id), ("reading", id), ("history", id), ("field", place).
 Item = tuple[str, str]
+
+#: The entry of rules/questions.toml that holds the words never taken for a sign.
+NEVER = "words_that_are_not_signs"
 
 #: Out of the bag: kept as an hour of the lot rather than as a history item.
 RELEASED: Item = ("field", "lot.released_at_hours")

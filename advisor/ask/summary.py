@@ -2,76 +2,54 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping, Sequence
 
-from advisor.advice.assess import Reasoned, Reasoner, assess, lot_result
+from advisor.advice.assess import Reasoned, Reasoner, lot_result
+from advisor.advice.ranking import Ranking
 from advisor.advice.results import Assessment, LotResult, RuleBaseMark
+from advisor.ask.records import Block, Say, ShowPlan
 from advisor.case import Case
-from advisor.screens.session.talk import Talk
-from advisor.screens.show_assessment import STANDING
 from advisor.version import PROGRAM
-
-if TYPE_CHECKING:
-    from rich.console import Console
-
-    from advisor.screens.session.session import Thought
+from advisor.wording.standings import STANDING
 
 
-def so_far(thoughts: Iterable[Thought], *, several: bool) -> str:
+def so_far(rankings: Mapping[str, Ranking]) -> str:
     """ "So far: want of oxygen likely." for each lot; nothing while nothing stands out."""
     parts = []
-    for thought in thoughts:
-        causes = [c for c in thought.reasoned.ranking.causes if c.standing in STANDING]
+    for lot, ranking in rankings.items():
+        causes = [c for c in ranking.causes if c.standing in STANDING]
         likely = [c for c in causes if c.standing in ("very_likely", "likely")][:2]
         likely = likely or [c for c in causes[:1] if c.standing == "possible" and c.evidence_for]
         if likely:
             words = ", ".join(f"{c.name} {STANDING[c.standing]}" for c in likely)
-            parts.append(f"{thought.lot.id}: {words}" if several else words)
+            parts.append(f"{lot}: {words}" if len(rankings) > 1 else words)
     return f"So far: {'; '.join(parts)}." if parts else ""
 
 
-def console_for(talk: Talk) -> Console:
-    """A console as wide as the talk, writing where it writes."""
-    from advisor.screens.console import make_console
-
-    console = make_console()
-    console.file = talk.out
-    console.width = talk.width
-    return console
-
-
-def show_plan(talk: Talk, reasoned: Reasoned, reasoner: Reasoner, case: Case) -> None:
+def plan_of(reasoned: Reasoned, reasoner: Reasoner, case: Case) -> ShowPlan:
     """The plan of one lot as it stands."""
-    from advisor.screens.show_assessment import show
-
     base = reasoner.base
-    result = Assessment(
-        program=PROGRAM,
-        rulebase=RuleBaseMark(version=base.version, fingerprint=base.fingerprint),
-        title=case.delivery.title,
-        weights=base.settings.because,
-        lots=(lot_result(reasoned, reasoner),),
+    return ShowPlan(
+        Assessment(
+            program=PROGRAM,
+            rulebase=RuleBaseMark(version=base.version, fingerprint=base.fingerprint),
+            title=case.delivery.title,
+            weights=base.settings.because,
+            lots=(lot_result(reasoned, reasoner),),
+        )
     )
-    talk.say()
-    show(result, console_for(talk))
 
 
-def show_all(talk: Talk, case: Case, reasoner: Reasoner) -> Assessment:
+def all_lots(result: Assessment, case: Case) -> Iterator[Block]:
     """All lots by urgency, one line each where there are several, then the most urgent in full."""
-    from advisor.screens.show_assessment import show
-
-    result = assess(case, reasoner)
     ordered = by_urgency(result.lots)
-    talk.say()
+    yield Say()
     if len(ordered) > 1:
-        talk.say("ALL LOTS, most urgent first", strong=True)
+        yield Say("ALL LOTS, most urgent first", strong=True)
         for at, lot in enumerate(ordered, 1):
-            talk.item(f"{at}.", line_of(lot, case))
-        talk.say()
-    shown = result.model_copy(update={"lots": tuple(ordered[:1])})
-    show(shown, console_for(talk))
-    return result
+            yield Say(line_of(lot, case), f"{at}.")
+        yield Say()
+    yield ShowPlan(result.model_copy(update={"lots": tuple(ordered[:1])}))
 
 
 def by_urgency(lots: Sequence[LotResult]) -> list[LotResult]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from advisor.advice.results import ActionResult
+from advisor.ask.records import Say
 from advisor.case import Case, Lot
-from advisor.screens.session.talk import Talk
+from advisor.wording import numbers
 
 _MOST_REMINDED = 3
 #: A reminder is cut at a comma when longer than this.
@@ -44,13 +45,12 @@ def short(text: str) -> str:
 
 
 def announce(
-    talk: Talk,
     standing: Standing,
     found: Sequence[tuple[str, ActionResult]],
     lots: Mapping[str, Lot],
     case: Case,
-) -> None:
-    """Show each emergency the moment it becomes certain, for whichever lots it holds."""
+) -> Iterator[Say]:
+    """Each emergency the moment it becomes certain, for whichever lots it holds."""
     by_action: dict[str, list[str]] = {}
     texts: dict[str, ActionResult] = {}
     for lot, action in found:
@@ -66,24 +66,27 @@ def announce(
         if name in standing.gone:
             continue
         which = "" if len(where) == len(lots) else f" ({', '.join(where)})"
-        talk.say()
-        talk.say(f"!! DO NOW{which}: {action.text}", hang=3, strong=True)
-        talk.say(action.because, indent=3)
+        yield Say()
+        yield Say(f"DO NOW{which}: {action.text}", mark="!!", strong=True)
+        yield Say(action.because, level=1)
         for amount in action.amounts:
             if amount.value is not None:
-                talk.say(f"{amount.label}: {amount.value:.3g} {amount.unit}", indent=3)
-        talk.say("(d when done)", indent=3)
+                text = f"{amount.label}: {numbers.short(amount.value, 3)} {amount.unit}"
+                yield Say(text, level=1)
+        yield Say("(d when done)", level=1)
 
 
-def remind(talk: Talk, standing: Standing) -> None:
+def remind(standing: Standing) -> Iterator[Say]:
     """One line for each emergency that is not done yet."""
     waiting = standing.open()
     if not waiting:
         return
-    talk.say()
+    yield Say()
     if len(waiting) == 1:
-        talk.say(f"!! Still to do now: {waiting[0][1]} (d = done)", hang=3, strong=True)
-        return
-    parts = [f"{at} {text}" for at, (_, text) in enumerate(waiting[:_MOST_REMINDED], 1)]
-    more = f"; and {len(waiting) - _MOST_REMINDED} more" if len(waiting) > _MOST_REMINDED else ""
-    talk.say(f"!! Still to do now: {'; '.join(parts)}{more} (d 1 = done)", hang=3, strong=True)
+        text = f"Still to do now: {waiting[0][1]} (d = done)"
+    else:
+        parts = [f"{at} {text}" for at, (_, text) in enumerate(waiting[:_MOST_REMINDED], 1)]
+        more = len(waiting) - _MOST_REMINDED
+        text = f"Still to do now: {'; '.join(parts)}"
+        text += f"; and {more} more (d 1 = done)" if more > 0 else " (d 1 = done)"
+    yield Say(text, mark="!!", strong=True)

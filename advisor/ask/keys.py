@@ -1,6 +1,11 @@
-"""Keys that are not answers, the same at every prompt."""
+"""Keys that are not answers, the same at every question."""
 
 from __future__ import annotations
+
+LEGEND = (
+    "? why and help, Enter or u not known, b back, p plan so far, d done, e enough, "
+    "s save and leave."
+)
 
 
 class Back(Exception):
@@ -13,6 +18,10 @@ class Enough(Exception):
 
 class Same(Exception):
     """The same as for the last lot."""
+
+
+class Leave(Exception):
+    """The person leaves."""
 
 
 #: What is typed -> which key it is.

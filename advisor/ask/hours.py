@@ -1,0 +1,79 @@
+"""Which hour after receipt a look has, and how a lot and a due look are called."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from advisor.ask.answers.looks import SAME_LOOK_H
+from advisor.ask.answers.parts import changed
+from advisor.ask.rechecks import Due
+from advisor.case import Case, Lot
+
+
+def about(lot: Lot) -> str:
+    """A lot in words: "12 neon tetras"."""
+    name = lot.species or lot.group or lot.id
+    return f"{lot.count} {name}" if lot.count else name
+
+
+def received_at(case: Case) -> datetime | None:
+    """When the delivery was received, by local time; None when not known."""
+    try:
+        received = datetime.fromisoformat(case.delivery.received or "")
+    except ValueError:
+        return None
+    return received if received.tzinfo is None else received.astimezone().replace(tzinfo=None)
+
+
+def hours_since(case: Case, now: datetime) -> float:
+    """Hours from receipt to now; the last look's hour when receipt is not known."""
+    received = received_at(case)
+    last = max((look.at_hours for look in case.observation), default=0.0)
+    if received is None:
+        return last
+    return max(last, round((now - received).total_seconds() / 3600, 3))
+
+
+def hours_since_exact(case: Case, now: datetime) -> float:
+    """Hours since receipt; the last look's when that is not known."""
+    received = received_at(case)
+    return hours_since(case, now) if received is None else (now - received).total_seconds() / 3600
+
+
+def started(case: Case, now: datetime) -> Case:
+    """A case with its time of receipt: now, unless it says otherwise."""
+    if case.delivery.received is not None or case.observation:
+        return case
+    received = now.replace(microsecond=0).isoformat()
+    return changed(case, delivery=changed(case.delivery, received=received))
+
+
+def look_hour(case: Case, now: datetime, *, fresh_after_h: float = 0.25) -> float:
+    """The hour this look counts as: the last one's when it was minutes ago, else now."""
+    last = max((look.at_hours for look in case.observation), default=0.0)
+    hours = hours_since(case, now)
+    return last if hours - last < fresh_after_h + SAME_LOOK_H else hours
+
+
+def due_words(case: Case, due: Due, now: datetime) -> str:
+    """ "in 45 min, at 14:32 (1 hour after the first look)" """
+    left = due.at_hours - hours_since_exact(case, now)
+    received = received_at(case)
+    at = ""
+    if received is not None:
+        moment = received + timedelta(hours=due.at_hours)
+        same_day = moment.date() == now.date()
+        at = f", at {moment:%H:%M}" if same_day else f", {moment:%d %b %H:%M}"
+    return f"{in_words(left)}{at} ({due.name})"
+
+
+def in_words(hours: float) -> str:
+    """ "in 12 min", "in 5 h", "in 3 days", "overdue by 2 h" """
+    size = abs(hours)
+    if size < 1 / 60:
+        return "now"
+    span = (
+        f"{size * 60:.0f} min" if size < 1.5 else f"{size:.0f} h" if size < 48
+        else f"{size / 24:.0f} days"
+    )  # fmt: skip
+    return f"in {span}" if hours > 0 else f"overdue by {span}"

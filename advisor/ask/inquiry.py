@@ -1,0 +1,279 @@
+"""One person, one delivery: what is known, what the rules make of it, lines and keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import TypeVar
+
+from advisor.advice.assess import Reasoned, Reasoner, reason
+from advisor.advice.facts.sheet import lots_of
+from advisor.advice.plan import Plan, make_plan
+from advisor.ask.answers.choosing import NotUnderstood, pick, says_unknown
+from advisor.ask.answers.kits import BOXES
+from advisor.ask.answers.looks import with_done
+from advisor.ask.answers.parts import Place
+from advisor.ask.answers.phrases import SignBook
+from advisor.ask.choose import Asking, next_question
+from advisor.ask.emergency import certain_emergencies
+from advisor.ask.hours import hours_since, look_hour
+from advisor.ask.keys import Back, Enough, Leave, Same, key_of
+from advisor.ask.pushes import explain
+from advisor.ask.records import Ask, Block, Choice, Chosen, Keep, Say, Show, Talking
+from advisor.ask.standing import Standing, announce, remind
+from advisor.ask.summary import plan_of, so_far
+from advisor.case import Case, Lot
+from advisor.case.readings import Kit
+from advisor.errors import AdvisorError
+from advisor.rulebase.model import Question
+
+T = TypeVar("T")
+Clock = Callable[[], datetime]
+
+
+@dataclass(frozen=True)
+class Thought:
+    """What the rules make of one lot now."""
+
+    lot: Lot
+    reasoned: Reasoned
+    plan: Plan
+
+
+@dataclass
+class Habits:
+    """What was said once and holds from then on: kinds of kit, and what they count in."""
+
+    kits: dict[str, Kit | None] = field(default_factory=dict)
+    basis: dict[str, str] = field(default_factory=dict)
+    hinted: bool = False
+
+    @classmethod
+    def of(cls, case: Case) -> Habits:
+        """Kinds of kit as the case's readings name them."""
+        return cls({
+            BOXES.get(parameter, "tubes"): reading.kit
+            for look in case.observation
+            for water in (look.bag, look.tank, look.tap)
+            for parameter, reading in water.given().items()
+            if reading.kit is not None
+        })  # fmt: skip
+
+
+class Inquiry:
+    """The state of a session. ``case`` is always the last answer kept.
+
+    What is to be shown gathers in ``say`` and goes out with the next thing asked or kept.
+    """
+
+    def __init__(self, case: Case, reasoner: Reasoner, book: SignBook, clock: Clock) -> None:
+        self.case, self.reasoner, self.book, self.clock = case, reasoner, book, clock
+        self.at_hours = look_hour(case, clock())
+        self.past: list[tuple[Case, float]] = []
+        self.habits = Habits.of(case)
+        self.standing = Standing()
+        self.number = 0
+        self.misread = 0
+        self.left_out: set[str] = set()
+        self.thoughts = self.think()
+        self._so_far = ""
+        self._blocks: list[Block] = []
+        self._pushed: list[str] = []
+
+    # -- thinking -----------------------------------------------------------
+
+    def think(self) -> dict[str, Thought]:
+        """Rank and plan every lot on what is known."""
+        base = self.reasoner.base
+        found = {}
+        for lot in lots_of(self.case):
+            reasoned = reason(self.case, lot, self.reasoner)
+            plan = make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, base)
+            found[lot.id] = Thought(lot, reasoned, plan)
+        return found
+
+    def next_for(self, lot: str, *, skip: Iterable[str] = ()) -> Asking | None:
+        """The question worth asking next about a lot."""
+        thought = self.thoughts[lot]
+        shown = [action.id for action in thought.plan.actions]
+        return next_question(
+            self.case, thought.lot, thought.reasoned, self.reasoner, shown, skip=skip
+        )
+
+    def lot(self, lot: str) -> Lot:
+        """The lot of that id; the first one when there is none."""
+        lots = lots_of(self.case)
+        return next((each for each in lots if each.id == lot), lots[0])
+
+    @property
+    def first_lot(self) -> str:
+        return next(iter(self.thoughts))
+
+    def hours_now(self) -> float:
+        """Hours since receipt, by the clock."""
+        return hours_since(self.case, self.clock())
+
+    # -- showing and keeping ------------------------------------------------
+
+    def say(self, text: str = "", mark: str = "", level: int = 0, *, strong: bool = False) -> None:
+        self._blocks.append(Say(text, mark, level, strong))
+
+    def show(self, *blocks: Block) -> None:
+        self._blocks += blocks
+
+    def complain(self, sentence: object) -> None:
+        """Say what was not understood."""
+        self.misread += 1
+        self.say(str(sentence))
+
+    def out(self) -> Talking[None]:
+        """Show what has gathered."""
+        blocks, self._blocks = tuple(self._blocks), []
+        if blocks:
+            yield Show(blocks)
+
+    def keep(self, case: Case, *, at_hours: float | None = None) -> Talking[None]:
+        """Make ``case`` the present one: kept, ranked, emergencies shown."""
+        self.past.append((self.case, self.at_hours))
+        self.case = case
+        self.at_hours = self.at_hours if at_hours is None else at_hours
+        yield from self.out()
+        yield Keep(case)
+        self.thoughts = self.think()
+        self.news()
+
+    def undo(self) -> Talking[bool]:
+        """Take the last answer back. False when there is none."""
+        if not self.past:
+            return False
+        self.case, self.at_hours = self.past.pop()
+        self.number = max(0, self.number - 1)
+        yield from self.out()
+        yield Keep(self.case)
+        self.thoughts = self.think()
+        return True
+
+    def news(self) -> None:
+        """Emergencies that have become certain, and a first cause that changed."""
+        found = [
+            (lot, action)
+            for lot, t in self.thoughts.items()
+            for action in certain_emergencies(t.reasoned, t.plan)
+        ]
+        names = {lot: t.lot for lot, t in self.thoughts.items()}
+        self.show(*announce(self.standing, found, names, self.case))
+        rankings = {lot: t.reasoned.ranking for lot, t in self.thoughts.items()}
+        text = so_far(rankings)
+        if text and text != self._so_far:
+            self.say(text)
+        self._so_far = text
+
+    def remind(self) -> None:
+        self.show(*remind(self.standing))
+
+    # -- lines --------------------------------------------------------------
+
+    def push(self, line: str) -> None:
+        """Give a line back: it answers what is asked next."""
+        self._pushed.append(line)
+
+    def line(self, ask: Ask, question: Question | None, lot: str) -> Talking[str]:
+        """The next line that is an answer. Raises Back, Enough, Same or Leave for those keys."""
+        while True:
+            if self._pushed:
+                return self._pushed.pop()
+            yield from self.out()
+            reply = yield ask
+            ask = replace(ask, again=True)
+            if isinstance(reply, Chosen):
+                return _line_of(reply, ask.choices)
+            line = reply or ""
+            key = key_of(line)
+            if key == "":
+                return line
+            if key == "b":
+                raise Back
+            if key == "e":
+                raise Enough
+            if key == "=":
+                raise Same
+            if key == "s":
+                raise Leave
+            yield from self._answer_key(key, line, question, lot)
+
+    def until(
+        self, ask: Ask, read: Callable[[str], T], question: Question | None, lot: str
+    ) -> Talking[T | None]:
+        """What ``read`` makes of the first line that it understands; None when not known."""
+        while True:
+            line = yield from self.line(ask, question, lot)
+            if says_unknown(line):
+                return None
+            try:
+                return read(line)
+            except AdvisorError as fault:
+                self.complain(fault)
+                ask = replace(ask, again=True)
+
+    def menu(
+        self, ask: Ask, lines: Mapping[str, str], question: Question | None, lot: str
+    ) -> Talking[tuple[str, ...] | None]:
+        """Keys of the lines chosen; None when it is not known."""
+        ask = replace(ask, choices=tuple(Choice(key, label) for key, label in lines.items()))
+
+        def read(line: str) -> tuple[str, ...]:
+            picked = pick(line, lines, several=ask.kind == "several")
+            if not picked.keys:
+                raise NotUnderstood(f"None of these; type a number from 1 to {len(lines)}.")
+            return picked.keys
+
+        return (yield from self.until(ask, read, question, lot))
+
+    def enter(self, text: str, follows: str, lot: str = "") -> Talking[str]:
+        """A line that belongs to no question: ready, or a yes to it."""
+        ask = Ask("", "", "enter", text, follows=follows)
+        return (yield from self.line(ask, None, lot or self.first_lot))
+
+    # -- keys ---------------------------------------------------------------
+
+    def _answer_key(
+        self, key: str, line: str, question: Question | None, lot: str
+    ) -> Talking[None]:
+        thought = self.thoughts[lot]
+        if key == "?" and question is not None:
+            found = explain(
+                question, self.case, thought.lot, thought.reasoned, self.reasoner, self.at_hours
+            )
+            self.show(*found)
+        elif key == "p":
+            self.say()
+            self.show(plan_of(thought.reasoned, self.reasoner, self.case))
+        elif key == "d":
+            yield from self._done(line)
+        else:
+            self.say("Enter, = or e.")
+
+    def _done(self, line: str) -> Talking[None]:
+        open_now = self.standing.open()
+        number = line.strip().partition(" ")[2].strip()
+        if not open_now:
+            self.say("Nothing is waiting to be done.")
+        elif len(open_now) > 1 and not number:
+            for at, (_, text) in enumerate(open_now, 1):
+                self.say(text, f"d {at}", 1)
+        elif number and not 1 <= int(number) <= len(open_now):
+            self.say(f"d 1 to d {len(open_now)}.")
+        else:
+            action, text = open_now[int(number or 1) - 1]
+            self.standing.done(action)
+            self.case = with_done(self.case, action, Place(None, self.at_hours))
+            yield Keep(self.case)
+            self.say(f"Done and noted: {text}")
+
+
+def _line_of(reply: Chosen, choices: tuple[Choice, ...]) -> str:
+    """Choices taken, as the line a person would have typed for them."""
+    keys = [choice.key for choice in choices]
+    places = [keys.index(key) + 1 for key in reply.keys if key in keys]
+    return " ".join(map(str, places)) or "0"

@@ -1,0 +1,188 @@
+"""Numbers, counts and the list of fish, asked for."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from advisor.ask.answers import UNKNOWN, Counted, Filled, Lots, NotUnderstood, Reply, pick
+from advisor.ask.answers.choosing import plain, says_unknown
+from advisor.ask.answers.lots import read_lots
+from advisor.ask.answers.numbers import parameter_of, read_counts, read_number, values_of
+from advisor.ask.answers.replies import Draft
+from advisor.ask.prompt import Prompt
+from advisor.ask.prompt_readings import basis_of, other_unit, sure
+from advisor.ask.records import Choice, Talking
+from advisor.errors import AdvisorError
+from advisor.rulebase.species import find_species, similar_species
+from advisor.units import AmbiguousBasis, Quantity, WordNotReading, format_value
+from advisor.units.parameters import PARAMETERS
+from advisor.wording import numbers
+
+UNITS = {"min": "minutes", "h": "hours", "days": "days"}
+
+
+def ask_field(prompt: Prompt) -> Talking[Reply]:
+    """A number of the case, heads counted, or the lots."""
+    ways = {"lots": _lots, "look.counts": _counts}
+    return (yield from ways.get(prompt.question.field or "", _number)(prompt))
+
+
+def _counts(prompt: Prompt) -> Talking[Reply]:
+    counts = yield from prompt.until(prompt.asking("line"), read_counts)
+    if counts is None:
+        return UNKNOWN
+    prompt.at.say(f"{counts.dead or 0} dead, {counts.down or 0} down.", level=1)
+    return Counted(counts)
+
+
+def _number(prompt: Prompt) -> Talking[Reply]:
+    field = prompt.question.field or ""
+    ask = prompt.asking("line")
+    asked_again = False
+    while True:
+        line = yield from prompt.line(ask)
+        ask = prompt.asking("line", again=True)
+        if says_unknown(line):
+            return UNKNOWN
+        try:
+            quantity = read_number((yield from _with_unit(line, field, prompt)), field)
+        except WordNotReading as fault:
+            if asked_again:
+                prompt.at.say("Kept as not known.")
+                return UNKNOWN
+            asked_again = True
+            prompt.at.say(fault.ask)
+            continue
+        except AmbiguousBasis as doubt:
+            quantity = yield from basis_of(doubt, field, prompt)
+        except AdvisorError as fault:
+            yield from other_unit(fault, line, prompt)
+            continue
+        if (yield from sure(quantity, _doubt(quantity, field), prompt)) is not None:
+            if echo := _echo(quantity, field):
+                prompt.at.say(echo, level=1)
+            return Filled(values_of(quantity, field))
+
+
+def _with_unit(line: str, field: str, prompt: Prompt) -> Talking[str]:
+    """The line; a bare number of "how long ago" with its unit, which may be any of three."""
+    bare = re.fullmatch(r"\s*0*[1-9]\d*([.,]\d+)?\s*", line)
+    if field != "look.at_hours" or not bare:
+        return line
+
+    def read(answer: str) -> str:
+        try:
+            return f"{line.strip()} {UNITS[pick(answer, UNITS, several=False).keys[0]]}"
+        except NotUnderstood:
+            if re.search(r"\d\s*[a-zA-Z]", answer):
+                return answer  # the whole answer anew: "20 min"
+            raise NotUnderstood("1 minutes, 2 hours, 3 days.") from None
+
+    text = f"{line.strip()} what: 1 minutes, 2 hours, 3 days?"
+    said = yield from prompt.until(prompt.asking("line", text, follows="unit"), read)
+    return line if said is None else said
+
+
+def _doubt(quantity: Quantity, field: str) -> str | None:
+    """What is odd about a number of the case."""
+    parameter = parameter_of(field)
+    if parameter is None or field == "look.at_hours":
+        return None
+    if parameter.odd_low <= quantity.value <= parameter.odd_high:
+        return None
+    low, high, value = map(numbers.short, (parameter.odd_low, parameter.odd_high, quantity.value))
+    return f"{value} {parameter.unit} is far from the usual {low} to {high} {parameter.unit}."
+
+
+def _echo(quantity: Quantity, field: str) -> str:
+    parameter = parameter_of(field)
+    if field == "transit.air_c" and parameter is not None:
+        return f"{quantity.low:g} to {quantity.high:g} {parameter.unit}."
+    if parameter is None or PARAMETERS.get(parameter.key) is not parameter:
+        return ""
+    in_minutes = parameter.key == "hours" and quantity.value < 1.5
+    value = f"{quantity.value * 60:.0f} min" if in_minutes else ""
+    return f"{value or format_value(quantity.value, parameter.key)}."
+
+
+# -- the fish -------------------------------------------------------------------
+
+
+def _lots(prompt: Prompt) -> Talking[Reply]:
+    drafts = yield from prompt.until(prompt.asking("line"), read_lots)
+    if drafts is None:
+        return UNKNOWN
+    named = []
+    for draft in drafts:
+        named.append((yield from _known(draft, prompt)))
+    return Lots(tuple(named), (yield from _looked_at(tuple(named), prompt)))
+
+
+def _known(draft: Draft, prompt: Prompt) -> Talking[Draft]:
+    """The lot with its kind as the species table has it, a near miss offered."""
+    at, base, written = prompt.at, prompt.base, draft.species
+    count = f"{draft.count} " if draft.count else ""
+    if written is None:
+        return draft
+    found = find_species(written, base)
+    if found is not None:
+        at.say(f"{count}{written}: {found.name} ({found.scientific}).", level=1)
+        return draft
+    group = plain(written).replace(" ", "_")
+    if group in base.groups:
+        at.say(f"{count}{base.groups[group].name}.", level=1)
+        return Draft(None, draft.count, draft.bags, group)
+    near = _distinct(similar_species(written, base, most=6), prompt)[:3]
+    if not near:
+        text = f'{count}"{written}" is not in the table; judged as a delicate unknown fish.'
+        at.say(text, level=1)
+        return draft
+
+    def read(line: str) -> str | None:
+        try:
+            return pick(line, {name: name for name in near}, several=False).keys[0]
+        except NotUnderstood:
+            return None
+
+    text = f'"{written}" is not in the table. Did you mean:'
+    hint = "Enter keeps it as written."
+    ask = prompt.asking("one", text, follows="kind", hint=hint, choices=_choices(near))
+    chosen = yield from prompt.until(ask, read)
+    return draft if chosen is None else Draft(chosen, draft.count, draft.bags)
+
+
+def _choices(names: list[str]) -> tuple[Choice, ...]:
+    return tuple(Choice(name, name) for name in names)
+
+
+def _distinct(names: list[str], prompt: Prompt) -> list[str]:
+    """One name for each species, the nearest spelling kept."""
+    by_kind: dict[str, str] = {}
+    for name in names:
+        found = find_species(name, prompt.base)
+        by_kind.setdefault(found.id if found else name, name)
+    return list(by_kind.values())
+
+
+def _looked_at(drafts: tuple[Draft, ...], prompt: Prompt) -> Talking[tuple[int, ...] | None]:
+    """Which of several lots the looks so far were at; None for all of them."""
+    looks = [look for look in prompt.at.case.observation if look.seen or look.not_seen]
+    if len(drafts) == 1 or not looks:
+        return None
+    names = {str(at): draft.species or f"lot {at + 1}" for at, draft in enumerate(drafts)}
+    text = "Which of these did you look at just now?"
+    hint = "Numbers; Enter for all of them."
+    ask = prompt.asking("several", text, follows="looked_at", hint=hint)
+    ask = replace(ask, choices=tuple(Choice(key, name) for key, name in names.items()))
+
+    def read(line: str) -> tuple[str, ...]:
+        if plain(line) == "all":
+            return tuple(names)
+        picked = pick(line, names, several=True)
+        if not picked.keys:
+            raise NotUnderstood("None of these; type their numbers, or all.")
+        return picked.keys
+
+    keys = yield from prompt.until(ask, read)
+    return None if keys is None or len(keys) == len(names) else tuple(map(int, keys))

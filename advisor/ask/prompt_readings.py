@@ -1,0 +1,188 @@
+"""Readings asked for: value with unit, basis, kind of kit, odd values, top marks."""
+
+from __future__ import annotations
+
+import re
+
+from advisor.ask.answers import UNKNOWN, Read, Reply, pick
+from advisor.ask.answers.choosing import is_yes, says_unknown
+from advisor.ask.answers.kits import (
+    BOXES,
+    KIT_NAMES,
+    as_reading,
+    asks_kit,
+    kit_in,
+    may_be_top_mark,
+)
+from advisor.ask.answers.words import fact_of
+from advisor.ask.prompt import Prompt
+from advisor.ask.records import Choice, Talking
+from advisor.case.readings import Kit, Reading
+from advisor.errors import AdvisorError
+from advisor.rulebase.model import Quantity as Asked
+from advisor.units import (
+    PARAMETERS,
+    AmbiguousBasis,
+    Quantity,
+    WordNotReading,
+    format_value,
+    is_odd,
+    parse,
+)
+
+
+def ask_readings(prompt: Prompt) -> Talking[Reply]:
+    """One prompt for each reading of the question that is not known yet."""
+    readings: dict[str, Reading] = {}
+    said: dict[str, bool | float | str] = {}
+    wanted = [name for name in prompt.question.reading if _can_be_read(name, prompt)]
+    for place, name in enumerate(wanted):
+        quantity = prompt.base.quantities[name]
+        typed = yield from _value(quantity, prompt, said, first=place == 0)
+        if typed is None:
+            continue
+        parameter = quantity.parameter or name
+        kit = yield from _kit(parameter, typed.entered, prompt)
+        top = may_be_top_mark(typed, parameter, kit) and (yield from _is_top(prompt))
+        readings[name] = as_reading(typed, parameter, kit, top_mark=top)
+        prompt.at.say(_echo(quantity, parameter, readings[name]), level=1)
+    return Read(readings, said) if readings or said else UNKNOWN
+
+
+def _can_be_read(name: str, prompt: Prompt) -> bool:
+    records = prompt.sheet.records
+    if ("reading", name) in records and name not in prompt.again:
+        return False
+    quantity = prompt.base.quantities[name]
+    shut = records.get(("history", "bags_sealed"))
+    is_shut = shut is not None and shut.value == "yes"
+    return not (is_shut and quantity.water == "bag" and quantity.parameter != "temperature_c")
+
+
+def _value(
+    quantity: Asked, prompt: Prompt, said: dict[str, bool | float | str], *, first: bool
+) -> Talking[Quantity | None]:
+    """A quantity typed for a reading; None when not known."""
+    parameter = quantity.parameter or quantity.id
+    part = f"{quantity.name} (like {PARAMETERS[parameter].write}), Enter if not measured:"
+    ask = prompt.asking("line", part=part, follows="" if first else "part")
+    asked_again = False
+    while True:
+        line = yield from prompt.line(ask)
+        ask = prompt.asking("line", part=part, again=True)
+        if says_unknown(line):
+            return None
+        try:
+            found = yield from _parsed(line, parameter, quantity, prompt)
+        except WordNotReading as fault:
+            item = fact_of(fault.ask)
+            if item is not None:
+                said[item] = "yes"
+            if asked_again:
+                prompt.at.say("Kept as not known.")
+                return None
+            asked_again = True
+            prompt.at.say(fault.ask)
+            continue
+        except AdvisorError as fault:
+            yield from other_unit(fault, line, prompt)
+            continue
+        kept = yield from sure(found, is_odd(found.value, parameter), prompt)
+        if kept is not None:
+            for name in ("tested_fine_without_number", "called_cycled_without_number"):
+                said.pop(name, None)
+            return kept
+
+
+def _parsed(line: str, parameter: str, quantity: Asked, prompt: Prompt) -> Talking[Quantity]:
+    """The quantity, its basis asked when the number can mean several amounts."""
+    around = {
+        name: prompt.sheet.number(f"{quantity.water}_{name}")
+        for name in ("temperature_c", "salinity_g_kg")
+    }
+    try:
+        return parse(line, parameter, **around)
+    except AmbiguousBasis as doubt:
+        return (yield from basis_of(doubt, parameter, prompt))
+
+
+def basis_of(doubt: AmbiguousBasis, parameter: str, prompt: Prompt) -> Talking[Quantity]:
+    """Ask which amount is meant; not knowing widens the band instead of guessing."""
+    options, habits = dict(doubt.options), prompt.at.habits
+    before = habits.basis.get(parameter)
+    if before in options:
+        prompt.at.say(f"Counted {before}, as before.", level=1)
+        return options[before]
+    hint = "Enter if you do not know: the band then spans them all."
+    ask = prompt.asking("one", doubt.question, follows="basis", hint=hint)
+    keys = yield from prompt.menu(ask, {label: label for label in options})
+    if keys is None:
+        return doubt.widened
+    habits.basis[parameter] = keys[0]
+    return options[keys[0]]
+
+
+def other_unit(fault: AdvisorError, line: str, prompt: Prompt) -> Talking[None]:
+    """Say what is wrong with a value; where another unit fits, "y" takes it."""
+    sentence = str(fault).split(": ", 1)[-1]
+    meant = re.search(r"Is that ([^\s?]+)\?", sentence)
+    prompt.at.complain(f"{sentence} y takes it so." if meant else sentence)
+    if meant is None:
+        return
+    answer = yield from prompt.line(prompt.asking("enter", "", follows="other_unit", again=True))
+    prompt.at.push(f"{line.strip()} {meant.group(1)}" if is_yes(answer) else answer)
+
+
+def sure(found: Quantity, doubt: str | None, prompt: Prompt) -> Talking[Quantity | None]:
+    """The same quantity; an odd one is questioned once. None to ask again."""
+    if doubt is None:
+        return found
+    text = f"{doubt} y keeps it; or type it again."
+    line = yield from prompt.line(prompt.asking("line", text, follows="odd"))
+    if is_yes(line):
+        return found
+    if not says_unknown(line):
+        prompt.at.push(line)
+    else:
+        prompt.at.say("Not kept. Type it again, or Enter once more if not measured.", level=1)
+    return None
+
+
+def _kit(parameter: str, entered: str, prompt: Prompt) -> Talking[Kit | None]:
+    """The kind of kit: named in the line, said before, or asked once."""
+    if not asks_kit(parameter):
+        return None
+    box, kits = BOXES.get(parameter, "tubes"), prompt.at.habits.kits
+    named = kit_in(entered)
+    if named is not None:
+        kits[box] = named
+    elif box not in kits:
+        kits[box] = yield from _ask_kit(prompt)
+    return kits[box]
+
+
+def _ask_kit(prompt: Prompt) -> Talking[Kit | None]:
+    lines = {str(kit): name for kit, name in KIT_NAMES.items()}
+
+    def read(line: str) -> Kit:
+        key = kit_in(line) or pick(line, lines, several=False).keys[0]
+        return next(kit for kit in KIT_NAMES if kit == key)
+
+    choices = tuple(Choice(key, name) for key, name in lines.items())
+    ask = prompt.asking("one", "What kind of kit? (asked once)", follows="kit", choices=choices)
+    return (yield from prompt.until(ask, read))
+
+
+def _is_top(prompt: Prompt) -> Talking[bool]:
+    text = "Was that the last, darkest mark of the kit? y or Enter for no"
+    return is_yes((yield from prompt.line(prompt.asking("enter", text, follows="top_mark"))))
+
+
+def _echo(quantity: Asked, parameter: str, reading: Reading) -> str:
+    text = f"{quantity.name}: {format_value(reading.value, parameter)}"
+    low, high = reading.low, reading.high
+    if reading.at_least:
+        text += " or more"
+    elif low is not None and high is not None and high > low:
+        text += f", could be {format_value(low, parameter)} to {format_value(high, parameter)}"
+    return text + "."
