@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from advisor.advice.facts.forecast import assumed_of_bag
+from advisor.advice.facts.opening import Place as OpeningPlace
+from advisor.advice.facts.opening import opening_order
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.choosing import is_no
 from advisor.ask.answers.parts import Place
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Same
-from advisor.ask.opening import SealedLot, sealed_lots
 from advisor.ask.records import Ask, Talking
 from advisor.ask.session import ask_one
-from advisor.bag.bands import Band
 from advisor.wording import numbers
-
-if TYPE_CHECKING:
-    from advisor.bag.exposure import OpeningResult
 
 #: The four ways a person chooses from; kept in the case under these names.
 WAYS = {
@@ -27,6 +25,15 @@ WAYS = {
     "dripped": "dripped first, then over",
     "floated_open": "floated open, then over",
 }
+#: What a forecast says of the shut bag, in words.
+FORESEEN = {
+    "ph": "pH {}",
+    "tan_mg_l": "total ammonia {} mg/L as N",
+    "co2_mg_l": "carbon dioxide {} mg/L",
+    "do_mg_l": "oxygen {} mg/L",
+}
+#: Oxygen for longer than this is no worry [h].
+LONG_H = 48.0
 _MOST_ORDERS = 12
 #: The look put again once the fish are in the tank.
 FIRST_LOOK = "breathing_and_posture"
@@ -37,8 +44,7 @@ def open_bags(at: Inquiry) -> Talking[None]:
     at.say()
     at.say("Working out what each bag holds and what opening does ...")
     yield from at.out()
-    thoughts = {lot: thought.reasoned for lot, thought in at.thoughts.items()}
-    lots = sealed_lots(at.case, thoughts)
+    lots = _ordered(at)
     _foresight(at, lots)
     _have_ready(at, lots)
     at.say()
@@ -54,106 +60,64 @@ def open_bags(at: Inquiry) -> Talking[None]:
 # -- what is foreseen -----------------------------------------------------------
 
 
-def _foresight(at: Inquiry, lots: tuple[SealedLot, ...]) -> None:
-    """Opening order, and for each lot forecast, floating and the ways of opening compared."""
+def _ordered(at: Inquiry) -> tuple[OpeningPlace, ...]:
+    """The shut lots in the order that the assessment gives too."""
+    sheets = [thought.reasoned.sheet for thought in at.thoughts.values()]
+    urgent = frozenset(
+        lot for lot, t in at.thoughts.items() if any(a.emergency for a in t.plan.actions)
+    )
+    return opening_order(at.case, sheets, at.reasoner.base, urgent)
+
+
+def _foresight(at: Inquiry, places: tuple[OpeningPlace, ...]) -> None:
+    """Opening order, with what each bag's water holds where it can be foreseen."""
     at.say()
     at.say("ORDER OF OPENING, computed; the bag whose fish lose most by waiting comes first")
-    for lot in lots:
-        at.say(f"{about(at.lot(lot.lot))}: {lot.because}", f"{lot.place}.")
-        if lot.forecast is None:
-            at.say(f"Give {', '.join(lot.missing)} to have it forecast.", level=1)
-        else:
-            _forecast(at, lot)
-        if lot.afloat is not None:
-            _afloat(at, lot)
-        _ways(at, lot)
-        for note in lot.assumed:
+    for each in places:
+        at.say(f"{about(at.lot(each.lot))}: {each.because}", f"{each.place}.")
+        sheet = at.thoughts[each.lot].reasoned.sheet
+        parts = [
+            words.format(numbers.with_band(record.number, *record.band))
+            for name, words in FORESEEN.items()
+            if (record := sheet.quantity(f"forecast_bag_{name}")) is not None
+        ]
+        if not parts:
+            continue
+        at.say(f"In the shut bag now: {', '.join(parts)}.", level=1)
+        left = sheet.quantity("oxygen_hours_left")
+        if left is not None:
+            low, high = left.band
+            hours = numbers.with_band(left.number, low, high)
+            hours = f"{low:.0f} h or more" if low > LONG_H else f"{hours} h"
+            at.say(f"Oxygen left: {hours}.", level=1)
+        for note in assumed_of_bag(sheet.lot):
             at.say(f"({note})", level=1)
-    for statement in sorted({way.statement for lot in lots for way in lot.openings}):
-        at.say(statement)
 
 
-def _forecast(at: Inquiry, lot: SealedLot) -> None:
-    assert lot.forecast is not None
-    end = lot.forecast.end
-    words = [
-        f"pH {_span(end['ph'])}",
-        f"total ammonia {_span(end['tan_mg_l'])} mg/L as N",
-        f"carbon dioxide {_span(end['co2_mg_l'])} mg/L",
-        f"oxygen {_span(end['do_mg_l'])} mg/L",
-        f"{_span(end['temperature_c'])} °C",
-    ]
-    at.say("In the shut bag now: " + ", ".join(words) + ".", level=1)
-    left = lot.forecast.oxygen_hours_left
-    if left is not None:
-        hours = f"{left.low:.0f} h or more" if left.low > 48 else f"{_span(left)} h"
-        at.say(f"Oxygen left: {hours}.", level=1)
-
-
-def _span(band: Band) -> str:
-    """ "6.9 (6.4 to 7.6)"; one figure when the band is narrow."""
-    return numbers.with_band(band.value, band.low, band.high)
-
-
-def _afloat(at: Inquiry, lot: SealedLot) -> None:
-    assert lot.afloat is not None
-    minutes = lot.afloat.minutes
-    if minutes.value < 1:
-        at.say("Bag and tank are within 2 °C: no floating needed.", level=1)
-    else:
-        at.say(
-            f"Float shut {minutes.value:.0f} min ({minutes.low:.0f} to {minutes.high:.0f}) to come "
-            "within 2 °C; a thermometer knows better.",
-            level=1,
-        )
-
-
-def _ways(at: Inquiry, lot: SealedLot) -> None:
-    """Ways of opening by the ammonia the fish meet; all of them for the first lot."""
-    ordered = sorted(lot.openings, key=lambda each: each.nh3_dose_mg_h_l.value)
-    if not ordered:
-        return
-    if lot.place == 1:
-        at.say("Ways of opening, least un-ionised ammonia first (peak, mg/L as N):", level=1)
-        for way in ordered:
-            at.say(_way_words(way), "-", 2)
-    else:
-        at.say(f"Least ammonia: {_way_words(ordered[0])}.", level=1)
-        at.say(f"Most: {_way_words(ordered[-1])}.", level=1)
-    slow = ordered[0].slow_change_because
-    if slow:
-        at.say(f"Here slow change comes before ammonia: {slow}.", level=1, strong=True)
-
-
-def _way_words(way: OpeningResult) -> str:
-    peak = f"{way.peak_nh3_n_mg_l.value:.3f}, up to {way.peak_nh3_n_mg_l.high:.3f}"
-    steps = (
-        f"pH step {way.steepest_ph_step.value:.1f}, "
-        f"temperature step {way.steepest_temperature_step_c.value:.1f} °C"
-    )
-    return f"{way.label}: {peak}; {steps}"
-
-
-def _have_ready(at: Inquiry, lots: tuple[SealedLot, ...]) -> None:
+def _have_ready(at: Inquiry, places: tuple[OpeningPlace, ...]) -> None:
     """What to do now, as the rules order it, for the first lot; others where they differ."""
     seen: set[str] = set()
-    for lot in lots:
-        plan = at.thoughts[lot.lot].plan
+    for each in places:
+        plan = at.thoughts[each.lot].plan
         fresh = [a for a in plan.actions if a.when == "now" and a.id not in seen]
         if not fresh:
             continue
         at.say()
-        head = f"BESIDES, FOR {about(at.lot(lot.lot))}" if seen else "HAVE READY, AND THEN"
+        head = f"BESIDES, FOR {about(at.lot(each.lot))}" if seen else "HAVE READY, AND THEN"
         at.say(head, strong=True)
         for place, action in enumerate(fresh[:_MOST_ORDERS], 1):
             at.say(action.text, f"{place}.")
+            for amount in action.amounts:
+                if amount.value is not None:
+                    value = numbers.short(amount.value, 3)
+                    at.say(f"{amount.label}: {value} {amount.unit}", level=1)
         seen |= {action.id for action in fresh}
 
 
 # -- by the clock ---------------------------------------------------------------
 
 
-def _walk(at: Inquiry, lots: tuple[SealedLot, ...]) -> Talking[None]:
+def _walk(at: Inquiry, lots: tuple[OpeningPlace, ...]) -> Talking[None]:
     """Bag by bag: opened, read, out; each step stamped with the clock."""
     for place, lot in enumerate(lots):
         try:
@@ -201,7 +165,7 @@ def look_after(at: Inquiry) -> Talking[None]:
             return
 
 
-def _open(at: Inquiry, lot: SealedLot, *, first: bool) -> Talking[None]:
+def _open(at: Inquiry, lot: OpeningPlace, *, first: bool) -> Talking[None]:
     name = about(at.lot(lot.lot))
     at.say()
     if not first:
@@ -233,7 +197,7 @@ def _bag_readings(at: Inquiry) -> tuple[str, ...]:
     return tuple(name for name in ("bag_temperature_c", "bag_ph") if name in quantities)
 
 
-def _deadline(at: Inquiry, lot: SealedLot) -> str:
+def _deadline(at: Inquiry, lot: OpeningPlace) -> str:
     """By when to be out, where the forecast knows a limit the still bag would pass."""
     record = at.thoughts[lot.lot].reasoned.sheet.quantity("minutes_open_to_nh3_limit")
     if record is None:

@@ -245,7 +245,6 @@ def test_shut_bags_are_forecast_ordered_and_walked_through_by_the_clock(play: Pl
         played.screen,
         "ORDER OF OPENING",
         "In the shut bag now: pH",
-        "Ways of opening, least un-ionised ammonia first",
         "HAVE READY, AND THEN",
         "12:00",
         "All out.",
@@ -259,7 +258,7 @@ def test_shut_bags_are_forecast_ordered_and_walked_through_by_the_clock(play: Pl
 
 def test_too_little_known_for_a_forecast_is_said(play: Play) -> None:
     screen = play(["1", "0", "", "40 guppies", *[""] * 16, "e"]).screen
-    shown(screen, "Give hours sealed, water in one bag to have it forecast.")
+    shown(screen, "not forecast (give hours sealed")
 
 
 def test_trouble_in_a_shut_bag_was_there_before_opening(play: Play) -> None:
