@@ -37,6 +37,7 @@ def check(base: RuleBase) -> list[Remark]:
         *_limits(base, leaves),
         *_bare_numbers(base, leaves),
         *_names_twice(base),
+        *_own_traits(base),
         *pair_remarks(base),
         *action_remarks(base),
         *claim_remarks(base),
@@ -159,6 +160,16 @@ def _names_twice(base: RuleBase) -> Iterator[Remark]:
             other = first.setdefault(name, species)
             if other is not species:
                 yield fault("species", species, f'"{name}" is also a name of {other.id}')
+
+
+def _own_traits(base: RuleBase) -> Iterator[Remark]:
+    """A species that adds what its group has already, or lacks what its group has not."""
+    for species in base.species.values():
+        shared = set(base.groups[species.group].traits)
+        for trait in shared.intersection(species.traits):
+            yield fault("species", species, f"adds {trait}, which its group has already")
+        for trait in set(species.lacks) - shared:
+            yield fault("species", species, f"lacks {trait}, which its group has not either")
 
 
 def by_basis(base: RuleBase) -> Counter[str]:

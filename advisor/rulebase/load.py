@@ -296,7 +296,8 @@ def reference_faults(base: RuleBase) -> list[str]:
             cited += [c.ref for f in getattr(entry, "forbidden", ()) for c in f.source]
             missing(entry, kind, "source", cited, sources)
             missing(entry, kind, "cause", getattr(entry, "needed_for", ()), base.causes)
-            missing(entry, kind, "trait", getattr(entry, "traits", ()), base.traits)
+            traits = (*getattr(entry, "traits", ()), *getattr(entry, "lacks", ()))
+            missing(entry, kind, "trait", traits, base.traits)
             for later, condition in conditions_of(entry):
                 said = shape_fault(condition) or _condition_fault(condition, base, later)
                 if said:

@@ -209,12 +209,17 @@ class Group(Sourced):
 
 
 class Species(Sourced):
-    """A traded species. ``also`` holds synonyms and trade names, lower case."""
+    """A traded species. ``also`` holds synonyms and trade names, lower case.
+
+    ``traits`` it has beyond its group's, ``lacks`` are those of its group that it has not.
+    """
 
     scientific: Text
     name: Text
     also: tuple[str, ...] = ()
     group: Id
+    traits: tuple[Id, ...] = ()
+    lacks: tuple[Id, ...] = ()
     temperature_low_c: FiniteFloat | None = None
     temperature_high_c: FiniteFloat | None = None
     ph_low: FiniteFloat | None = None

@@ -44,6 +44,13 @@ class Kind(NamedTuple):
     note: str | None = None
     injuries: Mapping[str, InjuryLimit] = MappingProxyType({})
 
+    @property
+    def traits(self) -> frozenset[str]:
+        """What the group has, with what the species has besides and without what it lacks."""
+        own = self.species
+        shared = frozenset(self.group.traits)
+        return shared if own is None else (shared | set(own.traits)) - set(own.lacks)
+
     def tolerance(self, name: str) -> float | None:
         """A keeping range or an injury limit by name; the species' own figure before the group's.
 

@@ -146,7 +146,7 @@ def sealed_bag(case: Case, lot: Lot, kind: Kind | None, records: Records) -> Sea
             or packed.get("salinity_g_kg")
             or (35.0 if group and "marine" in group.traits else 0.0),
             oxygen_use_factor=group.oxygen_use_factor if group and kind and kind.certain else None,
-            air_breather=bool(group and "air_breather" in group.traits),
+            air_breather=bool(kind and "air_breather" in kind.traits),
         )
     except AdvisorError:
         return None

@@ -284,7 +284,7 @@ def slow_change(
     kind: Kind | None, openings: Sequence[OpeningResult], sheet: FactSheet | None, base: RuleBase
 ) -> Slow | None:
     """What to do slowly and why, or None: invertebrates, and large steps in minerals or salt."""
-    if kind is not None and "invertebrate" in kind.group.traits:
+    if kind is not None and "invertebrate" in kind.traits:
         action = base.actions.get(SLOW_ACTIONS["invertebrate"])
         if action is not None:
             return Slow(action.text, action.because)

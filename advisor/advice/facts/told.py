@@ -115,8 +115,9 @@ def trait_records(lot: Lot, base: RuleBase) -> Iterator[Record]:
     kind: Kind | None = kind_of(lot, base)
     if kind is None:
         return
+    traits = kind.traits
     for trait in base.traits:
-        has = trait in kind.group.traits
+        has = trait in traits
         if has or kind.certain:
             yield Record(
                 kind="trait",

@@ -88,7 +88,7 @@ def _asked(case: Case, sheet: FactSheet) -> BagAsked:
 
 
 def _tank(case: Case, sheet: FactSheet) -> Tank:
-    sea = bool(sheet.kind and "marine" in sheet.kind.group.traits)
+    sea = bool(sheet.kind and "marine" in sheet.kind.traits)
     salinity = _amount(sheet, "tank_salinity_g_kg")
     return Tank(
         volume_l=case.receiving.volume_l,

@@ -77,7 +77,7 @@ def bag_of_flags(args: argparse.Namespace, base: RuleBase) -> BagAsked:
     count = _count(flags)
     mass = _mass(flags, lot, kind, count)
     tank = _tank(flags)
-    sea = bool(kind and "marine" in kind.group.traits)
+    sea = bool(kind and "marine" in kind.traits)
     salinity = flags.amount("salinity", "salinity_g_kg")
     salinity = (_SEA_G_KG if sea else 0.0) if salinity is None else salinity
     try:
@@ -180,7 +180,7 @@ def _sealed(
         salinity_g_kg=salinity,
         conductivity_us_cm=flags.amount("conductivity", "conductivity_us_cm"),
         oxygen_use_factor=kind.group.oxygen_use_factor if kind and certain else None,
-        air_breather=bool(kind and "air_breather" in kind.group.traits),
+        air_breather=bool(kind and "air_breather" in kind.traits),
     ), ()
 
 
