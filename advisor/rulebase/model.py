@@ -38,6 +38,8 @@ InjuryName = Literal[
     "salinity_injury_low_g_kg",
     "salinity_injury_high_g_kg",
     "salinity_borne_g_kg",
+    "salinity_rise_borne_g_kg",
+    "salinity_fall_borne_g_kg",
     "temperature_fall_borne_c",
     "temperature_rise_borne_c",
 ]
@@ -104,8 +106,10 @@ class Injury(Sourced):
     ``cold_injury_c``, ``heat_injury_c``, ``ph_injury_*`` and ``salinity_injury_*`` : harm
         begins within hours at this figure or beyond it.
     ``salinity_borne_g_kg`` : the most salt borne for days.
-    ``temperature_fall_borne_c``, ``temperature_rise_borne_c`` : the largest step at once
-        without harm expected, positive both ways, while both ends lie inside the injury limits.
+    ``temperature_*_borne_c``, ``salinity_rise_borne_g_kg``, ``salinity_fall_borne_g_kg`` : the
+        largest step at once without harm expected, positive both ways, while both ends lie
+        inside the injury limits. Steps of salt are given for kinds of the sea and of mixed
+        water; for kinds of fresh water the salt borne is the step.
 
     groups, species : the kinds it holds for; a species' own limit goes before its group's.
     stretched_to : kinds (groups or species) that the cited works do not speak of and that

@@ -16,6 +16,7 @@ from advisor.rulebase.species import Kind, kind_of
 REFERENCE = Path(__file__).parents[1] / "reference" / "tolerances.toml"
 TOLERANCES = tomllib.loads(REFERENCE.read_text(encoding="utf-8"))["tolerance"]
 SEA = "salinity_injury_low_g_kg"
+SALT_STEPS = {"salinity_rise_borne_g_kg", "salinity_fall_borne_g_kg"}
 
 
 @pytest.fixture(scope="module")
@@ -70,9 +71,11 @@ def test_limits_lie_on_the_safe_side_of_published_deaths(
 def test_every_group_has_every_limit_and_only_sea_kinds_need_salt(base: RuleBase) -> None:
     for group in base.groups.values():
         kind = of_group(group.id, base)
-        wanted = set(get_args(InjuryName)) - {SEA}
+        wanted = set(get_args(InjuryName)) - {SEA} - SALT_STEPS
         if "marine" in group.traits:
             wanted.add(SEA)
+        if {"marine", "brackish"} & set(group.traits):
+            wanted |= SALT_STEPS
         assert set(kind.injuries) == wanted, group.id
 
 
