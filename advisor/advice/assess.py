@@ -229,7 +229,10 @@ def _findings(reasoned: Reasoned, base: RuleBase) -> Iterator[FindingResult]:
 def _measure_next(reasoned: Reasoned, reasoner: Reasoner, most: int = 3) -> Iterator[Measure]:
     """Readings most worth taking, by evidence per unit of time."""
     base = reasoner.base
-    found = worth_of_readings(base, reasoner.compiled, reasoned.facts, reasoned.ranking.causes)
+    situation = reasoned.sheet.situation
+    unmet = {q.id for q in base.quantities.values() if not situation.has_met(q.water or "tap")}
+    causes = reasoned.ranking.causes
+    found = worth_of_readings(base, reasoner.compiled, reasoned.facts, causes, unmet)
     readings = [w for w in found if w.reading in base.quantities]
     readings = [w for w in readings if base.quantities[w.reading].kind == "reading"]
     readings = [w for w in readings if reasoned.sheet.quantity(w.reading) is None]

@@ -9,7 +9,7 @@ evidence, here with weights that are judgement).
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from typing import NamedTuple
 
 from advisor.advice.facts.computed import NEEDS
@@ -44,8 +44,12 @@ def worth_of_readings(
     compiled: Compiled,
     facts: Facts,
     causes: tuple[CauseResult, ...],
+    unmet: Container[str] = (),
 ) -> list[Worth]:
-    """Every reading not yet taken that some undecided rule asks for, most telling first."""
+    """Every reading not yet taken that some undecided rule asks for, most telling first.
+
+    unmet : names of readings of a water these fish have not met: they would tell nothing
+    """
     open_now = {cause.id: openness(cause.decibans) for cause in causes}
     total: defaultdict[str, dict[str, float]] = defaultdict(dict)
     known: Known = {}
@@ -53,6 +57,7 @@ def worth_of_readings(
         if not by_reading:
             continue
         missing = missing_items(compiled.nodes[f"rule:{rule}"], compiled.nodes, facts, known)
+        missing = {item for item in missing if item[1] not in unmet}
         if not missing:
             continue
         weight = base.settings.decibans[strength] * open_now.get(cause, 0.0) / len(missing)
@@ -106,7 +111,7 @@ def _standing(node: Node, facts: Facts) -> tuple[bool | None, list[Leaf]]:
 
 
 def _items(leaf: Leaf, nodes: Mapping[str, Node], facts: Facts, known: Known) -> set[Item]:
-    kind = "value" if leaf.kind in ("low", "high") else leaf.kind
+    kind = "value" if leaf.kind in ("low", "high", "most") else leaf.kind
     key = (kind, leaf.name)
     if key not in known:
         if kind == "value":

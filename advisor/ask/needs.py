@@ -123,7 +123,7 @@ class Needs:
     def _leaf(self, leaf: Leaf) -> Shares:
         if leaf.kind in ("sign", "history"):
             return self._items((leaf.kind, leaf.name))
-        if leaf.kind in ("value", "low", "high"):
+        if leaf.kind in conditions.NUMBERS:
             return _all([self._items(item) for item in self._beneath(leaf.name)])
         if leaf.kind == "trait":
             return self._items(_LOTS)

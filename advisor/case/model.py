@@ -182,6 +182,7 @@ class Observation(Part):
     bag: Readings = Readings.model_construct()
     tank: Readings = Readings.model_construct()
     tap: Readings = Readings.model_construct()
+    tub: Readings = Readings.model_construct()
     done: tuple[str, ...] = ()
     note: str | None = None
     from_log: str | None = None

@@ -28,7 +28,7 @@ from pydantic import (
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 
 Kit = Literal["colour_card", "strip", "drops", "meter", "lab"]
-Water = Literal["bag", "tank", "tap"]
+Water = Literal["bag", "tank", "tap", "tub"]
 
 #: Physical range of every parameter in its stored unit. Wide on purpose, so
 #: that only impossible entries are refused; odd ones are questioned by the session.

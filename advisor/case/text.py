@@ -92,7 +92,7 @@ def _in_text(readings: Mapping[str, Any]) -> list[tuple[str, dict[str, Any]]]:
 
 def _waters(data: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...], dict[str, Any]]]:
     """Where water readings stand, whatever else may be wrong with the file."""
-    for top, waters in (("lot", ("packed",)), ("observation", ("bag", "tank", "tap"))):
+    for top, waters in (("lot", ("packed",)), ("observation", ("bag", "tank", "tap", "tub"))):
         entries = data.get(top)
         for at, entry in enumerate(entries if isinstance(entries, list) else ()):
             for water in waters if isinstance(entry, dict) else ():

@@ -12,6 +12,7 @@ from advisor.case import Reading
 from advisor.case.readings import RANGES
 from advisor.explain.study import Study
 from advisor.explain.what_if import Change
+from advisor.rulebase.conditions import NUMBERS
 from advisor.units import PARAMETERS
 
 #: Numbers told rather than measured: field, computed value it shows in, unit, low, high
@@ -132,7 +133,7 @@ def numbers(study: Study) -> Iterator[Number]:
 
 def _asked_readings(study: Study) -> set[str]:
     """Readings that conditions compare, or that a compared value is worked out from."""
-    asked = {name for kind, name in study.reasoner.compiled.used if kind in _NUMBERS}
+    asked = {name for kind, name in study.reasoner.compiled.used if kind in NUMBERS}
     asked |= {name for kind, name in study.reasoner.compiled.used if kind == "known"}
     for record in study.reasoned.sheet.records.values():
         if record.kind == "computed" and record.name in asked:
@@ -143,7 +144,6 @@ def _asked_readings(study: Study) -> set[str]:
     return asked
 
 
-_NUMBERS = ("value", "low", "high")
 _GRID = 12
 #: Fewer values are tried of a reading not taken, and of one that the forecast of the
 #: bag starts from, which is made anew for each.
@@ -160,7 +160,7 @@ def _steps(
     if not coarse and low >= 0 and not name.endswith(("_ph", "_temperature_c")):
         grid |= {high * 2.0**-part for part in range(1, _GRID)}
     for kind, fact, bound in study.bounds:
-        if fact == name and kind in _NUMBERS and low <= bound <= high:
+        if fact == name and kind in NUMBERS and low <= bound <= high:
             nudge = max(abs(bound) * 1e-3, 1e-4)
             grid |= {bound, max(low, bound - nudge), min(high, bound + nudge)}
     return tuple(sorted(grid))

@@ -20,7 +20,7 @@ from advisor.rulebase.conditions import STANDINGS, Leaf, Node
 from advisor.rulebase.model import Citation
 from advisor.water.formulas import FORMULAS
 
-BANDS = ("value", "low", "high")
+BANDS = conditions.NUMBERS
 
 
 @dataclass

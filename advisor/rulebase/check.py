@@ -63,7 +63,7 @@ def _used(base: RuleBase, leaves: list[tuple[str, Leaf]]) -> dict[str, set[str]]
         used[what or leaf.kind].add(name)
         if leaf.limit:
             used["limit"].add(leaf.limit)
-        if leaf.kind in ("value", "low", "high", "known") and not what:
+        if leaf.kind in (*conditions.NUMBERS, "known") and not what:
             used["quantity"].add(name)
     return used
 
@@ -130,7 +130,7 @@ def _limits(base: RuleBase, leaves: list[tuple[str, Leaf]]) -> Iterator[Remark]:
             yield fault("limit", same[0], text)
     for _, leaf in leaves:
         quantity = base.quantities.get(leaf.name)
-        if quantity is None or leaf.kind not in ("value", "low", "high"):
+        if quantity is None or leaf.kind not in conditions.NUMBERS:
             continue
         number = float(leaf.value)
         if not quantity.low <= number <= quantity.high:
@@ -143,7 +143,7 @@ def _bare_numbers(base: RuleBase, leaves: list[tuple[str, Leaf]]) -> Iterator[Re
     """A number that several conditions compare one quantity with, and that has no name."""
     places: dict[tuple[str, float], set[str]] = defaultdict(set)
     for place, leaf in leaves:
-        if leaf.limit is None and leaf.kind in ("value", "low", "high"):
+        if leaf.limit is None and leaf.kind in conditions.NUMBERS:
             places[(leaf.name, float(leaf.value))].add(place)
     for (name, value), where_used in places.items():
         quantity = base.quantities[name]

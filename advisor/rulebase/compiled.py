@@ -89,7 +89,7 @@ def compile_rules(base: RuleBase) -> Compiled:
 def _asks_for_reading(node: Node, nodes: Mapping[str, Node], met: dict[str, bool]) -> bool:
     """Whether a measured or computed number stands in the condition or in a finding of it."""
     for leaf in conditions.leaves(node):
-        if leaf.kind in ("value", "low", "high"):
+        if leaf.kind in conditions.NUMBERS:
             return True
         if leaf.kind == "finding":
             if leaf.name not in met:

@@ -31,10 +31,15 @@ OPERATORS: dict[str, Op] = {
 OPPOSITE: dict[Op, Op] = {"<": ">=", "<=": ">", ">": "<=", ">=": "<", "==": "!=", "!=": "=="}
 BANDS = {
     "surely": {"<": "high", "<=": "high", ">": "low", ">=": "low", "==": "value"},
-    "possibly": {"<": "low", "<=": "low", ">": "high", ">=": "high", "==": "value"},
+    # upward "most": of a test that found nothing no presence is possible, whatever its step
+    "possibly": {"<": "low", "<=": "low", ">": "most", ">=": "most", "==": "value"},
 }
+#: Kinds of fact that are numbers of a reading or a computed value.
+NUMBERS = ("value", "low", "high", "most")
 STANDINGS = ("unlikely", "possible", "likely", "very_likely")
 PHASES = ("arrival", "day_2_4", "day_5_14")
+PLACES = ("closed_bag", "open_bag", "tub", "tank", "unknown")
+FITS = ("fit", "not_known", "not_fit")
 MAX_LEAVES = 12
 MAX_BRANCHES = 32
 
@@ -87,6 +92,8 @@ class Names(NamedTuple):
     findings: frozenset[str] = frozenset()
     causes: frozenset[str] = frozenset()
     limits: Mapping[str, float] = {}
+    fits: frozenset[str] = frozenset()
+    moves: frozenset[str] = frozenset()
 
 
 def read(condition: Mapping[str, Any], names: Names, *, later: bool = False) -> Node:
@@ -184,6 +191,26 @@ class _Reader(NamedTuple):
         self._nothing_left(rest, ())
         yield Leaf("phase", "phase", "==", name)
 
+    def place(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._known("place", name, PLACES)
+        self._nothing_left(rest, ())
+        yield Leaf("place", "place", "==", name)
+
+    def fit(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._only_later("fit")
+        self._known("fit", name, self.names.fits)
+        words = rest.pop("is_any", None) or [rest.pop("is", "fit")]
+        self._nothing_left(rest, ("is", "is_any"))
+        for word in words:
+            self._known("state of fit", word, FITS)
+        yield Any_(tuple(Leaf("fit", name, "==", word) for word in words))
+
+    def move(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._only_later("move")
+        self._known("move", name, self.names.moves)
+        self._nothing_left(rest, ())
+        yield Leaf("move", "move", "==", name)
+
     def standing(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
         self._only_later("standing")
         self._known("cause", name, self.names.causes)
@@ -280,6 +307,9 @@ SUBJECTS = {
     "trait": _Reader.trait,
     "finding": _Reader.finding,
     "phase": _Reader.phase,
+    "place": _Reader.place,
+    "fit": _Reader.fit,
+    "move": _Reader.move,
     "standing": _Reader.standing,
     "first": _Reader.first,
     "not_enough": _Reader.not_enough,

@@ -12,7 +12,7 @@ from advisor.rulebase.conditions import Leaf
 
 Branches = Sequence[Sequence[Leaf]]
 #: Ends of a band by how much they say: upward the low end above a number says most.
-_UPWARD = {"low": 0, "value": 1, "high": 2}
+_UPWARD = {"low": 0, "value": 1, "most": 2, "high": 3}
 _RISING = (">", ">=")
 _FALLING = ("<", "<=")
 

@@ -303,6 +303,7 @@ class Action(Sourced):
     requires_because: said when it is withheld for that reason
     forbidden  : conditions that forbid it
     order      : place among actions of the same time, small first
+    puts       : where the fish are once it is done, when it moves them
     """
 
     text: Text
@@ -319,6 +320,7 @@ class Action(Sourced):
     cautions: tuple[Id, ...] = ()
     amount: Amount | None = None
     undoes: tuple[Id, ...] = ()
+    puts: Literal["open_bag", "tub", "tank"] | None = None
     order: int = 50
     authority: Literal["keeper", "vet", "official"] = "keeper"
 

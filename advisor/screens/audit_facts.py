@@ -83,12 +83,15 @@ def comparison_words(it: Comparison, audit: Audit, base: RuleBase) -> str:
     if it.kind == "phase":
         said = PHASES[str(it.asked)]
         return said if it.holds is True else f"{said} - it is {PHASES[str(it.found)]}"
+    if it.kind in ("place", "fit", "move") and it.holds is not True:
+        asked = leaf_words(Leaf(it.kind, it.name, it.op, it.asked, it.limit), base)
+        return f"{asked} - it is {str(it.found or 'not known').replace('_', ' ')}"
     words = leaf_words(Leaf(it.kind, it.name, it.op, it.asked, it.limit), base)
     if it.kind == "not_enough":
         return f"{words}: {audit.not_enough}" if audit.not_enough else words
     if it.kind == "sign" and it.holds is True:
         return words if it.asked is False else f"{words}: seen"
-    if it.holds is True and it.kind not in ("value", "low", "high", "standing"):
+    if it.holds is True and it.kind not in ("value", "low", "high", "most", "standing"):
         return f"{words}{answered_words(it, audit)}"
     return f"{words} - {_found(it, audit)}"
 

@@ -36,6 +36,16 @@ def condition_words(node: Node, base: RuleBase) -> str:
     return joint.join(f"({p})" if " or " in p or " and " in p else p for p in parts)
 
 
+#: Where the fish are, as it is said.
+PLACE_WORDS = {
+    "closed_bag": "in the closed bag",
+    "open_bag": "in an opened bag",
+    "tub": "in a tub",
+    "tank": "in the tank",
+    "unknown": "not told where",
+}
+
+
 def leaf_words(leaf: Leaf, base: RuleBase) -> str:
     """One comparison in words, with the limit's name where it has one."""
     if leaf.kind == "sign":
@@ -48,6 +58,14 @@ def leaf_words(leaf: Leaf, base: RuleBase) -> str:
         return ("" if holds else "not: ") + table[leaf.name].name
     if leaf.kind == "phase":
         return f"{COMPARE[leaf.op]} {_plain(leaf.value)}"
+    if leaf.kind == "place":
+        return f"the fish: {COMPARE[leaf.op]} {PLACE_WORDS[str(leaf.value)]}"
+    if leaf.kind == "fit":
+        return (
+            f"fit of the next water, {_plain(leaf.name)}: {COMPARE[leaf.op]} {_plain(leaf.value)}"
+        )
+    if leaf.kind == "move":
+        return f"the move: {COMPARE[leaf.op]} {_plain(leaf.value)}"
     if leaf.kind == "standing":
         level = STANDINGS[int(leaf.value)].replace("_", " ")
         return f"{base.causes[leaf.name].name} {COMPARE[leaf.op]} {level}"
@@ -79,7 +97,7 @@ def _known(leaf: Leaf, base: RuleBase) -> str:
 def _number(leaf: Leaf, base: RuleBase) -> str:
     quantity = base.quantities[leaf.name]
     sure = ""
-    if leaf.kind in ("low", "high"):
+    if leaf.kind in ("low", "high", "most"):
         upward = leaf.op in (">", ">=")
         sure = "surely " if (leaf.kind == "low") == upward else "possibly "
     limit = f" ({base.limits[leaf.limit].meaning})" if leaf.limit else ""

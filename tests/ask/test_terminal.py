@@ -151,7 +151,7 @@ def test_a_long_file_name_can_be_copied_from_a_narrow_terminal(tmp_path: Path) -
 
 def test_wrong_input_is_asked_again_in_one_sentence(tmp_path: Path) -> None:
     child = ask(tmp_path, columns=100)
-    answer(child, "99", "they go from 1 to 8")
+    answer(child, "99", "they go from 1 to 9")
     answer(child, "on the moon", "is none of these")
     answer(child, "nettd", SECOND)
     answer(child, "14", 'type them apart: "1 4"')

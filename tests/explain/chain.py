@@ -122,6 +122,8 @@ def _fact(key: str, audit: Json, reached: Reached, seen: set[str]) -> None:
         reached.broken.append(f"{key}: an input is not in the table")
     if not fact["where"] and (fact["note"] or "").startswith("no species given"):
         reached.absences.add("species")
+    elif not fact["where"] and (fact["note"] or "").startswith("supposed"):
+        reached.absences.add("where the fish are")
     elif not fact["where"] and not trace["rests_on"]:
         reached.broken.append(f"{key}: comes from nowhere")
     if fact["how"] in ("computed", "forecast") and not (fact["formula"] and fact["working"]):

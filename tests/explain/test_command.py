@@ -23,9 +23,15 @@ def run(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, str, str]
 
 
 def test_the_note_names_what_was_typed_the_numbers_and_the_sources(
-    capsys: pytest.CaptureFixture[str],
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    status, out, _ = run(capsys, OPENING)
+    let_out = (
+        Path(OPENING)
+        .read_text(encoding="utf-8")
+        .replace("opened_at_hours = 0\n", "opened_at_hours = 0\nreleased_at_hours = 0.1\n")
+    )
+    (tmp_path / "let-out.toml").write_text(let_out, encoding="utf-8")
+    status, out, _ = run(capsys, str(tmp_path / "let-out.toml"))
     flat = " ".join(out.split())
     assert status == 0
     for wanted in ('typed "8 ppm NH4"', "= 6 / (1 + 10^(", "limit nh3_gill_damage", "WORKS CITED"):

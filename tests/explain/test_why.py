@@ -191,7 +191,7 @@ def test_a_near_miss_is_told_the_nearest_names(opening: Study, text: str, near: 
 
 def test_words_that_fit_several_things_are_told_them(opening: Study) -> None:
     with pytest.raises(AdvisorError, match="several things"):
-        why(opening, ["tank"])
+        why(opening, ["water"])
 
 
 def test_a_lot_the_case_does_not_have_is_told_the_nearest(reasoner: Reasoner) -> None:

@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.rulebase.conditions import (
+    NUMBERS,
     ConditionFault,
     Facts,
     Names,
@@ -72,10 +73,11 @@ def fact_sets(draw: Any) -> Facts:
     for name in NAMES.readings:
         value = draw(st.one_of(st.none(), st.integers(0, 4)))
         spread = draw(st.integers(0, 1))
-        for kind, number in (("value", value), ("low", value), ("high", value)):
+        for kind, number in ((each, value) for each in NUMBERS):
             facts[(kind, name)] = number
         if value is not None and spread:
             facts[("low", name)], facts[("high", name)] = value - 1, value + 1
+            facts[("most", name)] = value + 1
     facts[("history", "supply")] = draw(st.sampled_from(["chlorine", "well", "rain", None]))
     facts[("trait", "scaleless")] = draw(st.sampled_from([True, False, None]))
     facts[("finding", "limp")] = draw(st.sampled_from([True, False, None]))
@@ -162,7 +164,7 @@ def test_banded_words_ask_the_right_end() -> None:
         kinds[word] = leaf.kind
     assert kinds == {
         "surely_above": "low",
-        "possibly_above": "high",
+        "possibly_above": "most",
         "surely_below": "high",
         "possibly_below": "low",
         "above": "value",

@@ -53,11 +53,11 @@ class Computed(NamedTuple):
         return found
 
 
-def _less(later: float, earlier: float) -> float:
+def less(later: float, earlier: float) -> float:
     return later - earlier
 
 
-def _over(above: float, below: float) -> float:
+def over(above: float, below: float) -> float:
     return above / below if below > 0 else math.inf
 
 
@@ -78,7 +78,7 @@ def _over_acute(tan_mg_l: float, ph: float, temperature_c: float) -> float:
 def _chloride_to_nitrite(chloride_mg_l: float, nitrite_mg_l: float) -> float:
     from advisor.water.nitrogen import from_nitrogen_mg_l
 
-    return _over(chloride_mg_l, from_nitrogen_mg_l(nitrite_mg_l, "NO2"))
+    return over(chloride_mg_l, from_nitrogen_mg_l(nitrite_mg_l, "NO2"))
 
 
 def _one(name: str) -> tuple[str, ...]:
@@ -98,7 +98,7 @@ def _nh3(name: str, tan: str, water: str, temperature: tuple[str, ...] | None = 
 
 def _step(name: str, parameter: str, unit: str) -> Computed:
     inputs = {"later": _one(f"tank_{parameter}"), "earlier": _one(f"bag_{parameter}")}
-    return Computed(name, unit, inputs, _less, "{later} - {earlier}")
+    return Computed(name, unit, inputs, less, "{later} - {earlier}")
 
 
 def _saturation(water: str) -> Computed:
@@ -161,7 +161,7 @@ COMPUTED: tuple[Computed, ...] = (
         "conductivity_ratio",
         "times",
         {"above": _one("tank_conductivity_us_cm"), "below": _one("bag_conductivity_us_cm")},
-        _over,
+        over,
         "{above} / {below}",
     ),
     _saturation("tank"),
@@ -201,7 +201,7 @@ def computed_records(
     for record in forecast_records(case, lot, kind, have, base):
         yield from take(record)
     for computed in COMPUTED:
-        yield from take(_work_out(computed, have))
+        yield from take(work_out(computed, have))
     for record in _against_tolerance(lot, kind, have):
         yield from take(record)
 
@@ -214,7 +214,7 @@ def _find(records: Records, names: tuple[str, ...]) -> Record | None:
     return None
 
 
-def _work_out(computed: Computed, records: Records) -> Record | None:
+def work_out(computed: Computed, records: Records) -> Record | None:
     """The value with its band, or None while an input is missing."""
     used: dict[str, Record] = {}
     values: dict[str, float] = dict(computed.assumed)
@@ -286,14 +286,14 @@ def _told(
     return record.text(), f"{filled} = {best:.4g} {computed.unit}", record.source, outside
 
 
-#: (fact, tolerance field, reading, unit, function)
+#: (fact, tolerance field, reading, unit, whether it is passed upward)
 _TOLERANCES = (
-    ("tank_below_range_c", "temperature_low_c", "tank_temperature_c", "°C", _below),
-    ("tank_above_range_c", "temperature_high_c", "tank_temperature_c", "°C", _above),
-    ("bag_below_range_c", "temperature_low_c", "bag_temperature_c", "°C", _below),
-    ("bag_above_range_c", "temperature_high_c", "bag_temperature_c", "°C", _above),
-    ("tank_ph_below_range", "ph_low", "tank_ph", "pH units", _below),
-    ("tank_ph_above_range", "ph_high", "tank_ph", "pH units", _above),
+    ("tank_below_range_c", "temperature_low_c", "tank_temperature_c", "°C", False),
+    ("tank_above_range_c", "temperature_high_c", "tank_temperature_c", "°C", True),
+    ("bag_below_range_c", "temperature_low_c", "bag_temperature_c", "°C", False),
+    ("bag_above_range_c", "temperature_high_c", "bag_temperature_c", "°C", True),
+    ("tank_ph_below_range", "ph_low", "tank_ph", "pH units", False),
+    ("tank_ph_above_range", "ph_high", "tank_ph", "pH units", True),
 )
 
 
@@ -301,27 +301,46 @@ def _against_tolerance(lot: Lot, kind: Kind | None, records: Records) -> Iterato
     """How far the water lies outside what this kind of fish bears (negative = inside)."""
     if kind is None:
         return
-    for name, field_name, reading, unit, function in _TOLERANCES:
-        limit, found = kind.tolerance(field_name), _find(records, (reading,))
-        if limit is None or found is None:
-            continue
-        ends = sorted(function(limit, end) for end in found.band)
-        best = function(limit, found.number)
-        sign = "{limit} - {value}" if function is _below else "{value} - {limit}"
-        working = sign.format(limit=f"{limit:g}", value=f"{found.number:g}")
-        which = kind.species.id if kind.species else kind.group.id
-        yield Record(
-            kind="computed",
-            name=name,
-            value=best,
-            how="computed",
-            low=ends[0],
-            high=ends[1],
-            unit=unit,
-            where=kind_places(lot),
-            formula=sign.replace("{", "").replace("}", ""),
-            working=f"{working} = {best:.3g} {unit}",
-            inputs=(reading,),
-            source=f"species table, {which}, {field_name}",
-            note=None if kind.certain else kind.note,
-        )
+    for name, field_name, reading, unit, upward in _TOLERANCES:
+        found = against(name, field_name, _find(records, (reading,)), unit, upward, lot, kind)
+        if found is not None:
+            yield found
+
+
+def against(
+    name: str,
+    field: str,
+    reading: Record | None,
+    unit: str,
+    upward: bool,
+    lot: Lot,
+    kind: Kind,
+) -> Record | None:
+    """How far a reading passes a limit of the kind (negative = not); None while either lacks.
+
+    upward : the limit is passed by higher values
+    """
+    limit = kind.tolerance(field)
+    if limit is None or reading is None:
+        return None
+    function = _above if upward else _below
+    ends = sorted(function(limit, end) for end in reading.band)
+    best = function(limit, reading.number)
+    sign = "{value} - {limit}" if upward else "{limit} - {value}"
+    working = sign.format(limit=f"{limit:g}", value=f"{reading.number:g}")
+    which = kind.species.id if kind.species else kind.group.id
+    return Record(
+        kind="computed",
+        name=name,
+        value=best,
+        how="computed",
+        low=ends[0],
+        high=ends[1],
+        unit=unit,
+        where=kind_places(lot),
+        formula=sign.replace("{", "").replace("}", ""),
+        working=f"{working} = {best:.3g} {unit}",
+        inputs=(reading.name,),
+        source=f"species table, {which}, {field}",
+        note=None if kind.certain else kind.note,
+    )

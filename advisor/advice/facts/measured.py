@@ -35,10 +35,10 @@ def _all(case: Case, lot: Lot, base: RuleBase, until: float) -> Iterator[Record]
                 name = f"{water}_{parameter}"
                 if name in base.quantities:
                     where = f"observation {at}, {water}.{parameter}"
-                    yield _record(name, parameter, reading, where, look.at_hours, base)
+                    yield reading_record(name, parameter, reading, where, look.at_hours, base)
 
 
-def _record(
+def reading_record(
     name: str, parameter: str, reading: Reading, where: str, at_hours: float, base: RuleBase
 ) -> Record:
     low, high = band(reading, parameter)

@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 
 from advisor.rulebase.conditions import Value
 
-Kind = Literal["reading", "computed", "sign", "history", "trait", "phase"]
+Kind = Literal["reading", "computed", "sign", "history", "trait", "phase", "place"]
 How = Literal["measured", "seen", "answered", "computed", "table", "forecast"]
 
 
@@ -53,11 +53,17 @@ class Record(NamedTuple):
         )
 
     def as_facts(self) -> Iterator[tuple[str, str, Value]]:
-        """(kind, name, value) as conditions ask for it."""
+        """(kind, name, value) as conditions ask for it.
+
+        ``most`` is what may be there: the high end of the band, but nothing where
+        nothing was found. A test that reads zero is no sign of presence, however wide
+        its lowest step; that it proves absence is another matter, and ``high`` says it.
+        """
         if self.kind in ("reading", "computed"):
             low, high = self.band
             yield "value", self.name, self.number
             yield "low", self.name, low
             yield "high", self.name, high
+            yield "most", self.name, 0.0 if self.number == 0.0 else high
         else:
             yield self.kind, self.name, self.value

@@ -10,7 +10,17 @@ from advisor.advice.facts.computed import computed_records
 from advisor.advice.facts.measured import reading_records
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.shape import shape_records
+from advisor.advice.facts.situation import (
+    NOWHERE,
+    Situation,
+    foreseen_now,
+    hidden_names,
+    place_record,
+    situation_of,
+    water_records,
+)
 from advisor.advice.facts.told import history_records, sign_records, trait_records
+from advisor.advice.facts.waters import waters_compared
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import Value
@@ -21,13 +31,19 @@ NAMELESS = Lot.model_construct(id="fish")
 
 
 class FactSheet(NamedTuple):
-    """The facts of one lot. ``records`` are keyed by (kind, name)."""
+    """The facts of one lot. ``records`` are keyed by (kind, name).
+
+    hidden : names of numbers that no condition may ask for, because they rest on a
+             water these fish have not met; ``next_*`` tells the move of it
+    """
 
     lot: Lot
     kind: Kind | None
     phase: str
     at_hours: float
     records: dict[tuple[str, str], Record]
+    situation: Situation = NOWHERE
+    hidden: frozenset[str] = frozenset()
 
     def number(self, name: str) -> float | None:
         """The best figure of a reading or computed value, None when not known."""
@@ -36,9 +52,8 @@ class FactSheet(NamedTuple):
 
     @property
     def sealed(self) -> bool:
-        """Whether the case says that the lot's bags are still shut."""
-        record = self.records.get(("history", "bags_sealed"))
-        return record is not None and record.value == "yes"
+        """Whether the lot's bags are still shut."""
+        return self.situation.place == "closed_bag"
 
     def quantity(self, name: str) -> Record | None:
         return self.records.get(("reading", name)) or self.records.get(("computed", name))
@@ -48,6 +63,8 @@ class FactSheet(NamedTuple):
     ) -> Iterator[tuple[str, str, Value]]:
         """(kind, name, value) of every fact some condition asks for, in a fixed order."""
         for record in self.records.values():
+            if record.name in self.hidden and record.kind in ("reading", "computed"):
+                continue
             for kind, name, value in record.as_facts():
                 if (kind, name) in used:
                     yield kind, name, value
@@ -79,11 +96,22 @@ def fact_sheet(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.i
         *shape_records(case, lot, base, kind, now, until_hours),
     ]
     phase = phase_of(now)
+    situation = situation_of(case, lot, base, now)
+    records.append(place_record(situation))
     records.append(Record(kind="phase", name="phase", value=phase, how="answered"))
     by_name: dict[tuple[str, str], Record] = {(r.kind, r.name): r for r in records}
     for record in computed_records(case, lot, base, kind, by_name):
         by_name[(record.kind, record.name)] = record
-    return FactSheet(lot, kind, phase, now, by_name)
+    for record in (
+        *water_records(case, lot, base, situation, until_hours),
+        *foreseen_now(situation, by_name, base),
+    ):
+        by_name.setdefault((record.kind, record.name), record)
+    for record in waters_compared(lot, kind, by_name):
+        if record.name in base.quantities:
+            by_name[(record.kind, record.name)] = record
+    hidden = hidden_names(by_name, situation)
+    return FactSheet(lot, kind, phase, now, by_name, situation, hidden)
 
 
 def phase_of(hours: float) -> str:

@@ -34,7 +34,7 @@ class Aimed:
         self._near: dict[str, list[float]] = {}
         for node in compiled.nodes.values():
             for leaf in conditions.leaves(node):
-                if leaf.kind in ("value", "low", "high"):
+                if leaf.kind in conditions.NUMBERS:
                     self._near.setdefault(leaf.name, []).append(float(leaf.value))
 
     def delivery(self, engine_id: str) -> Case | None:
@@ -96,7 +96,7 @@ class Aimed:
             fitting = [w for w in words if leaf.holds({("history", name): w})]
             if fitting:
                 draft.answer(name, rng.choice(fitting))
-        elif kind in ("value", "low", "high") and name in self.base.quantities:
+        elif kind in conditions.NUMBERS and name in self.base.quantities:
             draft.read(name, self._number(name, draft.bound(leaf)))
         elif kind == "trait":
             draft.traits[name] = bool(leaf.value) == (leaf.op == "==")

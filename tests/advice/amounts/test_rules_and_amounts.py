@@ -45,18 +45,14 @@ def trait(*names: str) -> dict[tuple[str, str], Any]:
 
 
 def read(**readings: float) -> dict[tuple[str, str], Any]:
-    return {(part, name): n for name, n in readings.items() for part in ("value", "low", "high")}
+    return {(part, name): n for name, n in readings.items() for part in conditions.NUMBERS}
 
 
 def standing(cause: str, word: str) -> dict[tuple[str, str], Any]:
     return {("standing", cause): conditions.STANDINGS.index(word)}
 
 
-OPEN_BAG = {
-    **history(bags_sealed="no"),
-    ("known", "hours_since_release"): False,
-    ("known", "history:release_method"): False,
-}
+OPEN_BAG = {("place", "place"): "open_bag"}
 KOI_WARM = {
     **trait("carp_family_notifiable"),
     **read(tank_temperature_c=23.0),
@@ -75,8 +71,8 @@ HAZARDS = [
     ("drip_invertebrates", {("trait", "invertebrate"): False}),
     ("drip_invertebrates", {**trait("invertebrate"), **history(copper_in_water="yes")}),
     ("net_straight_over", trait("invertebrate")),
-    ("net_straight_over", read(conductivity_ratio=4.0)),
-    ("net_straight_over", read(temperature_step_c=5.0)),
+    ("net_straight_over", read(step_ahead_conductivity_ratio=4.0)),
+    ("net_straight_over", read(step_ahead_temperature_c=5.0)),
     ("net_out_of_open_bag", trait("invertebrate")),
     ("salt_against_nitrite", history(zeolite_in_filter="yes")),
     ("salt_against_nitrite", history(plants="yes")),

@@ -1,0 +1,246 @@
+"""Where a lot is, the water it is in, the water it is bound for, and what it has met.
+
+Causes say why; the first step follows from where the fish are. What a look says
+later stands before what was said earlier, and what was *done* counts like what
+was told. A water the fish have never been in says nothing about what ails them:
+its readings stand as those of the next water, for the move alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Literal, NamedTuple
+
+from advisor.advice.facts.measured import reading_record
+from advisor.advice.facts.record import Record
+from advisor.case import Case, Lot
+from advisor.case.model import Observation
+from advisor.case.readings import Readings
+from advisor.rulebase import RuleBase
+
+Place = Literal["closed_bag", "open_bag", "tub", "tank", "unknown"]
+#: The water of the case that belongs to a place.
+WATER_OF: Mapping[str, str] = {
+    "closed_bag": "bag",
+    "open_bag": "bag",
+    "tub": "tub",
+    "tank": "tank",
+    "unknown": "tank",
+}
+#: Ways of release, by where the fish are once it has begun.
+_BY_METHOD: Mapping[str, Place] = {
+    "netted": "tank",
+    "poured": "tank",
+    "dripped": "open_bag",
+    "floated_open": "open_bag",
+}
+#: From this hour on a bag is no longer where fish are, unless a look says so.
+_FIRST_DAY_H = 24.0
+
+
+class Stay(NamedTuple):
+    """A place, from when on (None: not known) and where the case says so."""
+
+    place: Place
+    since_hours: float | None
+    told: str
+
+
+class Situation(NamedTuple):
+    """Where a lot is at one time.
+
+    stays : the places it has been in, in order; the last is where it is now
+    """
+
+    stays: tuple[Stay, ...]
+
+    @property
+    def place(self) -> Place:
+        return self.stays[-1].place
+
+    @property
+    def since_hours(self) -> float | None:
+        return self.stays[-1].since_hours
+
+    @property
+    def told(self) -> str:
+        return self.stays[-1].told
+
+    @property
+    def water(self) -> str:
+        """The water of the case they are in: bag, tub or tank."""
+        return WATER_OF[self.place]
+
+    @property
+    def next_water(self) -> str | None:
+        """The water they are bound for; none once they are in the tank."""
+        return "tank" if self.water != "tank" else None
+
+    def has_met(self, water: str) -> bool:
+        """Whether they have been in it; tap water meets them through what was done only."""
+        return water != "tank" or any(WATER_OF[stay.place] == "tank" for stay in self.stays)
+
+    def hours_in(self, place: Place, now: float) -> float | None:
+        """Hours spent in a place so far; None when a time is not known."""
+        total, ends = 0.0, [*(s.since_hours for s in self.stays[1:]), now]
+        for stay, until in zip(self.stays, ends, strict=True):
+            if stay.place == place:
+                if stay.since_hours is None or until is None:
+                    return None
+                total += max(0.0, until - stay.since_hours)
+        return total
+
+
+#: Of a lot of which nothing is told.
+NOWHERE = Situation((Stay("unknown", None, ""),))
+
+
+def situation_of(case: Case, lot: Lot, base: RuleBase, now: float) -> Situation:
+    """Where ``lot`` is at ``now`` hours after receipt, by all that was told up to then."""
+    told = sorted(_told(case, lot, base, now), key=lambda stay: _when(stay, now))
+    stays: list[Stay] = []
+    for stay in told:
+        if not stays or stays[-1].place != stay.place:
+            stays.append(stay)
+    if not stays:
+        return NOWHERE
+    last = stays[-1]
+    if now >= _FIRST_DAY_H and last.place in ("closed_bag", "open_bag"):
+        stays.append(Stay("tank", None, ""))  # a day has gone by since the delivery came
+    return Situation(tuple(stays))
+
+
+def _when(stay: Stay, now: float) -> tuple[float, int]:
+    """Order in time; of what has no time the bag comes first, then what replaces it."""
+    rank = ("closed_bag", "open_bag", "tub", "tank", "unknown").index(stay.place)
+    at = stay.since_hours
+    if at is None:
+        at = float("-inf") if stay.place == "closed_bag" else min(0.0, now)
+    return at, rank
+
+
+def _told(case: Case, lot: Lot, base: RuleBase, now: float) -> Iterator[Stay]:
+    where = f'lot "{lot.id}"'
+    opened, released = lot.opened_at_hours, lot.released_at_hours
+    if _came_in_a_bag(case, lot):
+        yield Stay("closed_bag", None, f"{where}, sealed")
+    if opened is not None and opened <= now:
+        yield Stay("open_bag", opened, f"{where}, opened_at_hours")
+    elif lot.sealed == "no" and opened is None:
+        yield Stay("open_bag", None, f"{where}, sealed")
+    method = _BY_METHOD.get(lot.release_method or "")
+    if released is not None and released <= now:
+        yield Stay("tank", released, f"{where}, released_at_hours")
+    elif method is not None and released is None:
+        yield Stay(method, None, f"{where}, release_method")
+    item = lot.history.get("fish_are_in")
+    for at, look in enumerate(case.observation, 1):
+        if look.lot in ("all", lot.id) and look.at_hours <= now:
+            yield from _seen_at(look, f"observation {at}", lot, base)
+    if isinstance(item, str) and item in WATER_OF and item != "unknown":
+        yield Stay(item, now, f"{where}, history.fish_are_in")  # type: ignore[arg-type]
+
+
+def _seen_at(look: Observation, where: str, lot: Lot, base: RuleBase) -> Iterator[Stay]:
+    if look.minutes_after_opening is not None:
+        opened = look.at_hours - look.minutes_after_opening / 60.0
+        yield Stay("open_bag", opened, f"{where}, minutes_after_opening")
+    elif lot.sealed != "yes" and (look.bag.ph is not None or look.bag.tan_mg_l is not None):
+        yield Stay("open_bag", None, f"{where}, bag")  # read once it was open, whenever that was
+    if look.tub.given():
+        yield Stay("tub", look.at_hours, f"{where}, tub")
+    for done in look.done:
+        action = base.actions.get(done)
+        if action is not None and action.puts is not None:
+            yield Stay(action.puts, look.at_hours, f"{where}, done")
+
+
+def _came_in_a_bag(case: Case, lot: Lot) -> bool:
+    return (
+        lot.sealed in ("yes", "no")
+        or lot.opened_at_hours is not None
+        or lot.release_method not in (None, "unknown")
+    )
+
+
+# --- its waters -------------------------------------------------------------
+
+
+def _told_at(situation: Situation) -> tuple[str, ...]:
+    return (situation.told,) if situation.told else ()
+
+
+def place_record(situation: Situation) -> Record:
+    """The place as a fact of its own."""
+    return Record(
+        kind="place",
+        name="place",
+        value=situation.place,
+        how="answered",
+        where=_told_at(situation),
+        at_hours=situation.since_hours,
+        note=None if situation.told else "supposed, since the case does not say it",
+    )
+
+
+def water_records(
+    case: Case, lot: Lot, base: RuleBase, situation: Situation, until: float
+) -> Iterator[Record]:
+    """The newest readings of the present and of the next water, under names of their own."""
+    for which, water in (("present", situation.water), ("next", situation.next_water)):
+        if water is None:
+            continue
+        newest: dict[str, Record] = {}
+        looks = sorted(enumerate(case.observation, 1), key=lambda pair: pair[1].at_hours)
+        for at, look in looks:
+            if look.lot not in ("all", lot.id) or look.at_hours > until:
+                continue
+            readings: Readings = getattr(look, water)
+            for parameter, reading in readings.given().items():
+                name = f"{which}_{parameter}"
+                if name in base.quantities:
+                    where = f"observation {at}, {water}.{parameter}"
+                    record = reading_record(name, parameter, reading, where, look.at_hours, base)
+                    newest[name] = record._replace(
+                        kind="computed", where=(where, *_told_at(situation))
+                    )
+        yield from newest.values()
+
+
+#: What of a shut bag nobody read may be foreseen.
+_FORESEEN = {
+    "forecast_bag_tan_mg_l": "present_tan_mg_l",
+    "forecast_bag_ph": "present_ph",
+    "forecast_bag_do_mg_l": "present_do_mg_l",
+}
+
+
+def foreseen_now(
+    situation: Situation, records: Mapping[tuple[str, str], Record], base: RuleBase
+) -> Iterator[Record]:
+    """The water of a shut bag as it is foreseen, for what of it was not read."""
+    if situation.place != "closed_bag":
+        return
+    for forecast, name in _FORESEEN.items():
+        record = records.get(("computed", forecast))
+        if record is not None and name in base.quantities:
+            yield record._replace(
+                name=name, inputs=(forecast,), where=(*record.where, *_told_at(situation))
+            )
+
+
+def hidden_names(records: Mapping[tuple[str, str], Record], situation: Situation) -> frozenset[str]:
+    """Names of numbers that rest on a water these fish have not met."""
+    if situation.has_met("tank"):
+        return frozenset()
+    hidden = {name for kind, name in records if kind == "reading" and name.startswith("tank_")}
+    if not hidden:
+        return frozenset()
+    for (kind, name), record in records.items():  # in the order they were worked out
+        if kind == "computed" and not name.startswith(AHEAD) and hidden & set(record.inputs):
+            hidden.add(name)
+    return frozenset(hidden)
+
+
+#: Names that speak of the move itself, and so may rest on the next water.
+AHEAD = ("next_", "present_", "step_ahead_")
