@@ -8,6 +8,7 @@ from advisor.ask.answers.looks import SAME_LOOK_H
 from advisor.ask.answers.parts import changed
 from advisor.ask.rechecks import Due
 from advisor.case import Case, Lot
+from advisor.wording.numbers import fixed
 
 
 def about(lot: Lot) -> str:
@@ -73,7 +74,7 @@ def in_words(hours: float) -> str:
     if size < 1 / 60:
         return "now"
     span = (
-        f"{size * 60:.0f} min" if size < 1.5 else f"{size:.0f} h" if size < 48
-        else f"{size / 24:.0f} days"
+        f"{fixed(size * 60)} min" if size < 1.5 else f"{fixed(size)} h" if size < 48
+        else f"{fixed(size / 24)} days"
     )  # fmt: skip
     return f"in {span}" if hours > 0 else f"overdue by {span}"

@@ -20,6 +20,7 @@ from advisor.ask.session import ask_one, by_worth, finish
 from advisor.ask.summary import line_of
 from advisor.case import Lot
 from advisor.rulebase.model import Question
+from advisor.wording.numbers import exact, fixed
 from advisor.wording.standings import STANDING
 
 #: Questions of every later look, by id; others follow from what was seen and read before.
@@ -56,8 +57,8 @@ def _say_schedule(at: Inquiry) -> None:
     if due is not None:
         line += f" Look due {due_words(at.case, due, at.clock())}."
     at.say(line.strip())
-    marks = ", ".join(f"{h:g} h" if h >= 1 else f"{h * 60:g} min" for h in AFTER_FIRST_H)
-    days = ", ".join(f"{h / 24:.0f}" for h in QUARANTINE_H)
+    marks = ", ".join(f"{exact(h)} h" if h >= 1 else f"{exact(h * 60)} min" for h in AFTER_FIRST_H)
+    days = ", ".join(fixed(h / 24) for h in QUARANTINE_H)
     at.say(f"The looks: {marks} after the first; in quarantine day {days}.")
 
 

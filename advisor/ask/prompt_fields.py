@@ -18,6 +18,7 @@ from advisor.rulebase.species import find_species, similar_species
 from advisor.units import AmbiguousBasis, Quantity, WordNotReading, format_value
 from advisor.units.parameters import PARAMETERS
 from advisor.wording import numbers
+from advisor.wording.numbers import exact, fixed
 
 UNITS = {"min": "minutes", "h": "hours", "days": "days"}
 
@@ -98,11 +99,11 @@ def _doubt(quantity: Quantity, field: str) -> str | None:
 def _echo(quantity: Quantity, field: str) -> str:
     parameter = parameter_of(field)
     if field == "transit.air_c" and parameter is not None:
-        return f"{quantity.low:g} to {quantity.high:g} {parameter.unit}."
+        return f"{exact(quantity.low)} to {exact(quantity.high)} {parameter.unit}."
     if parameter is None or PARAMETERS.get(parameter.key) is not parameter:
         return ""
     in_minutes = parameter.key == "hours" and quantity.value < 1.5
-    value = f"{quantity.value * 60:.0f} min" if in_minutes else ""
+    value = f"{fixed(quantity.value * 60)} min" if in_minutes else ""
     return f"{value or format_value(quantity.value, parameter.key)}."
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from advisor.case import Case
 from advisor.case.model import Counts
+from advisor.wording.numbers import fixed
 
 #: Looks after the first one: 15 minutes, 1 h, 6 h, a day, two days (common practice, no source).
 AFTER_FIRST_H = (0.25, 1.0, 6.0, 24.0, 48.0)
@@ -43,7 +44,7 @@ def next_look(case: Case, *, urgent: bool = False) -> Due | None:
             return Due(first + gap, f"{_WORDS[gap]} after the first look")
     for hours in QUARANTINE_H:
         if hours > last:
-            return Due(hours, f"quarantine, day {hours / 24:.0f}")
+            return Due(hours, f"quarantine, day {fixed(hours / 24)}")
     return None
 
 

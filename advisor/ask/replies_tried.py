@@ -19,6 +19,7 @@ from advisor.case.model import Counts
 from advisor.case.readings import RANGES
 from advisor.rulebase.conditions import leaves
 from advisor.rulebase.model import Question
+from advisor.wording.numbers import short
 
 MOST_REPLIES = 14
 #: Field -> the fact rules compare, its unit, the span it can have.
@@ -95,11 +96,11 @@ def _spans(
         return
     for low, high in pairwise([floor, *marks, ceiling]):
         if low == floor:
-            words = f"below {high:.3g} {unit}"
+            words = f"below {short(high, 3)} {unit}"
         elif high == ceiling:
-            words = f"{low:.3g} {unit} or more".replace("  ", " ")
+            words = f"{short(low, 3)} {unit} or more".replace("  ", " ")
         else:
-            words = f"{low:.3g} to {high:.3g} {unit}"
+            words = f"{short(low, 3)} to {short(high, 3)} {unit}"
         yield words.strip(), _inside(low, high, marks)
 
 

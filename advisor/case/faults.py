@@ -17,6 +17,7 @@ from advisor.case.names import unknown_name
 from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.tomltext import MOST_SHOWN, one_line, path_text, shown
+from advisor.wording.numbers import exact, fixed, short
 
 #: Ending of a name -> how its unit is said, an example, the parameter of ``advisor.units``.
 _UNITS: tuple[tuple[str, str, str, str], ...] = (
@@ -159,12 +160,12 @@ def _not_a_number(name: str, given: Any, kind: schema.Node) -> str:
     if abs(given) > 1e300 or not math.isfinite(given):  # in this order: whole numbers may be huge
         return f"{shown(given)} is not a measurable number; leave the line out if it is not known"
     if whole and isinstance(given, float):
-        write = f"{given:.0f}" if given == int(given) else "12"
+        write = fixed(given) if given == int(given) else "12"
         return f"{given} is not a whole number; write one such as {write}"
     low, high = kind.get("minimum"), kind.get("maximum")
     if low is not None and high is not None:
         return _outside(name, given, low, high)
-    least = "more than 0" if low is None else f"{low:g} or more"
+    least = "more than 0" if low is None else f"{exact(low)} or more"
     return f"{shown(given)} is too low; it must be {least}"
 
 
@@ -175,7 +176,7 @@ def _read(name: str, given: str, parameter: str) -> str:
     from advisor.units import parse
 
     try:
-        return f"{parse(given[:60], parameter).value:.4g}"
+        return f"{short(parse(given[:60], parameter).value, 4)}"
     except AdvisorError:
         return ""
 
@@ -201,10 +202,10 @@ def _mistaken(name: str, given: float, low: float, high: float) -> str:
     if name == "do_mg_l" and high < given <= 200:
         return ". Is that % of saturation? This field takes mg/L."
     if name == "total_gas_pressure_pct" and 0.5 <= given <= 3:
-        return f". Is that a ratio? {shown(given)} is {given * 100:.4g} %."
+        return f". Is that a ratio? {shown(given)} is {short(given * 100, 4)} %."
     for ending, other, unit, turn in _MISTAKEN:
         if name.endswith(ending) and given > high and low <= turn(given) <= high:
-            return f". Is that {other}? {shown(given)} {other} is {turn(given):.1f} {unit}."
+            return f". Is that {other}? {shown(given)} {other} is {fixed(turn(given), 1)} {unit}."
     return ""
 
 

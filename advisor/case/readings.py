@@ -8,7 +8,6 @@ in a case file as a plain number or, when more is known of it, as a table:
 """
 
 # No postponed annotations in this file; model.py says why.
-
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -23,6 +22,8 @@ from pydantic import (
     model_serializer,
     model_validator,
 )
+
+from advisor.wording.numbers import exact
 
 #: A finite number. Text and true/false are refused instead of being turned into one.
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
@@ -77,9 +78,9 @@ class Reading(BaseModel):
     @model_validator(mode="after")
     def _band_holds_value(self) -> "Reading":
         if self.low is not None and self.low > self.value:
-            raise ValueError(f"low ({self.low:g}) lies above value ({self.value:g})")
+            raise ValueError(f"low ({exact(self.low)}) lies above value ({exact(self.value)})")
         if self.high is not None and self.high < self.value:
-            raise ValueError(f"high ({self.high:g}) lies below value ({self.value:g})")
+            raise ValueError(f"high ({exact(self.high)}) lies below value ({exact(self.value)})")
         return self
 
     @model_serializer(mode="wrap")
@@ -129,7 +130,7 @@ class Readings(BaseModel):
             low, high = RANGES[info.field_name]
             for part in (reading.value, reading.low, reading.high):
                 if part is not None and not low <= part <= high:
-                    raise ValueError(f"{part:g} is outside {low:g} to {high:g}")
+                    raise ValueError(f"{exact(part)} is outside {exact(low)} to {exact(high)}")
         return reading
 
     def given(self) -> dict[str, Reading]:

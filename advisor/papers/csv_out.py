@@ -23,6 +23,7 @@ from advisor.papers.history import events_of
 from advisor.rulebase import RuleBase
 from advisor.screens.console import plain
 from advisor.units import PARAMETERS
+from advisor.wording.numbers import exact
 from advisor.wording.times import moment
 
 Cell = str | float | None
@@ -64,7 +65,7 @@ def _about(case: Case, look: Observation, water: str) -> list[Cell]:
 
 
 def _clock(case: Case, hours: float) -> str:
-    at = moment(case, hours)
+    at = moment(case.delivery.received, hours)
     if at is None:
         return ""
     nearest = at.replace(tzinfo=None) + timedelta(microseconds=500_000)
@@ -133,7 +134,7 @@ def _cell(cell: Cell, decimal_comma: bool) -> str:
         return ""
     if isinstance(cell, str):
         return inert(cell)
-    text = f"{cell:.10g}"
+    text = exact(cell, 10)
     return text.replace(".", ",") if decimal_comma else text
 
 

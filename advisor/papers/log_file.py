@@ -21,6 +21,7 @@ from advisor.errors import AdvisorError
 from advisor.papers.log_times import Clock, Order, order_of
 from advisor.papers.log_words import ELAPSED, Column, column, is_stored, parameter
 from advisor.units import PARAMETERS, AmbiguousBasis, Quantity, parse
+from advisor.wording.numbers import exact, grouped
 
 MOST_BYTES = 50_000_000
 MOST_ROWS = 1_000_000
@@ -129,7 +130,7 @@ def _table(text: str, where: str) -> tuple[list[list[str]], list[Column], int]:
     """(rows below the header, meaning of the columns, line of the first row)."""
     lines = text.splitlines()
     if len(lines) > MOST_ROWS:
-        raise AdvisorError(f"{where}: has more than {MOST_ROWS:,} lines; cut it into parts.")
+        raise AdvisorError(f"{where}: has more than {grouped(MOST_ROWS)} lines; cut it into parts.")
     best: tuple[int, int, str, list[Column]] | None = None
     for at, line in enumerate(lines[:_HEADER_WITHIN]):
         for delimiter in ",;\t|":
@@ -290,7 +291,7 @@ def _quantity(key: str, unit: str, cell: str, temperature_c: float | None) -> Qu
         else:
             low, high = RANGES[key]
             if not low <= value <= high:  # not-a-number and infinite values end here too
-                raise AdvisorError(f"{PARAMETERS[key].name} outside {low:g} to {high:g}")
+                raise AdvisorError(f"{PARAMETERS[key].name} outside {exact(low)} to {exact(high)}")
             return Quantity(value, value, value, "")
     warmth = None if temperature_c is None else round(temperature_c, 1)
     return _converted(key, unit, cell, warmth)

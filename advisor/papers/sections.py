@@ -12,13 +12,14 @@ from advisor.papers.history import events_of, sign_name
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import kind_of
 from advisor.units import PARAMETERS, format_value
+from advisor.wording.numbers import exact
 from advisor.wording.times import (
     after_receipt,
     clock,
     day,
     day_and_time,
     moment,
-    received_at,
+    read_moment,
     span,
 )
 
@@ -39,7 +40,7 @@ MOST_COLUMNS = 6
 
 def received_words(case: Case) -> str:
     """When the delivery was received, in words; as written where it is no date and time."""
-    at = received_at(case)
+    at = read_moment(case.delivery.received)
     written = case.delivery.received or ""
     return written if at is None else f"{day(at)}, {at:%H:%M}"
 
@@ -79,39 +80,39 @@ def lots_table(lots: tuple[Lot, ...], base: RuleBase) -> Table:
 
 
 def _size(lot: Lot) -> str:
-    length = None if lot.length_cm is None else f"{lot.length_cm:g} cm"
-    mass = None if lot.mass_g is None else f"{lot.mass_g:g} g each"
+    length = None if lot.length_cm is None else f"{exact(lot.length_cm)} cm"
+    mass = None if lot.mass_g is None else f"{exact(lot.mass_g)} g each"
     return ", ".join(filter(None, (length, mass)))
 
 
 def _bag(lot: Lot) -> str:
-    water = None if lot.bag_water_l is None else f"{lot.bag_water_l:g} L water"
+    water = None if lot.bag_water_l is None else f"{exact(lot.bag_water_l)} L water"
     gas = None if lot.gas is None else GAS[lot.gas]
     if gas and lot.bag_gas_l:
-        gas = f"{lot.bag_gas_l:g} L {gas}"
+        gas = f"{exact(lot.bag_gas_l)} L {gas}"
     return ", ".join(filter(None, (water, gas)))
 
 
 def journey(case: Case) -> Pairs:
     """The journey as told; what was not told is left out."""
     told = case.transit
-    air = [f"{t:g}" for t in (told.air_low_c, told.air_high_c) if t is not None]
+    air = [exact(t) for t in (told.air_low_c, told.air_high_c) if t is not None]
     sedative = {"yes": told.sedative_substance or "yes, substance not written down", "no": "none"}
     rows = [
-        ("Hours sealed", None if told.hours_sealed is None else f"{told.hours_sealed:g} h"),
+        ("Hours sealed", None if told.hours_sealed is None else f"{exact(told.hours_sealed)} h"),
         ("Air around the box", f"{' to '.join(air)} °C" if air else None),
         ("Box", None if told.box in (None, "unknown") else told.box),
-        ("Delay on the way", None if told.delay_hours is None else f"{told.delay_hours:g} h"),
+        ("Delay on the way", None if told.delay_hours is None else f"{exact(told.delay_hours)} h"),
         (
             "Fasted before packing",
-            None if told.fasted_hours is None else f"{told.fasted_hours:g} h",
+            None if told.fasted_hours is None else f"{exact(told.fasted_hours)} h",
         ),
         ("Sedative", sedative.get(told.sedative or "")),
         ("Notes on the journey", told.notes),
     ]
     for lot in case.lot:
         if lot.hours_sealed is not None:
-            rows.append((f"Hours sealed, lot {lot.id}", f"{lot.hours_sealed:g} h"))
+            rows.append((f"Hours sealed, lot {lot.id}", f"{exact(lot.hours_sealed)} h"))
     return Pairs(tuple((name, value) for name, value in rows if value))
 
 
@@ -121,7 +122,7 @@ def receiving(case: Case) -> Pairs:
     rows = [
         ("Tank", tank.name),
         ("Volume", None if tank.volume_l is None else format_value(tank.volume_l, "volume_l")),
-        ("Running for", None if tank.age_days is None else f"{tank.age_days:g} days"),
+        ("Running for", None if tank.age_days is None else f"{exact(tank.age_days)} days"),
         ("Filter", None if tank.filter is None else tank.filter),
         ("Supply", None if tank.supply is None else tank.supply.replace("_", " ")),
         ("Other fish in it", tank.residents),
@@ -162,7 +163,7 @@ def when_heads(case: Case) -> tuple[str, ...]:
 
 def when(case: Case, hours: float) -> tuple[str, ...]:
     """Clock and hours after receipt as two cells; the second alone without a clock."""
-    at = moment(case, hours)
+    at = moment(case.delivery.received, hours)
     after = after_receipt(hours)
     return (after,) if at is None else (day_and_time(at), after)
 
@@ -227,9 +228,9 @@ def _looks_at(case: Case, lots: tuple[Lot, ...], water: str) -> list[Look]:
         logged += bool(look.from_log)
         if look.from_log and logged > MOST_LOG_ROWS:
             continue
-        moments = [clock(case, look.at_hours)]
+        moments = [clock(case.delivery.received, look.at_hours)]
         if look.minutes_after_opening is not None and water == "bag":
-            moments.append(f"{look.minutes_after_opening:g} min after opening")
+            moments.append(f"{exact(look.minutes_after_opening)} min after opening")
         if look.from_log:
             moments.append(f"log {look.from_log}")
         found.append((", ".join(moments), "" if look.lot == "all" else look.lot, readings))
@@ -289,8 +290,8 @@ def _as_written(water: str, looks: list[Look]) -> Iterator[str]:
 
 def local(case: Case, hours: float | None) -> str:
     """A time in the case as clock and hours after receipt; "not written down" without one."""
-    return NOT_WRITTEN if hours is None else clock(case, hours)
+    return NOT_WRITTEN if hours is None else clock(case.delivery.received, hours)
 
 
 def has_clock(case: Case) -> bool:
-    return moment(case, 0.0) is not None
+    return moment(case.delivery.received, 0.0) is not None

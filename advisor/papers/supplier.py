@@ -22,6 +22,7 @@ from advisor.papers.sections import (
 )
 from advisor.rulebase import RuleBase
 from advisor.version import PROGRAM
+from advisor.wording.numbers import exact, fixed
 from advisor.wording.times import clock, span
 
 INTERVAL = (
@@ -127,7 +128,7 @@ def _times(case: Case, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
 
 def _hours_sealed(case: Case, lot: Lot) -> str:
     hours = lot.hours_sealed if lot.hours_sealed is not None else case.transit.hours_sealed
-    return "" if hours is None else f"{hours:g} h"
+    return "" if hours is None else f"{exact(hours)} h"
 
 
 def _losses(case: Case, lots: tuple[Lot, ...], base: RuleBase) -> Iterator[Block]:
@@ -159,7 +160,7 @@ def _share(dead: int, count: int | None) -> tuple[str, str]:
     if not count:
         return "", ""
     low, high = wilson_interval(dead, count)
-    return f"{100 * dead / count:.1f} %", f"{100 * low:.1f} to {100 * high:.1f} %"
+    return f"{fixed(100 * dead / count, 1)} %", f"{fixed(100 * low, 1)} to {fixed(100 * high, 1)} %"
 
 
 def _water(case: Case, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
@@ -182,10 +183,10 @@ def _opening(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
     wanted = {"all", *(lot.id for lot in lots)}
     rows = tuple(
         (
-            clock(case, step.at_hours),
+            clock(case.delivery.received, step.at_hours),
             "" if step.lot == "all" else step.lot,
             step.what,
-            "" if step.minutes is None else f"{step.minutes:g} min",
+            "" if step.minutes is None else f"{exact(step.minutes)} min",
         )
         for step in sorted(case.step, key=lambda each: each.at_hours)
         if step.lot in wanted
@@ -203,7 +204,9 @@ def _window(case: Case) -> Pairs:
         ("Report due within", _within(claim.report_within_hours)),
         (
             "Reported",
-            "" if claim.reported_at_hours is None else clock(case, claim.reported_at_hours),
+            ""
+            if claim.reported_at_hours is None
+            else clock(case.delivery.received, claim.reported_at_hours),
         ),
     ]
     if claim.report_within_hours is not None and claim.reported_at_hours is not None:
@@ -271,6 +274,5 @@ def _left_out(chosen: list[LotClaim]) -> str:
 
 def money(amount: Decimal) -> str:
     """Two decimals, more only where the price has them."""
-    exact = amount.normalize()
-    places = max(2, -int(exact.as_tuple().exponent))
-    return f"{amount:.{min(places, 4)}f}"
+    places = max(2, -int(amount.normalize().as_tuple().exponent))
+    return fixed(float(amount), min(places, 4))

@@ -10,7 +10,7 @@ from advisor.case import Case
 from advisor.papers.blocks import Block, Entry, Form, Items, Pairs, Paper, Para, Section
 from advisor.papers.sections import chosen_lots, kind_words, received_words
 from advisor.rulebase import RuleBase
-from advisor.wording.numbers import short
+from advisor.wording.numbers import exact, short
 from advisor.wording.times import after_receipt, clock, day, moment
 
 #: Looks after receipt [h]: a quarter of an hour, one, six, a day, two days.
@@ -65,7 +65,7 @@ def _head(case: Case, results: list[LotResult], base: RuleBase, only: str | None
             ("Fish", fish),
             ("Received", received_words(case)),
             ("From", case.delivery.supplier or ""),
-            ("Water", "" if volume is None else f"{volume:g} L"),
+            ("Water", "" if volume is None else f"{exact(volume)} L"),
             ("Quarantine ends", quarantine_end(case, results)),
             ("Veterinarian, phone", ""),
         )
@@ -89,9 +89,15 @@ def quarantine_end(case: Case, results: list[LotResult]) -> str:
         return ""
     least, most = max(spans, key=lambda span: span[1])
     last = last_trouble(case)
-    first_day, last_day = moment(case, last + 24 * (least or 0)), moment(case, last + 24 * most)
+    first_day, last_day = (
+        moment(case.delivery.received, last + 24 * (least or 0)),
+        moment(case.delivery.received, last + 24 * most),
+    )
     if first_day is None or last_day is None:
-        return f"{least:g} to {most:g} days after the last death or sign ({after_receipt(last)})"
+        return (
+            f"{exact(least)} to {exact(most)} days after the last death or sign "
+            f"({after_receipt(last)})"
+        )
     return _days(first_day, last_day) + "; later if another sign or death comes"
 
 
@@ -173,7 +179,7 @@ def _lines(sections: list[Section]) -> int:
 def _looks(case: Case, now: float, above: int) -> Iterator[Block]:
     """Lines to write on, the next times filled in; as many as the page has room for."""
     due = [hours for hours in LOOKS if hours > now + 1e-9]
-    rows = [(clock(case, hours),) for hours in due]
+    rows = [(clock(case.delivery.received, hours),) for hours in due]
     room = int((PAGE_LINES - above) / ROW_LINES)
     rows += [("",)] * (max(FEWEST_ROWS, room) - len(rows))
     yield Form(

@@ -32,7 +32,7 @@ from advisor.papers.sections import (
     when_heads,
 )
 from advisor.rulebase import RuleBase
-from advisor.wording.numbers import short
+from advisor.wording.numbers import exact, short, signed
 from advisor.wording.standings import STANDING
 from advisor.wording.times import clock
 
@@ -108,7 +108,10 @@ def last_looks(case: Case, lots: tuple[Lot, ...], base: RuleBase) -> Iterator[tu
     for lot in lots:
         mine = [e for e in events_of(case, base) if e.kind == "look" and e.lot in ("all", lot.id)]
         if mine:
-            yield f"lot {lot.id}", f"{clock(case, mine[-1].at_hours)}: {mine[-1].text}"
+            yield (
+                f"lot {lot.id}",
+                f"{clock(case.delivery.received, mine[-1].at_hours)}: {mine[-1].text}",
+            )
 
 
 def _in_short(judged: LotResult) -> str:
@@ -139,7 +142,7 @@ def _item(name: str, base: RuleBase) -> str:
 def _answer(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return f"{value:g}" if isinstance(value, float) else str(value).replace("_", " ")
+    return exact(value) if isinstance(value, float) else str(value).replace("_", " ")
 
 
 def _signs(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
@@ -237,7 +240,7 @@ def _causes(judged: LotResult, base: RuleBase, cited: Cited) -> Iterator[Block]:
             for piece in side
             if piece.counts
         ]
-        start = f"starting odds {cause.prior:+.0f}, stands at {cause.decibans:+.0f} decibans"
+        start = f"starting odds {signed(cause.prior)}, stands at {signed(cause.decibans)} decibans"
         reportable = " Notifiable in places: ask the authority." if cause.reportable else ""
         yield Para(
             f"{cause.name}: {STANDING[cause.standing]} ({start}). {cause.summary} "
@@ -276,7 +279,7 @@ def _samples(case: Case) -> tuple[Block, ...]:
         (
             sample.what,
             "" if sample.lot == "all" else sample.lot,
-            "" if sample.at_hours is None else clock(case, sample.at_hours),
+            "" if sample.at_hours is None else clock(case.delivery.received, sample.at_hours),
             sample.kept or "",
             sample.note or "",
         )

@@ -20,6 +20,7 @@ from advisor.rulebase.conditions import Leaf
 from advisor.rulebase.load import KINDS, RuleBase, conditions_of
 from advisor.rulebase.model import Basis
 from advisor.rulebase.remarks import Remark, fault, remark, where
+from advisor.wording.numbers import exact
 
 __all__ = ["Remark", "by_basis", "check"]
 #: A plain number in so many conditions deserves a name.
@@ -134,8 +135,8 @@ def _limits(base: RuleBase, leaves: list[tuple[str, Leaf]]) -> Iterator[Remark]:
             continue
         number = float(leaf.value)
         if not quantity.low <= number <= quantity.high:
-            span = f"{quantity.low:g} to {quantity.high:g}"
-            text = f"compared with {number:g}, outside its possible {span}"
+            span = f"{exact(quantity.low)} to {exact(quantity.high)}"
+            text = f"compared with {exact(number)}, outside its possible {span}"
             yield fault("quantity", quantity, text)
 
 
@@ -148,7 +149,7 @@ def _bare_numbers(base: RuleBase, leaves: list[tuple[str, Leaf]]) -> Iterator[Re
     for (name, value), where_used in places.items():
         quantity = base.quantities[name]
         if len(where_used) >= OFTEN and value:
-            text = f"{value:g} stands bare in {len(where_used)} entries; make it a limit"
+            text = f"{exact(value)} stands bare in {len(where_used)} entries; make it a limit"
             yield remark("quantity", quantity, text)
 
 

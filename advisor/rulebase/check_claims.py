@@ -16,6 +16,7 @@ from advisor.rulebase import conditions
 from advisor.rulebase.load import RuleBase, conditions_of
 from advisor.rulebase.model import Action, Injury
 from advisor.rulebase.remarks import Remark, fault
+from advisor.wording.numbers import exact
 
 LOOKED_INTO = frozenset({"read", "abstract", "opening", "second-hand", "derived"})
 NO_WORK = frozenset({"judgement", "bench-practice", "chem"})
@@ -115,7 +116,7 @@ def _inside_keeping(base: RuleBase) -> Iterator[Remark]:
                 kept = getattr(kind, kept_name)
                 injury = _figure(base, kind, limit)
                 if kept is not None and injury is not None and sign * (kept - injury) <= 0:
-                    text = f"{kept_name} {kept:g} lies beyond its {limit} {injury:g}"
+                    text = f"{kept_name} {exact(kept)} lies beyond its {limit} {exact(injury)}"
                     yield fault(table, kind, text)
 
 

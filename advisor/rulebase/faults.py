@@ -12,6 +12,7 @@ from pydantic import BaseModel, ValidationError
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.rulebase.model import Settings
 from advisor.tomltext import MOST_SHOWN, one_line, path_text, shown
+from advisor.wording.numbers import exact
 
 _QUOTED = re.compile(r"'([^']*)'")
 #: Kind of fault -> what is said after the value.
@@ -113,7 +114,7 @@ def _sentence(fault: Any, path: str, entry_model: type[BaseModel]) -> str:
     if kind in ("greater_than", "greater_than_equal"):
         bound = fault["ctx"].get("gt", fault["ctx"].get("ge"))
         more = "more than" if kind == "greater_than" else "at least"
-        return f"{path}: {shown(given)} is too low; it must be {more} {bound:g}"
+        return f"{path}: {shown(given)} is too low; it must be {more} {exact(bound)}"
     if kind in ("tuple_type", "list_type"):
         inside = shown(given) if isinstance(given, str) else "..."
         return f"{path}: {shown(given)} is not a list; write {path} = [{inside}]"

@@ -10,6 +10,7 @@ from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import STANDINGS, Leaf
 from advisor.rulebase.model import Citation
 from advisor.screens.words import leaf_words
+from advisor.wording.numbers import exact, fixed, short
 
 #: How far a citation was checked, in a word; :data:`LEGEND` spells them out.
 CHECKED = {
@@ -31,13 +32,6 @@ ANSWERS = {True: "yes", False: "no"}
 PHASES = {"arrival": "day of arrival", "day_2_4": "day 2 to 4", "day_5_14": "day 5 to 14"}
 
 
-def figure(value: float) -> str:
-    """A number as one writes it on the bench: three figures, never an exponent."""
-    if abs(value) >= 1000:
-        return f"{value:.0f}"
-    return f"{value:.3g}" if abs(value) >= 1e-4 or value == 0 else f"{value:.6f}".rstrip("0")
-
-
 def value_words(fact: FactResult) -> str:
     """A fact's value with its band and unit."""
     if isinstance(fact.value, bool):
@@ -48,8 +42,8 @@ def value_words(fact: FactResult) -> str:
     unit = "" if fact.unit == "pH" else f" {fact.unit}"
     band = ""
     if fact.low is not None and fact.high is not None and fact.high - fact.low > 1e-9:
-        band = f", could be {figure(fact.low)} to {figure(fact.high)}"
-    return f"{figure(float(fact.value))}{unit}{band}".rstrip()
+        band = f", could be {short(fact.low, 3)} to {short(fact.high, 3)}"
+    return f"{short(float(fact.value), 3)}{unit}{band}".rstrip()
 
 
 def where_words(fact: FactResult) -> str:
@@ -117,14 +111,14 @@ def _found(it: Comparison, audit: Audit) -> str:
         return "it holds" if it.found else "it does not"
     if it.kind == "standing":
         word = STANDINGS[int(it.found)].replace("_", " ")
-        return f"it is {word}" + (f", {it.short_by:.0f} decibans short" if it.short_by else "")
+        return f"it is {word}" + (f", {fixed(it.short_by)} decibans short" if it.short_by else "")
     if isinstance(it.found, bool):
         return f"it is {ANSWERS[it.found]}"
     if isinstance(it.found, str):
         return f"it is {it.found.replace('_', ' ')}"
     fact = audit.facts[it.key].fact if it.key in audit.facts else None
-    shown = value_words(fact) if fact else figure(float(it.found))
-    return f"it is {shown}" + (f"; {figure(it.short_by)} off" if it.short_by else "")
+    shown = value_words(fact) if fact else short(float(it.found), 3)
+    return f"it is {shown}" + (f"; {short(it.short_by, 3)} off" if it.short_by else "")
 
 
 def limit_words(limit: LimitTrace) -> str:
@@ -138,7 +132,7 @@ def limit_words(limit: LimitTrace) -> str:
         )
         if text
     )
-    value = f"{limit.value:g} {limit.unit}".rstrip()
+    value = f"{exact(limit.value)} {limit.unit}".rstrip()
     return f"limit {limit.id}: {value}, {limit.meaning}{extra}"
 
 

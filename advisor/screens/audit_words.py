@@ -19,12 +19,12 @@ from advisor.screens.audit_facts import (
     PHASES,
     cited_words,
     comparison_words,
-    figure,
     limit_words,
     places_words,
     value_words,
     where_words,
 )
+from advisor.wording.numbers import short, signed
 
 Tone = Literal["head", "said", "plain", "quiet"]
 
@@ -139,9 +139,9 @@ class _Note:
         b = it.balance
         assert b is not None
         return (
-            f"Place {b.place} of {len(self.base.causes)}. Start {b.prior:+.0f} on "
-            f"{PHASES[b.phase]}, for {b.for_it:+.0f}, against {b.against_it:+.0f}: "
-            f"{b.total:+.0f} decibans (judgement)."
+            f"Place {b.place} of {len(self.base.causes)}. Start {signed(b.prior)} on "
+            f"{PHASES[b.phase]}, for {signed(b.for_it)}, against {signed(b.against_it)}: "
+            f"{signed(b.total)} decibans (judgement)."
         )
 
     def _amounts(self, it: Statement) -> Iterator[Line]:
@@ -150,7 +150,7 @@ class _Note:
                 missing = " and ".join(amount.missing)
                 yield Line(1, "=", f"{amount.label}: to work it out, give {missing}.")
                 continue
-            value = f"{amount.label}: {figure(amount.value)} {amount.unit}".rstrip()
+            value = f"{amount.label}: {short(amount.value, 3)} {amount.unit}".rstrip()
             source = f". Source: {amount.source}" if amount.source else ""
             yield Line(1, "=", f"{value}. {amount.working}{source}")
 
@@ -195,7 +195,7 @@ class _Note:
 
     def _piece(self, piece: Weighed, depth: int) -> Iterator[Line]:
         mark = "+" if piece.decibans > 0 else "-"
-        weight = f"{piece.strength} {piece.decibans:+.0f}"
+        weight = f"{piece.strength} {signed(piece.decibans)}"
         if piece.holds is True and not piece.counts:
             weight += ", not counted beside a stronger one of its kind"
         yield Line(depth, mark, f"{weight}: {piece.because}", "said")
@@ -213,7 +213,7 @@ class _Note:
         shown = it.missing if self.everything else it.missing[:MOST_MISSING]
         for piece in shown:
             about = "" if it.kind == "cause" else f" {self.base.causes[piece.cause].name}:"
-            lead = f"{piece.strength} {piece.decibans:+.0f}"
+            lead = f"{piece.strength} {signed(piece.decibans)}"
             yield Line(1, "o", f"{lead}:{about} {piece.because}", "said")
             for each in piece.compared:
                 if each.holds is not True:

@@ -13,6 +13,7 @@ from advisor.advice.results import CauseResult
 from advisor.advice.watch import Line, Watch
 from advisor.papers.pictures.balance import shown, sums
 from advisor.screens.console import plain, styled
+from advisor.wording.numbers import fixed, short, signed
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -61,7 +62,9 @@ def plot_bag(
         _beside(left, right, half, console)
     _key([o.label for o in openings], console)
     if limit_mg_l is not None:
-        console.print(styled(f"- - - limit of un-ionised ammonia, {limit_mg_l:.3g} mg/L as N"))
+        console.print(
+            styled(f"- - - limit of un-ionised ammonia, {short(limit_mg_l, 3)} mg/L as N")
+        )
 
 
 def _first(
@@ -115,9 +118,9 @@ def plot_balance(causes: Sequence[CauseResult], console: Console) -> None:
         label = plain(cause.name)
         label = label if len(label) <= name else label[: name - 3] + "..."
         bar = f"{left:>{side}} | {right:<{side}}"
-        console.print(styled(f"{label:{name}} {bar} {cause.decibans:+.0f}"))
+        console.print(styled(f"{label:{name}} {bar} {signed(cause.decibans)}"))
     console.print(
-        styled(f"full bar: {most:.0f} decibans (judgement); stands at: starting odds included")
+        styled(f"full bar: {fixed(most)} decibans (judgement); stands at: starting odds included")
     )
 
 
@@ -168,7 +171,7 @@ def _between(first: float, last: float, count: int) -> list[float]:
 def _ticks(bounds: Bounds) -> tuple[list[float], list[str]]:
     low, high = bounds
     places = [low, (low + high) / 2, high]
-    return places, [f"{place:>5.3g}" for place in places]
+    return places, [short(place, 3).rjust(5) for place in places]
 
 
 def _has_frames(console: Console) -> bool:

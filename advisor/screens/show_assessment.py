@@ -18,6 +18,7 @@ from advisor.advice.results import (
     OpeningPlace,
 )
 from advisor.screens.console import hanging, plain, styled
+from advisor.wording.numbers import short, signed
 from advisor.wording.standings import STANDING
 
 TIMES = {
@@ -162,9 +163,9 @@ def _action(number: int, action: ActionResult, console: Console, *, reason: bool
 def _amount(amount: AmountResult) -> str:
     if amount.value is None:
         return f"{amount.label}: to work it out, give {' and '.join(amount.missing)}."
-    value = f"{amount.label}: {amount.value:.3g} {amount.unit}".rstrip()
+    value = f"{amount.label}: {short(amount.value, 3)} {amount.unit}".rstrip()
     if amount.low is not None and amount.high is not None and amount.low != amount.high:
-        value += f" ({amount.low:.3g} to {amount.high:.3g})"
+        value += f" ({short(amount.low, 3)} to {short(amount.high, 3)})"
     return f"{value}. {amount.working}".rstrip()
 
 
@@ -188,7 +189,7 @@ def _causes(lot: LotResult, console: Console, *, everything: bool) -> None:
 def _cause(cause: CauseResult, console: Console, *, everything: bool) -> None:
     supports = sum(e.decibans for e in cause.evidence_for if e.counts)
     against = sum(e.decibans for e in cause.evidence_against if e.counts)
-    balance = f"for {supports:+.0f}, against {against:+.0f}, start {cause.prior:+.0f}"
+    balance = f"for {signed(supports)}, against {signed(against)}, start {signed(cause.prior)}"
     line = f"{STANDING[cause.standing]}: {cause.name} ({balance})"
     _item("-", line, console, HEAD if cause.standing in ("very_likely", "likely") else "")
     if cause.standing == "unlikely" and not everything:
@@ -216,13 +217,13 @@ def _numbers(lot: LotResult, console: Console, *, everything: bool) -> None:
         _heading("Worked out", console)
     for fact in chosen:
         unit = "" if fact.unit == "pH" else f" {fact.unit}"
-        _item("=", f"{fact.label}: {float(fact.value):.3g}{unit}{_band(fact)}", console)
+        _item("=", f"{fact.label}: {short(float(fact.value), 3)}{unit}{_band(fact)}", console)
 
 
 def _band(fact: FactResult) -> str:
     if fact.low is None or fact.high is None or fact.high - fact.low <= 1e-9:
         return ""
-    return f", could be {fact.low:.3g} to {fact.high:.3g}"
+    return f", could be {short(fact.low, 3)} to {short(fact.high, 3)}"
 
 
 def _measure(lot: LotResult, console: Console) -> None:

@@ -11,8 +11,8 @@ from advisor.explain.firmness import Edge, Firmness, Flip, Holds
 from advisor.explain.model import Moved
 from advisor.explain.what_if import WhatIf
 from advisor.rulebase import RuleBase
-from advisor.screens.audit_facts import figure
 from advisor.screens.console import hanging, styled
+from advisor.wording.numbers import fixed, short, signed
 from advisor.wording.standings import STANDING
 
 HEAD = "bold"
@@ -78,7 +78,7 @@ def _worth_telling(move: CauseMove) -> bool:
 def _cause_move(move: CauseMove, console: Console) -> None:
     before, after = STANDING[move.standing_before], STANDING[move.standing_after]
     word = before if before == after else f"{before} -> {after}"
-    text = f"{move.name}: {word} ({move.before:+.0f} -> {move.after:+.0f})"
+    text = f"{move.name}: {word} ({signed(move.before)} -> {signed(move.after)})"
     if move.place_before != move.place_after:
         text += f", place {move.place_before} -> {move.place_after}"
     hanging("    . ", styled(text), console)
@@ -97,7 +97,7 @@ def _came_and_went(head: str, mark: str, changes: Iterable[Change], console: Con
 
 
 def _value_move(value: ValueMove) -> str:
-    ends = ["not known" if v is None else figure(v) for v in (value.before, value.after)]
+    ends = ["not known" if v is None else short(v, 3) for v in (value.before, value.after)]
     return f"{value.label}: {ends[0]} -> {ends[1]} {value.unit}".rstrip()
 
 
@@ -108,7 +108,7 @@ def show_firmness(told: Firmness, base: RuleBase, console: Console) -> None:
     """What the first cause and the first step stand and fall with."""
     console.print(styled("HOW FIRM IT STANDS", HEAD))
     hanging("  first cause: ", styled(_cause(told.first_cause, base), HEAD), console)
-    lead = f"{told.margin:.0f} decibans (judgement) before {_cause(told.second_cause, base)}"
+    lead = f"{fixed(told.margin)} decibans (judgement) before {_cause(told.second_cause, base)}"
     hanging("    ", styled(lead, "dim"), console)
     hanging("  first step: ", styled(_action(told.first_action, base), HEAD), console)
     console.print()
@@ -145,8 +145,8 @@ def _edges_move_cause(told: Firmness) -> bool:
 def _span(span: Holds, told: Firmness, base: RuleBase, console: Console) -> None:
     unit = f" {span.unit}" if span.unit else ""
     assert span.now is not None
-    text = f"{span.label} from {figure(span.low)} to {figure(span.high)}{unit}"
-    text += f" (it is {figure(span.now)})"
+    text = f"{span.label} from {short(span.low, 3)} to {short(span.high, 3)}{unit}"
+    text += f" (it is {short(span.now, 3)})"
     if span.low_edge is None and span.high_edge is None:
         text += ", the whole plausible range"
     hanging("  . ", styled(text), console)
@@ -162,7 +162,7 @@ def _open_reading(span: Holds, told: Firmness, base: RuleBase, console: Console)
     unit = f" {span.unit}" if span.unit else ""
     for word, edge in (("at or below", span.low_edge), ("from", span.high_edge)):
         if edge is not None:
-            text = f"{span.label} {word} {figure(edge.at)}{unit}: {_edge(edge, told, base)}"
+            text = f"{span.label} {word} {short(edge.at, 3)}{unit}: {_edge(edge, told, base)}"
             hanging("  . ", styled(text), console)
 
 
@@ -258,4 +258,4 @@ def _standing_of(moved: Moved) -> Iterable[str]:
 
 def _balance(word: str, decibans: float | None) -> str:
     words = STANDING.get(word, word)
-    return words if decibans is None else f"{words} ({decibans:+.0f})"
+    return words if decibans is None else f"{words} ({signed(decibans)})"

@@ -10,6 +10,7 @@ from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.load import conditions_of
 from advisor.screens.console import styled
 from advisor.screens.words import citation_words, condition_words
+from advisor.wording.numbers import exact
 
 _SKIP = {"id", "file", "source", "when", "requires", "forbidden", "ask_when", "because", "amount"}
 
@@ -47,8 +48,8 @@ def _cause_rules(cause: str, base: RuleBase, console: Console) -> None:
 def _value(value: Any) -> str:
     if isinstance(value, dict):
         return ", ".join(
-            f"{k} {v:g}" if isinstance(v, float) else f"{k} {v}" for k, v in value.items()
+            f"{k} {exact(v)}" if isinstance(v, float) else f"{k} {v}" for k, v in value.items()
         )
     if isinstance(value, (list, tuple)):
         return ", ".join(str(v) for v in value)
-    return f"{value:g}" if isinstance(value, float) else str(value)
+    return exact(value) if isinstance(value, float) else str(value)

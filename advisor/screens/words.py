@@ -5,6 +5,7 @@ from __future__ import annotations
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import STANDINGS, All, Leaf, Node
 from advisor.rulebase.model import Citation
+from advisor.wording.numbers import exact
 
 COMPARE = {
     "<": "below",
@@ -102,7 +103,7 @@ def _number(leaf: Leaf, base: RuleBase) -> str:
         sure = "surely " if (leaf.kind == "low") == upward else "possibly "
     limit = f" ({base.limits[leaf.limit].meaning})" if leaf.limit else ""
     unit = "" if quantity.unit == "pH" else f" {quantity.unit}"
-    return f"{quantity.name} {sure}{COMPARE[leaf.op]} {float(leaf.value):g}{unit}{limit}"
+    return f"{quantity.name} {sure}{COMPARE[leaf.op]} {exact(float(leaf.value))}{unit}{limit}"
 
 
 def _plain(value: object) -> str:

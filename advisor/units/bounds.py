@@ -8,6 +8,7 @@ from advisor.errors import AdvisorError
 from advisor.units.conversion import Surroundings, to_stored
 from advisor.units.parameters import Parameter, look_up
 from advisor.units.quantity import UnitError
+from advisor.wording.numbers import exact, fixed, short
 
 # Units worth asking about when a number without one does not fit: (unit, as shown).
 _LIKELY: dict[str, tuple[tuple[str, str], ...]] = {
@@ -33,8 +34,8 @@ def check_physical(value: float, shown: str, parameter: Parameter, *, bare: bool
     if math.isfinite(value) and parameter.low <= value <= parameter.high:
         return
     if not bare:
-        shown = f"{shown} ({value:.4g} {parameter.unit}".rstrip() + ")"
-    allowed = f"{parameter.low:.8g} to {parameter.high:.8g} {parameter.unit}".rstrip()
+        shown = f"{shown} ({short(value, 4)} {parameter.unit}".rstrip() + ")"
+    allowed = f"{exact(parameter.low, 8)} to {exact(parameter.high, 8)} {parameter.unit}".rstrip()
     hint = other_unit(value, parameter) if bare else ""
     raise UnitError(f"{parameter.key}: {shown} is outside {allowed}.{hint}")
 
@@ -48,9 +49,9 @@ def is_odd(value: float, parameter: str) -> str | None:
     known = look_up(parameter)
     if known.odd_low <= value <= known.odd_high:
         return None
-    usual = f"{known.odd_low:.8g} to {known.odd_high:.8g} {known.unit}".rstrip()
+    usual = f"{exact(known.odd_low, 8)} to {exact(known.odd_high, 8)} {known.unit}".rstrip()
     hint = other_unit(value, known) or " Is that right?"
-    return f"{known.name} {value:.8g} is far from the usual {usual}.{hint}"
+    return f"{known.name} {exact(value, 8)} is far from the usual {usual}.{hint}"
 
 
 def other_unit(value: float, parameter: Parameter) -> str:
@@ -58,7 +59,7 @@ def other_unit(value: float, parameter: Parameter) -> str:
     if parameter.family == "oxygen" and parameter.high < value <= 300:
         return " Is that % of saturation? Write the % with it."
     if parameter.family == "salinity" and 1000 < value <= 1040:
-        return f" Is that a specific gravity of {value / 1000:.4g}?"
+        return f" Is that a specific gravity of {short(value / 1000, 4)}?"
     family = parameter.key if parameter.family == "time" else parameter.family
     for unit, shown in _LIKELY.get(family, ()):
         try:
@@ -66,6 +67,8 @@ def other_unit(value: float, parameter: Parameter) -> str:
         except AdvisorError:
             continue
         if math.isfinite(meant) and parameter.odd_low <= meant <= parameter.odd_high:
-            in_unit = f"{value:.8g} {shown} is {meant:.{parameter.decimals}f} {parameter.unit}"
+            in_unit = (
+                f"{exact(value, 8)} {shown} is {fixed(meant, parameter.decimals)} {parameter.unit}"
+            )
             return f" Is that {shown}? {in_unit}."
     return ""

@@ -8,6 +8,7 @@ from advisor.units.parameters import Parameter
 from advisor.units.quantity import UnitError
 from advisor.units.registry import convert
 from advisor.water import masses
+from advisor.wording.numbers import exact
 
 # A conductivity meter that shows ppm multiplies by a factor of its own.
 TDS_FACTOR_LOW, TDS_FACTOR, TDS_FACTOR_HIGH = 0.5, 0.64, 0.7
@@ -111,7 +112,7 @@ def _from_g_l(grams_per_litre: float) -> float:
         return grams_per_litre
     if grams_per_litre > _G_L_HIGH:
         raise UnitError(
-            f"salinity_g_kg: {grams_per_litre:g} g/L is outside 0 to {_G_L_HIGH:g} g/L."
+            f"salinity_g_kg: {exact(grams_per_litre)} g/L is outside 0 to {exact(_G_L_HIGH)} g/L."
         )
     salinity = grams_per_litre / 1.04
     for _ in range(12):
@@ -129,8 +130,8 @@ def _from_specific_gravity(gravity: float) -> Band:
 
     if not GRAVITY_LOW <= gravity <= GRAVITY_HIGH:
         raise UnitError(
-            f"salinity_g_kg: {gravity:g} as a specific gravity is outside "
-            f"{GRAVITY_LOW:g} to {GRAVITY_HIGH:g}. Write it like 1.025."
+            f"salinity_g_kg: {exact(gravity)} as a specific gravity is outside "
+            f"{exact(GRAVITY_LOW)} to {exact(GRAVITY_HIGH)}. Write it like 1.025."
         )
     note = "specific gravity at 25 °C; the band allows for a hydrometer made for 60 °F"
     matched = max(gravity, 1.0)
@@ -152,8 +153,9 @@ def _from_saturation(percent: float, around: Surroundings) -> Band:
 
     salinity = around.salinity_g_kg or 0.0
     value = oxygen_from_percent_mg_l(percent, around.temperature_c, salinity)
-    water = "fresh water" if not salinity else f"{salinity:g} g/kg"
+    water = "fresh water" if not salinity else f"{exact(salinity)} g/kg"
     note = (
-        f"{percent:g} % of saturation at {around.temperature_c:g} °C, {water}, sea-level pressure"
+        f"{exact(percent)} % of saturation at {exact(around.temperature_c)} °C, {water}, "
+        "sea-level pressure"
     )
     return _sharp(value, note)

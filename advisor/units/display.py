@@ -8,6 +8,7 @@ from advisor.units.conversion import from_stored
 from advisor.units.parameters import look_up
 from advisor.units.quantity import UnitError
 from advisor.units.spellings import key_of, unit_names
+from advisor.wording.numbers import exact, fixed
 
 # Places shown in units other than the stored one; others use the parameter's own.
 _DECIMALS = {"degF": 1, "us_gal": 1, "imp_gal": 1, "dH": 1, "meq/L": 2, "mS/cm": 2, "K": 1}
@@ -44,8 +45,7 @@ def format_value(value: float, parameter: str, *, unit: str | None = None) -> st
 
 def _digits(value: float, decimals: int) -> str:
     if 0 < value < _LEAST:
-        return f"<{_LEAST:f}"
+        return f"<{exact(_LEAST)}"
     if _LEAST <= abs(value) < 10**-decimals:
         decimals = 1 - math.floor(math.log10(abs(value)))
-    text = f"{value:.{decimals}f}"
-    return text[1:] if text.startswith("-") and not text.strip("-0.") else text
+    return fixed(value, decimals)

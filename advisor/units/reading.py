@@ -12,6 +12,7 @@ from advisor.units.quantity import AmbiguousBasis, Quantity, UnitError, WordNotR
 from advisor.units.spellings import MEASURES, UNITS
 from advisor.units.substances import CHOICES, factor
 from advisor.units.words import is_unknown
+from advisor.wording.numbers import exact
 
 MAX_TEXT = 200
 
@@ -121,7 +122,7 @@ def _without_number(said: Statement, entered: str, parameter: Parameter) -> Quan
     mark = parameter.first_mark
     if mark is not None and said.senses & {"trace", "undetected"}:
         value = mark / 2 if "trace" in said.senses else 0.0
-        note = f"below the first mark of a card, taken as {mark:g} {parameter.unit}"
+        note = f"below the first mark of a card, taken as {exact(mark)} {parameter.unit}"
         return Quantity(value, 0.0, mark, entered, note, at_most=True)
     if said.senses & {"at_least", "at_most"}:
         example = parameter.write.split(" or ")[0]
@@ -175,7 +176,7 @@ def _number_choices(said: Statement) -> list[tuple[str, list[float]]]:
     choices = []
     for pick in (0, -1):
         numbers = [term.numeral.values[pick] for term in said.terms]
-        choices.append((" to ".join(f"{n:.8g}" for n in numbers), numbers))
+        choices.append((" to ".join(exact(n, 8) for n in numbers), numbers))
     return choices
 
 

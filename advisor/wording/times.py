@@ -1,19 +1,15 @@
-"""Hours after receipt as a person says them, with the clock where it is known."""
+"""Times as a person says them: hours after receipt, with the clock where it is known.
+
+``received`` is always the moment of receipt as the case has it: ISO 8601 text or None.
+"""
 
 from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from advisor.case import Case
-
-
-def received_at(case: Case) -> datetime | None:
-    """The moment of receipt as written in the case; None when missing or not a date and time."""
-    return read_moment(case.delivery.received)
-
 
 def read_moment(text: str | None) -> datetime | None:
-    """ISO 8601 text as a moment; a date alone is no moment."""
+    """ISO 8601 text as a moment; None for nothing, a date alone and what is no date."""
     if not text or len(text.strip()) <= 10:
         return None
     try:
@@ -22,25 +18,30 @@ def read_moment(text: str | None) -> datetime | None:
         return None
 
 
-def moment(case: Case, hours: float) -> datetime | None:
+def moment(received: str | None, hours: float) -> datetime | None:
     """Clock time so many hours after receipt, None when it is not known."""
-    start = received_at(case)
+    start = read_moment(received)
     try:
         return None if start is None else start + timedelta(hours=hours)
     except OverflowError:
         return None
 
 
-def clock(case: Case, hours: float) -> str:
+def clock(received: str | None, hours: float) -> str:
     """``2 Mar 14:20 (+1 h 15 min)``, or the second part alone without a clock."""
     after = after_receipt(hours)
-    at = moment(case, hours)
+    at = moment(received, hours)
     return after if at is None else f"{day_and_time(at)} ({after})"
 
 
 def day_and_time(at: datetime) -> str:
     """``2 Mar 14:20``."""
-    return f"{at.day} {at:%b %H:%M}"
+    return f"{at.day} {at:%b} {time_of_day(at)}"
+
+
+def time_of_day(at: datetime) -> str:
+    """``14:20``."""
+    return f"{at:%H:%M}"
 
 
 def day(at: datetime) -> str:

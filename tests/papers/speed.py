@@ -15,7 +15,7 @@ from advisor.papers.html import to_html
 from advisor.papers.log_file import read_log
 from advisor.papers.log_import import add_log
 from advisor.papers.papers import PURPOSES, make_paper
-from advisor.wording.times import received_at
+from advisor.wording.times import read_moment
 
 DELIVERY = Path(__file__).parent / "delivery.toml"
 
@@ -48,7 +48,10 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = shutil.copy(DELIVERY, folder)
         case, stamp = load_with_stamp(path)
-        log = timed(f"read a log of {rows:,} rows", lambda: read_log(raw, "x", received_at(case)))
+        log = timed(
+            f"read a log of {rows:,} rows",
+            lambda: read_log(raw, "x", read_moment(case.delivery.received)),
+        )
         done = timed(
             "put it into the case",
             lambda: add_log(case, log, "x", lot="all", water="tank", kit="meter"),  # type: ignore[arg-type]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, missing, plain
+from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, missing
 from advisor.errors import AdvisorError
 from advisor.water.ammonia import unionised_fraction
 from advisor.water.arithmetic import blend, change_to_reach
 from advisor.water.carbonate import Water, solve_from_ph
 from advisor.water.water_change import after_change, water_change_plan
+from advisor.wording.numbers import exact, fixed, short
 
 LABEL = "water to change"
 _BALANCE = "mass balance"
@@ -19,7 +20,7 @@ def water_change_share_l(volume_l: float | None, share: float) -> Outcome:
         return absent
     assert volume_l is not None
     litres = share * volume_l
-    working = f"{plain(share * 100)} % of {plain(volume_l)} L = {plain(litres)} L"
+    working = f"{short(share * 100, 3)} % of {short(volume_l, 3)} L = {short(litres, 3)} L"
     return Worked(LABEL, litres, litres, litres, "L", working, _BALANCE)
 
 
@@ -42,21 +43,24 @@ def water_change_l(
     assert volume_l is not None
     if now is None:
         working = (
-            f"not measured: {plain(least_share * 100)} to {plain(most_share * 100)} %"
-            f" of {plain(volume_l)} L, then measure"
+            f"not measured: {short(least_share * 100, 3)} to {short(most_share * 100, 3)} %"
+            f" of {short(volume_l, 3)} L, then measure"
         )
         low, high = least_share * volume_l, most_share * volume_l
         return Worked(LABEL, low, low, high, "L", working, _BALANCE)
     try:
         wanted = change_to_reach(now, target, new or 0.0)
     except AdvisorError:
-        why = f"the new water holds {plain(new or 0.0)}, no less than the {plain(target)} aimed at"
+        why = (
+            f"the new water holds {short(new or 0.0, 3)}, no less than the {short(target, 3)} "
+            "aimed at"
+        )
         return NotWorkedOut(LABEL, why=why)
     share = min(max(wanted, least_share), most_share)
     litres = share * volume_l
     working = (
-        f"({plain(now)} - {plain(target)}) / ({plain(now)} - {plain(new or 0.0)})"
-        f" = {plain(wanted * 100)} %, taken {plain(share * 100)} % of {plain(volume_l)} L"
+        f"({short(now, 3)} - {short(target, 3)}) / ({short(now, 3)} - {short(new or 0.0, 3)})"
+        f" = {short(wanted * 100, 3)} %, taken {short(share * 100, 3)} % of {short(volume_l, 3)} L"
     )
     if new is None:
         working += "; the new water was not measured, taken as holding none"
@@ -103,7 +107,7 @@ def water_change_for_ammonia_l(
     most, note = most_share, "pH after the change not worked out: alkalinity or pH missing"
     if tap_ph is not None and tap_ph > tank_ph + most_ph_rise:
         most = min(most_share, max(0.1, least_share / 2))
-        note = f"kept small: tap pH {tap_ph:g} is above the tank's {tank_ph:g}"
+        note = f"kept small: tap pH {exact(tap_ph)} is above the tank's {exact(tank_ph)}"
     target = most_nh3_n / unionised_fraction(tank_ph, tank_temperature_c, salinity)
     outcome = water_change_l(
         volume_l, target, min(least_share, most), most, tank_tan_mg_l, tap_tan_mg_l
@@ -154,11 +158,12 @@ def _solved(
         return NotWorkedOut(LABEL, why=why)
     litres = first.fraction * old.volume_l
     working = (
-        f"{plain(first.fraction * 100)} % of {plain(old.volume_l)} L: un-ionised ammonia"
-        f" {plain(start.nh3_mg_l)} to {plain(first.nh3_mg_l)} mg/L N, pH {ph:.2f} to {first.ph:.2f}"
+        f"{short(first.fraction * 100, 3)} % of {short(old.volume_l, 3)} L: un-ionised ammonia"
+        f" {short(start.nh3_mg_l, 3)} to {short(first.nh3_mg_l, 3)} mg/L N, pH "
+        f"{fixed(ph, 2)} to {fixed(first.ph, 2)}"
     )
     if len(plan.changes) > 1:
-        working += f"; {len(plan.changes)} such changes to reach {plain(limit)}"
+        working += f"; {len(plan.changes)} such changes to reach {short(limit, 3)}"
     source = "carbonate and ammonia balance solved after mixing (Plummer & Busenberg; Emerson)"
     return Worked(LABEL, litres, litres, litres, "L", working, source)
 
@@ -169,8 +174,8 @@ def temperature_after(
     """Temperature [°C] just after putting in ``litres`` of fresh water."""
     after = blend(((volume_l - litres, tank_temperature_c), (litres, tap_temperature_c)))
     working = (
-        f"{plain(volume_l - litres)} L at {tank_temperature_c:g} and {plain(litres)} L"
-        f" at {tap_temperature_c:g} °C"
+        f"{short(volume_l - litres, 3)} L at {exact(tank_temperature_c)} and {short(litres, 3)} L"
+        f" at {exact(tap_temperature_c)} °C"
     )
     label = "temperature just after, if the fresh water goes in as it is"
     return Worked(label, after, after, after, "°C", working, "heat balance")

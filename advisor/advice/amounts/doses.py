@@ -5,13 +5,14 @@ None of them is a medicine; a medicine has no formula here.
 
 from __future__ import annotations
 
-from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, missing, plain
+from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, missing
 from advisor.water import masses
 from advisor.water.arithmetic import dose_g
 from advisor.water.chlorine import THIOSULFATE_TO_TETRATHIONATE
 from advisor.water.chlorine import thiosulfate_g as thiosulfate_mass_g
 from advisor.water.hardness import bicarbonate_for_alkalinity_g
 from advisor.water.nitrogen import chloride_to_add_mg_l, from_nitrogen_mg_l, salt_for_chloride
+from advisor.wording.numbers import short
 
 SALT = "plain salt (sodium chloride)"
 THIOSULFATE = "sodium thiosulfate pentahydrate"
@@ -43,8 +44,8 @@ def salt_g(
     grams = dose_g(rise, volume_l)
     note = "; salinity not measured, taken as none" if present_g_l is None else ""
     working = (
-        f"({plain(min(target_g_l, most_g_l))} - {plain(have)}) g/L x {plain(volume_l)} L"
-        f" = {plain(grams)} g{note}"
+        f"({short(min(target_g_l, most_g_l), 3)} - {short(have, 3)}) g/L x {short(volume_l, 3)} L"
+        f" = {short(grams, 3)} g{note}"
     )
     return Worked(SALT, grams, grams, grams, "g", working, "mass balance")
 
@@ -72,13 +73,13 @@ def salt_for_nitrite_g(
     needed_g_l = salt_for_chloride(chloride) / 1000.0
     grams = dose_g(min(needed_g_l, most_g_l), volume_l)
     working = (
-        f"chloride {plain(parts)} x {plain(ion)} mg/L NO2 - {plain(chloride_mg_l or 0.0)}"
-        f" = {plain(chloride)} mg/L; as salt {plain(needed_g_l)} g/L x {plain(volume_l)} L"
+        f"chloride {short(parts, 3)} x {short(ion, 3)} mg/L NO2 - {short(chloride_mg_l or 0.0, 3)}"
+        f" = {short(chloride, 3)} mg/L; as salt {short(needed_g_l, 3)} g/L x {short(volume_l, 3)} L"
     )
     if chloride_mg_l is None:
         working += "; chloride not measured, taken as none"
     if needed_g_l > most_g_l:
-        working += f"; kept to {plain(most_g_l)} g/L, which is less than the nitrite asks for"
+        working += f"; kept to {short(most_g_l, 3)} g/L, which is less than the nitrite asks for"
     source = "Durborow et al. 1997, SRAC 462; molar masses, IUPAC"
     return Worked(SALT, grams, grams, grams, "g", working, source)
 
@@ -104,13 +105,13 @@ def thiosulfate_g(
     )
     grams = [thiosulfate_mass_g(mg, volume_l, parts) for mg in (low, value, high)]
     working = (
-        f"{plain(value)} mg/L chlorine x {plain(parts)} x {plain(volume_l)} L / 1000"
-        f" = {plain(grams[1])} g"
+        f"{short(value, 3)} mg/L chlorine x {short(parts, 3)} x {short(volume_l, 3)} L / 1000"
+        f" = {short(grams[1], 3)} g"
     )
     if chlorine_mg_l is None:
         working += (
-            f"; chlorine not measured, tap water usually holds {plain(usual_low)}"
-            f" to {plain(usual_high)} mg/L"
+            f"; chlorine not measured, tap water usually holds {short(usual_low, 3)}"
+            f" to {short(usual_high, 3)} mg/L"
         )
     source = "2 S2O3-- + Cl2 -> S4O6-- + 2 Cl-; molar masses, IUPAC"
     return Worked(THIOSULFATE, grams[1], grams[0], grams[2], "g", working, source)
@@ -126,8 +127,8 @@ def binder_active_g(volume_l: float | None, tan_mg_l: float | None) -> Outcome:
     assert volume_l is not None and tan_mg_l is not None
     grams = dose_g(tan_mg_l * BINDER_PER_N / 1000.0, volume_l)
     working = (
-        f"{plain(tan_mg_l)} mg/L N x {plain(BINDER_PER_N)} x {plain(volume_l)} L / 1000"
-        f" = {plain(grams)} g active substance; the label's dose counts"
+        f"{short(tan_mg_l, 3)} mg/L N x {short(BINDER_PER_N, 3)} x {short(volume_l, 3)} L / 1000"
+        f" = {short(grams, 3)} g active substance; the label's dose counts"
     )
     return Worked(BINDER, grams, grams, grams, "g", working, "one to one; molar masses, IUPAC")
 
@@ -150,8 +151,8 @@ def zeolite_g(
     nitrogen = tan_mg_l * volume_l
     low, high = nitrogen / holds_high_mg_g, nitrogen / holds_low_mg_g
     working = (
-        f"{plain(tan_mg_l)} mg/L N x {plain(volume_l)} L / {plain(holds_low_mg_g)} to"
-        f" {plain(holds_high_mg_g)} mg N per g"
+        f"{short(tan_mg_l, 3)} mg/L N x {short(volume_l, 3)} L / {short(holds_low_mg_g, 3)} to"
+        f" {short(holds_high_mg_g, 3)} mg N per g"
     )
     return Worked(ZEOLITE, high, low, high, "g", working, "mass balance; capacity from the rules")
 
@@ -171,8 +172,8 @@ def bicarbonate_g(
     rise = min(max(0.0, target_mg_l_caco3 - alkalinity_mg_l_caco3), most_rise_mg_l_caco3)
     grams = bicarbonate_for_alkalinity_g(rise, volume_l)
     working = (
-        f"{plain(rise)} mg/L CaCO3 / 50.04 x 84.01 x {plain(volume_l)} L / 1000"
-        f" = {plain(grams)} g, for one day; stop when pH has moved as far as the text allows"
+        f"{short(rise, 3)} mg/L CaCO3 / 50.04 x 84.01 x {short(volume_l, 3)} L / 1000"
+        f" = {short(grams, 3)} g, for one day; stop when pH has moved as far as the text allows"
     )
     source = "one equivalent per mole; molar masses, IUPAC"
     return Worked(BICARBONATE, grams, grams, grams, "g", working, source)

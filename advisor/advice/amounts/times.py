@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from advisor.advice.amounts.worked import IN_WORDS, NotWorkedOut, Outcome, Worked, missing, plain
+from advisor.advice.amounts.worked import IN_WORDS, NotWorkedOut, Outcome, Worked, missing
+from advisor.wording.numbers import short
 
 FLOAT = "time afloat, bag closed"
 CHANGE = "time for the change of temperature"
@@ -34,8 +35,9 @@ def float_minutes(
     size = USUAL_BAG_L if bag_water_l is None else bag_water_l
     time = floating.float_minutes(size, bag_temperature_c, tank_temperature_c, close_enough_c)
     working = (
-        f"gap {plain(abs(bag_temperature_c - tank_temperature_c))} to {plain(close_enough_c)} °C,"
-        f" {plain(size)} L of water in the bag"
+        f"gap {short(abs(bag_temperature_c - tank_temperature_c), 3)} to "
+        f"{short(close_enough_c, 3)} °C,"
+        f" {short(size, 3)} L of water in the bag"
     )
     if bag_water_l is None:
         working += " (size not given, a usual one taken)"
@@ -64,15 +66,18 @@ def hours_for_change(
         return NotWorkedOut(CHANGE, why="the rates given in the rules are not a range above 0")
     gap = max(0.0, max(known) - at_once_c)
     low, high = gap / fast_c_per_h, gap / slow_c_per_h
-    first = f" after the first {plain(at_once_c)} °C" if at_once_c else ""
-    working = f"{plain(gap)} °C{first} at {plain(slow_c_per_h)} to {plain(fast_c_per_h)} °C an hour"
+    first = f" after the first {short(at_once_c, 3)} °C" if at_once_c else ""
+    working = (
+        f"{short(gap, 3)} °C{first} at {short(slow_c_per_h, 3)} to {short(fast_c_per_h, 3)} "
+        "°C an hour"
+    )
     return Worked(CHANGE, 0.5 * (low + high), low, high, "h", working, "arithmetic")
 
 
 def weeks_to_days(least_weeks: float, most_weeks: float) -> Outcome:
     """Days in a span of weeks."""
     low, high = 7.0 * least_weeks, 7.0 * most_weeks
-    working = f"{plain(least_weeks)} to {plain(most_weeks)} weeks"
+    working = f"{short(least_weeks, 3)} to {short(most_weeks, 3)} weeks"
     return Worked(WEEKS, high, low, high, "days", working, "arithmetic")
 
 
@@ -95,8 +100,9 @@ def soft_water_share(
     share = min(1.0, (hard_us_cm - wanted_us_cm) / max(hard_us_cm - soft_us_cm, 1e-9))
     litres = max(0.0, share) * volume_l
     working = (
-        f"({plain(hard_us_cm)} - {plain(wanted_us_cm)}) / ({plain(hard_us_cm)} -"
-        f" {plain(soft_us_cm)}) x {plain(volume_l)} L = {plain(litres)} L, the rest tank water"
+        f"({short(hard_us_cm, 3)} - {short(wanted_us_cm, 3)}) / ({short(hard_us_cm, 3)} -"
+        f" {short(soft_us_cm, 3)}) x {short(volume_l, 3)} L = {short(litres, 3)} L, the "
+        "rest tank water"
     )
     return Worked(SOFT, litres, litres, litres, "L", working, "mixing in proportion")
 
@@ -112,5 +118,5 @@ def tub_l(
     assert tank_loading_g_l is not None and volume_l is not None
     fish_g = tank_loading_g_l * volume_l
     litres = fish_g / most_g_l
-    working = f"{plain(fish_g)} g of fish / {plain(most_g_l)} g/L = {plain(litres)} L"
+    working = f"{short(fish_g, 3)} g of fish / {short(most_g_l, 3)} g/L = {short(litres, 3)} L"
     return Worked(TUB, litres, litres, litres, "L", working, "arithmetic; loading is judgement")

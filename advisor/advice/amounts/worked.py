@@ -54,8 +54,3 @@ def missing(label: str, **inputs: float | None) -> NotWorkedOut | None:
     """A NotWorkedOut naming every input that is None, or None when all are given."""
     absent = tuple(IN_WORDS.get(name, name) for name, value in inputs.items() if value is None)
     return NotWorkedOut(label, absent) if absent else None
-
-
-def plain(value: float) -> str:
-    """A number for the working, three figures."""
-    return f"{value:.3g}"

@@ -21,6 +21,7 @@ from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind
+from advisor.wording.numbers import exact, fixed, short
 
 if TYPE_CHECKING:
     from advisor.bag.exposure import OpeningResult
@@ -58,7 +59,7 @@ def forecast_records(
     view = outlook(bag, measured, None if limit is None else limit.value)
     if view is None:
         return  # readings the simulation cannot hold together stay plain readings
-    load = f"{bag.fish_count} fish, {bag.hours:g} h sealed"
+    load = f"{bag.fish_count} fish, {exact(bag.hours)} h sealed"
     trace = trace_of(case, lot, records)
     note = "; ".join(assumed_of_bag(lot)) or None
     foreseen = {_NAMES[name]: band for name, band in view.end.items() if name in _NAMES}
@@ -83,7 +84,10 @@ def _record(name: str, band: Band, load: str, trace: Trace, base: RuleBase) -> R
         where=trace.where,
         inputs=trace.inputs,
         formula=_HOW,
-        working=f"{load}: {band.value:.3g}, 5-95 % band {band.low:.3g} to {band.high:.3g}",
+        working=(
+            f"{load}: {short(band.value, 3)}, 5-95 % band {short(band.low, 3)} to "
+            f"{short(band.high, 3)}"
+        ),
         source="computed by advisor.bag; constants and their sources in advisor/bag/defaults.py",
     )
 
@@ -106,8 +110,8 @@ def _open_bag(passed: LimitTime, limit: float, load: str, trace: Trace) -> Itera
         where=trace.where,
         inputs=trace.inputs,
         formula="simulation of the opened, still bag: CO2 leaves, pH climbs, ammonia turns toxic",
-        working=f"{load}: un-ionised ammonia passes {limit:g} mg/L as N {passed.passed}, "
-        f"after about {value:.0f} min",
+        working=f"{load}: un-ionised ammonia passes {exact(limit)} mg/L as N {passed.passed}, "
+        f"after about {fixed(value)} min",
         source="computed by advisor.bag; no controlled trial of opening methods exists",
     )
 

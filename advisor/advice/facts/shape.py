@@ -11,6 +11,7 @@ from advisor.case import Case, Lot
 from advisor.case.model import Counts
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind
+from advisor.wording.numbers import exact, short
 
 #: Shipping mass from a table is a guess of size: the true fish may be half or double.
 _GUESS = 2.0
@@ -100,7 +101,9 @@ def _loads(case: Case, lot: Lot, kind: Kind | None) -> Iterator[Record]:
     ):
         if litres:
             per = lot.count / litres
-            working = f"{lot.count} x {each:g} g / {litres:g} L = {each * per:.3g} g/L"
+            working = (
+                f"{lot.count} x {exact(each)} g / {exact(litres)} L = {short(each * per, 3)} g/L"
+            )
             yield Record(
                 "computed",
                 name,

@@ -13,6 +13,7 @@ from advisor.units.conversion import Surroundings
 from advisor.units.parameters import Parameter
 from advisor.units.reading import _parse  # the air on the way may be colder than any water
 from advisor.units.words import NUMBER_WORDS
+from advisor.wording.numbers import exact, short
 
 #: Field -> parameter it is written in. Fields not named here hold whole numbers.
 FIELDS: dict[str, str] = {
@@ -59,8 +60,9 @@ def read_number(text: str, field: str) -> Quantity:
 def _within(quantity: Quantity, field: str) -> Quantity:
     if field.startswith("transit.") and quantity.value > _MOST_HOURS:
         raise UnitError(
-            f"{field.partition('.')[2].replace('_', ' ')}: {quantity.value:.4g} h is outside 0 to "
-            f"{_MOST_HOURS:g} h; write it like 36 h or 2 days."
+            f"{field.partition('.')[2].replace('_', ' ')}: {short(quantity.value, 4)} h "
+            "is outside 0 to "
+            f"{exact(_MOST_HOURS)} h; write it like 36 h or 2 days."
         )
     return quantity
 

@@ -18,6 +18,7 @@ from advisor.case import Case, Lot, Observation
 from advisor.explain.replay.files import judged_lot
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Quantity, Question
+from advisor.wording.numbers import exact
 
 #: A fact of the case: ("sign", id), ("reading", quantity id) or ("history", id).
 Item = tuple[str, str]
@@ -173,8 +174,8 @@ class Lesson:
             if reading.low is not None or reading.high is not None:
                 low = reading.value if reading.low is None else reading.low
                 high = reading.value if reading.high is None else reading.high
-                band = f" ({low:g} to {high:g})"
-            words = f"{quantity.name} {reading.value:g}{unit}{band}"
+                band = f" ({exact(low)} to {exact(high)})"
+            words = f"{quantity.name} {exact(reading.value)}{unit}{band}"
             yield Told(("reading", quantity.id), words)
 
 

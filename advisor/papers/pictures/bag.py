@@ -16,7 +16,7 @@ from advisor.papers.pictures.style import (
     tidy,
     to_svg,
 )
-from advisor.wording.numbers import with_band
+from advisor.wording.numbers import fixed, short, with_band
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -82,7 +82,7 @@ def _limit(left: Axes, right: Axes, limit: float) -> None:
     for axes in (left, right):
         axes.axhline(limit, color=GREY, linestyle=(0, (1.5, 1.5)), linewidth=1.2)
     left.text(
-        0.03, limit, f"limit {limit:.3g}", va="bottom", color=GREY,
+        0.03, limit, f"limit {short(limit, 3)}", va="bottom", color=GREY,
         transform=left.get_yaxis_transform(),
     )  # fmt: skip
 
@@ -97,17 +97,17 @@ def said_of(forecast: SealedForecast, opening: OpeningResult, limit_mg_l: float)
     ]
     passed = opening.minutes_to_nh3_limit(limit_mg_l)
     if passed.passed == "not":
-        after = f"stays under the limit of {limit_mg_l:.3g} mg/L"
+        after = f"stays under the limit of {short(limit_mg_l, 3)} mg/L"
     else:
-        when = "" if passed.minutes is None else f" after about {passed.minutes:.0f} min"
-        after = f"{passed.passed} passes the limit of {limit_mg_l:.3g} mg/L{when}"
+        when = "" if passed.minutes is None else f" after about {fixed(passed.minutes)} min"
+        after = f"{passed.passed} passes the limit of {short(limit_mg_l, 3)} mg/L{when}"
     measured = ""
     if forecast.distances:
         measured = (
             " The forecast of the journey does not know the readings; the opening starts there."
         )
     return (
-        f"At the end of {forecast.hours[-1]:.3g} h sealed: {', '.join(parts)}. "
+        f"At the end of {short(forecast.hours[-1], 3)} h sealed: {', '.join(parts)}. "
         f"Once opened ({opening.label}), un-ionised ammonia (NH3-N) {after}. "
         f"Bands are 5 to 95 %; ammonia is counted as nitrogen.{measured}"
     )
@@ -118,11 +118,11 @@ def bag_table(forecast: SealedForecast, opening: OpeningResult) -> Table:
     last = len(forecast.hours) - 1
     rows = []
     for label, at in (("packed", 0), ("end of journey", last)):
-        row = [f"{label}, {forecast.hours[at]:.3g} h"]
+        row = [f"{label}, {short(forecast.hours[at], 3)} h"]
         rows.append((*row, *(_cell(forecast.paths[name], at) for name in SHOWN)))
     for wanted in (5.0, 15.0, 60.0):
         at = min(range(len(opening.minutes)), key=lambda i: abs(opening.minutes[i] - wanted))
-        row = [f"{opening.minutes[at]:.0f} min open"]
+        row = [f"{fixed(opening.minutes[at])} min open"]
         rows.append((*row, *(_cell(opening.paths[name], at) for name in SHOWN)))
     heads = [f"{label} [{unit}]" if unit else label for label, unit in SHOWN.values()]
     return Table(

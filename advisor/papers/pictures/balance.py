@@ -17,6 +17,7 @@ from advisor.papers.pictures.style import (
     tidy,
     to_svg,
 )
+from advisor.wording.numbers import signed
 
 MOST = 6
 
@@ -84,7 +85,7 @@ def said_of(causes: Sequence[CauseResult]) -> str:
     for cause in causes:
         supports, against = sums(cause)
         parts.append(
-            f"{cause.name}: for {supports:+.0f}, against {against:+.0f}, "
-            f"starting odds {cause.prior:+.0f}, stands at {cause.decibans:+.0f}"
+            f"{cause.name}: for {signed(supports)}, against {signed(against)}, "
+            f"starting odds {signed(cause.prior)}, stands at {signed(cause.decibans)}"
         )
     return f"{'; '.join(parts)} decibans."

@@ -59,7 +59,7 @@ def _limit(over_time: Axes, peaks: Axes, limit: float) -> None:
     over_time.axhline(limit, color=GREY, linewidth=1.0, linestyle=(0, (1, 1)))
     peaks.axvline(limit, color=GREY, linewidth=1.0, linestyle=(0, (1, 1)))
     over_time.text(
-        0.99, limit, f"limit {limit:.3g}", va="bottom", ha="right", color=GREY,
+        0.99, limit, f"limit {short(limit, 3)}", va="bottom", ha="right", color=GREY,
         transform=over_time.get_yaxis_transform(),
     )  # fmt: skip
     over_time.set_xlabel("after opening [min]")
@@ -83,7 +83,7 @@ def said_of(openings: Sequence[OpeningResult]) -> str:
     least, most = ranked[0], ranked[-1]
     slow = next((r.slow_change_because for r in openings if r.slow_change_because), None)
     text = (
-        f"Least un-ionised ammonia in the first {least.minutes[-1] / 60:.3g} hours: "
+        f"Least un-ionised ammonia in the first {short(least.minutes[-1] / 60, 3)} hours: "
         f"{least.label} ({short(least.nh3_dose_mg_h_l.value)} mg/L x h as N). "
         f"Most: {most.label} ({short(most.nh3_dose_mg_h_l.value)} mg/L x h as N). {least.statement}"
     )

@@ -11,6 +11,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from advisor.wording.numbers import fixed
+
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
@@ -123,7 +125,7 @@ def to_svg(figure: Figure, key: str, title: str, said: str) -> str:
     width = float(root.attrib.pop("width").removesuffix("pt"))
     root.attrib.pop("height")
     root.attrib.pop("version", None)
-    root.set("style", f"width:100%;max-width:{width * 2:.0f}px;height:auto")
+    root.set("style", f"width:100%;max-width:{fixed(width * 2)}px;height:auto")
     root.set("role", "img")
     root.set("aria-labelledby", f"{key}-title {key}-desc")
     for place, (tag, text) in enumerate((("title", title), ("desc", said))):

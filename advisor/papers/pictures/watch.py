@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from advisor.advice.watch import Line, Point, Watch
 from advisor.papers.blocks import Picture, Table
 from advisor.papers.pictures.style import GREY, LOOKS, Room, drawing, new_figure, tidy, to_svg
-from advisor.wording.numbers import short
+from advisor.wording.numbers import exact, fixed, short
 from advisor.wording.times import after_receipt
 
 if TYPE_CHECKING:
@@ -73,7 +73,7 @@ def _reading(axes: Axes, line: Line, limit: float | None) -> None:
         axes.set_ylim(top=max(axes.get_ylim()[1], limit * 1.25))
         axes.axhline(limit, color=GREY, linestyle=(0, (1.5, 1.5)), linewidth=1.2)
         axes.text(
-            0.04, limit, f"limit {limit:.3g}", va="bottom", ha="left", color=GREY,
+            0.04, limit, f"limit {short(limit, 3)}", va="bottom", ha="left", color=GREY,
             transform=axes.get_yaxis_transform(),
         )  # fmt: skip
     axes.set_title(f"{line.label} [{line.unit}]" if line.unit else line.label)
@@ -99,7 +99,7 @@ def _time_axis(axes: Axes, first: float, last: float) -> None:
         return
     axes.set_xscale("symlog", linthresh=1.0, linscale=0.7)
     ticks = [tick for tick in _TICKS if first <= tick <= last]
-    axes.set_xticks(ticks, [f"{tick:g}" for tick in ticks])
+    axes.set_xticks(ticks, [exact(tick) for tick in ticks])
     axes.minorticks_off()
     axes.set_xlim(-0.1 if first >= 0 else first * 1.2, last * 1.2)
 
@@ -115,7 +115,7 @@ def said_of(lines: list[Line], alive: list[Line]) -> str:
             f"to {short(last.value, 3)}{unit} ({after_receipt(last.hours)})"
         )
     parts += [
-        f"{line.label} from {line.points[0].value:.0f} to {line.points[-1].value:.0f}"
+        f"{line.label} from {fixed(line.points[0].value)} to {fixed(line.points[-1].value)}"
         for line in alive
     ]
     return f"{'; '.join(parts)}."

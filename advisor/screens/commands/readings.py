@@ -6,6 +6,8 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from advisor.wording.numbers import grouped
+
 if TYPE_CHECKING:
     from advisor.case import Case
     from advisor.papers.log_file import LogRead
@@ -87,14 +89,15 @@ def _add(args: argparse.Namespace) -> int:
     from advisor.errors import AdvisorError
     from advisor.papers.log_file import read_log
     from advisor.papers.log_import import add_log
-    from advisor.wording.times import received_at
+    from advisor.wording.times import read_moment
 
     case, stamp = load_with_stamp(args.case)
     lots = [lot.id for lot in case.lot]
     if args.lot != "all" and args.lot not in lots:
         raise AdvisorError(f'--lot "{args.lot}": the lots are {", ".join(lots) or "none"}.')
     log = read_log(
-        _bytes(args.add), args.add, received_at(case), start_h=_start(args.start, case),
+        _bytes(args.add), args.add, read_moment(case.delivery.received),
+        start_h=_start(args.start, case),
         dates=args.dates, water=args.water, lot=args.lot,
     )  # fmt: skip
     name = Path(args.add).name
@@ -128,10 +131,10 @@ def _start(text: str | None, case: Case) -> float | None:
         return None
     from advisor.errors import AdvisorError
     from advisor.papers.log_times import Clock
-    from advisor.wording.times import received_at
+    from advisor.wording.times import read_moment
 
     try:
-        return Clock(received_at(case)).hours(text)
+        return Clock(read_moment(case.delivery.received)).hours(text)
     except AdvisorError as fault:
         raise AdvisorError(
             f'--start "{text}": {fault}; write hours after receipt, or a date and time such as '
@@ -171,12 +174,17 @@ def _tell(args: argparse.Namespace, log: LogRead, done: Imported) -> None:
     from advisor.wording.times import span
 
     console = make_console()
-    say = [f"{log.lines:,} rows: {len(log.rows):,} readings used, {skipped_in_all(log):,} skipped."]
+    say = [
+        f"{grouped(log.lines)} rows: {grouped(len(log.rows))} readings used, "
+        f"{grouped(skipped_in_all(log))} skipped."
+    ]
     for why, lines in sorted(log.skipped.items(), key=lambda pair: -len(pair[1])):
-        say.append(f"  skipped {len(lines):,}: {why} ({lines_words(lines)})")
+        say.append(f"  skipped {grouped(len(lines))}: {why} ({lines_words(lines)})")
     say += [f"  note: {note}" for note in log.notes]
     if done.twice:
-        say.append(f"  {done.twice:,} readings had another of the same time; the last counts")
+        say.append(
+            f"  {grouped(done.twice)} readings had another of the same time; the last counts"
+        )
     kept = "row by row" if done.step_h is None else f"one for every {span(done.step_h)}"
     say.append(f"Kept as {done.looks} looks, {kept}.")
     if done.replaced:

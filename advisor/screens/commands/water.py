@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
+from advisor.wording.numbers import exact
+
 if TYPE_CHECKING:
     from advisor.screens.show_water.sums import Sum
 
@@ -149,7 +151,7 @@ def _print_one(entry: Sum) -> int:
         if take.many:
             text += '; several, joined by "and"'
         if not take.needed:
-            text += "; may be left out" + (f" ({take.default:g})" if take.default else "")
+            text += "; may be left out" + (f" ({exact(take.default)})" if take.default else "")
         print("\n".join(wrapped(f"{take.key}=", text, width)))
     print("\n".join(wrapped("kit=", "kind of kit; widens the answer by what it can tell", width)))
     if entry.about:

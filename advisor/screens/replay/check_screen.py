@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from advisor.explain.replay.against import Moved
 from advisor.explain.replay.check import ASKED, Count, Judged, Table
 from advisor.screens.console import hanging, plain, styled
+from advisor.wording.numbers import fixed, signed
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -82,7 +83,7 @@ def _cell(count: Count | None) -> str:
     if count is None or count.share is None:
         return "-"
     if count.asked > 99:  # a column has no room for more figures
-        return f"{100 * count.share:.1f}%"
+        return f"{fixed(100 * count.share, 1)}%"
     return f"{count.met}/{count.asked}"
 
 
@@ -162,7 +163,7 @@ def _moved(moved: Moved, console: Console) -> None:
         text = "actions or settings; the evidence for the first two causes is the same"
         hanging("    by ", styled(text), console)
     for rule, cause, before, after in moved.rules[:8]:
-        text = f"{rule} for {cause}: {before:+g} became {after:+g} decibans"
+        text = f"{rule} for {cause}: {signed(before)} became {signed(after)} decibans"
         hanging("    by ", styled(text), console)
 
 

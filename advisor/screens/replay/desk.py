@@ -10,6 +10,7 @@ from advisor.explain.replay.lesson import Lesson, named
 from advisor.explain.replay.score import Decision
 from advisor.rulebase import RuleBase
 from advisor.screens.session.talk import Leave, Talk
+from advisor.wording.numbers import exact, fixed
 
 KEYS = (
     "Type what you want to know: a number of the list, or words such as gills, tank ph, bag "
@@ -51,17 +52,17 @@ def _papers(lesson: Lesson, talk: Talk) -> None:
         "fish": lot.species or (lesson.base.groups[lot.group].name if lot.group else None),
         "number": lot.count,
         "bags": lot.bags,
-        "water in a bag": None if lot.bag_water_l is None else f"{lot.bag_water_l:g} L",
+        "water in a bag": None if lot.bag_water_l is None else f"{exact(lot.bag_water_l)} L",
         "gas": lot.gas,
         "dead on arrival": lot.dead_on_arrival,
         "hours sealed": _number(lot.hours_sealed, transit.hours_sealed),
-        "delay": None if transit.delay_hours is None else f"{transit.delay_hours:g} h",
+        "delay": None if transit.delay_hours is None else f"{exact(transit.delay_hours)} h",
         "air on the way": _span(transit.air_low_c, transit.air_high_c),
         "box": transit.box,
         "fasted": _number(lot.fasted_hours, transit.fasted_hours),
         "sedative": lot.sedative or transit.sedative,
         "bags still shut": lot.sealed,
-        "tank": None if tank.volume_l is None else f"{tank.volume_l:g} L",
+        "tank": None if tank.volume_l is None else f"{exact(tank.volume_l)} L",
     }
     for name, value in about.items():
         if value is not None and value != "unknown":
@@ -74,11 +75,11 @@ def _papers(lesson: Lesson, talk: Talk) -> None:
 
 def _number(own: float | None, all_lots: float | None) -> str | None:
     value = all_lots if own is None else own
-    return None if value is None else f"{value:g} h"
+    return None if value is None else f"{exact(value)} h"
 
 
 def _span(low: float | None, high: float | None) -> str | None:
-    parts = [f"{value:g}" for value in (low, high) if value is not None]
+    parts = [exact(value) for value in (low, high) if value is not None]
     return f"{' to '.join(parts)} °C" if parts else None
 
 
@@ -110,17 +111,17 @@ def _counts(look: Observation) -> str:
 
 def _when(hours: float) -> str:
     if abs(hours) < 2:
-        return f"{60 * hours:.0f} min after receipt"
-    return f"{hours:.1f} h after receipt" if hours < 48 else f"day {hours / 24:.0f}"
+        return f"{fixed(60 * hours)} min after receipt"
+    return f"{fixed(hours, 1)} h after receipt" if hours < 48 else f"day {fixed(hours / 24)}"
 
 
 def _list(lesson: Lesson, talk: Talk) -> None:
     for number, question in enumerate(lesson.questions(), 1):
-        talk.item(f"{number:>3}", f"{question.text} ({question.cost_seconds:g} s)")
+        talk.item(f"{number:>3}", f"{question.text} ({exact(question.cost_seconds)} s)")
     costs = sorted({q.cost_seconds for q in lesson.readings()})
     talk.say(
-        f"Single readings by name, such as tank ph or tap chlorine: {costs[0]:g} to "
-        f"{costs[-1]:g} s each."
+        f"Single readings by name, such as tank ph or tap chlorine: {exact(costs[0])} to "
+        f"{exact(costs[-1])} s each."
     )
 
 
@@ -144,7 +145,7 @@ def _ask(line: str, lesson: Lesson, talk: Talk) -> None:
     for told in found.told:
         talk.item("-", told.words)
     minutes = lesson.clock / 60
-    talk.say(f"{found.seconds:g} s; {minutes:.1f} min on the clock.")
+    talk.say(f"{exact(found.seconds)} s; {fixed(minutes, 1)} min on the clock.")
 
 
 def decide(base: RuleBase, talk: Talk) -> Decision:

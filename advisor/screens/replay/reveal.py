@@ -11,6 +11,7 @@ from advisor.explain.replay.progress import Line
 from advisor.explain.replay.score import Decision, Score, difficulty, harmful, right_causes
 from advisor.rulebase import RuleBase
 from advisor.screens.session.talk import Talk
+from advisor.wording.numbers import exact, fixed, signed
 
 #: Lines of the balance sheet, and of what was not asked for, shown at most.
 _MOST = 12
@@ -82,7 +83,7 @@ def _harm(
 
 def _outcome(case: Case, talk: Talk) -> None:
     outcome = case.outcome
-    lines = [f"{d.dead} dead by {d.at_hours:g} h ({d.lot})" for d in outcome.deaths]
+    lines = [f"{d.dead} dead by {exact(d.at_hours)} h ({d.lot})" for d in outcome.deaths]
     if outcome.survivors_48h is not None:
         lines.append(f"{outcome.survivors_48h} alive after 48 h")
     lines += [outcome.note] if outcome.note else []
@@ -137,15 +138,15 @@ def _sheet(result: LotResult, case: Case, talk: Talk) -> None:
 def _balance(cause: CauseResult, talk: Talk) -> None:
     talk.say()
     talk.say(f"The balance for {cause.name}, in decibans (judgement)", strong=True)
-    talk.item(f"{cause.prior:+5.0f}", "starting odds on that day")
+    talk.item(signed(cause.prior).rjust(5), "starting odds on that day")
     pieces = [p for p in (*cause.evidence_for, *cause.evidence_against) if p.counts]
     for piece in pieces[:_MOST]:
-        talk.item(f"{piece.decibans:+5.0f}", piece.because.strip())
+        talk.item(signed(piece.decibans).rjust(5), piece.because.strip())
     rest = pieces[_MOST:]
     if rest:
-        talk.item(f"{sum(p.decibans for p in rest):+5.0f}", f"{len(rest)} more pieces")
+        talk.item(signed(sum(p.decibans for p in rest)).rjust(5), f"{len(rest)} more pieces")
     standing = cause.standing.replace("_", " ")
-    talk.item(f"{cause.decibans:+5.0f}", f"in all: {standing}")
+    talk.item(signed(cause.decibans).rjust(5), f"in all: {standing}")
 
 
 def _score(score: Score, result: LotResult, talk: Talk) -> None:
@@ -160,7 +161,7 @@ def _score(score: Score, result: LotResult, talk: Talk) -> None:
     if score.wrongly:
         names = ", ".join(name.replace("_", " ") for name in score.wrongly)
         talk.item("wrongly called harm:", names)
-    talk.item("asked:             ", f"{score.asked}, {score.seconds / 60:.0f} min on the clock")
+    talk.item("asked:             ", f"{score.asked}, {fixed(score.seconds / 60)} min on the clock")
     talk.item("difficulty:        ", difficulty(result))
 
 

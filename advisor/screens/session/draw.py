@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from advisor.screens.session.talk import Talk
+from advisor.wording.numbers import short
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -34,7 +35,9 @@ def draw(talk: Talk, block: Block) -> None:
         series = watch_of(block.case)
         for line in series.readings:
             if len(line.points) > 1:
-                values = ", ".join(f"{p.value:.3g} at {p.hours:.3g} h" for p in line.points[-4:])
+                values = ", ".join(
+                    f"{short(p.value, 3)} at {short(p.hours, 3)} h" for p in line.points[-4:]
+                )
                 talk.say(f"{line.label}: {values} {line.unit}".rstrip(), indent=2, hang=2)
         plot_readings(series, console_for(talk))
 

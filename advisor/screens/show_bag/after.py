@@ -12,6 +12,7 @@ from advisor.bag.bands import Amount, Band, centre, ends
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.screens.show_bag.look import BagView
+from advisor.wording.numbers import exact, fixed, percent
 
 if TYPE_CHECKING:
     from advisor.bag import ChangeAdvice, LimitTime, TankForecast
@@ -125,7 +126,7 @@ def passing(limit: LimitTime, what: str) -> str:
     if not days:
         return f"{what} possibly passes its limit"
     first = min(days)
-    when = "from the start" if first < 0.5 else f"from day {first:.0f} at the earliest"
+    when = "from the start" if first < 0.5 else f"from day {fixed(first)} at the earliest"
     return f"{what} {limit.passed} passes its limit, {when}"
 
 
@@ -144,5 +145,5 @@ def _schedule(advice: ChangeAdvice) -> str:
     if advice.schedule is None:
         return "more than half the water twice a day: fewer fish, less food or more filter"
     days = advice.schedule.every_days
-    often = {0.5: "twice a day", 1.0: "daily"}.get(days, f"every {days:g} days")
-    return f"{advice.schedule.fraction:.0%} {often}"
+    often = {0.5: "twice a day", 1.0: "daily"}.get(days, f"every {exact(days)} days")
+    return f"{percent(advice.schedule.fraction)} {often}"

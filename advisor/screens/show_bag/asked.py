@@ -11,6 +11,7 @@ from advisor.bag.inputs import Measured, SealedBag, TankWater
 from advisor.errors import AdvisorError
 from advisor.rulebase.species import Kind
 from advisor.units import Quantity
+from advisor.wording.numbers import exact
 
 #: Volume taken for a tank whose size is not known [L]; it matters only to pouring bag water in.
 ANY_TANK_L = 1000.0
@@ -100,7 +101,7 @@ def tank_water(tank: Tank, salinity_g_kg: Amount) -> tuple[TankWater, tuple[str,
         if given is not None:
             return given
         value, low, high = (getattr(usual, end) for end in ("value", "low", "high"))
-        taken.append(f"{what} {value:g} {unit} ({low:g} to {high:g})")
+        taken.append(f"{what} {exact(value)} {unit} ({exact(low)} to {exact(high)})")
         return Band(value, low, high)
 
     sea = _middle(salinity_g_kg) > SEA_FROM_G_KG

@@ -18,6 +18,7 @@ from advisor.screens.show_bag.asked import BagAsked, Later, Tank, amount, in_fla
 from advisor.screens.show_water.typed import is_said_unknown, read_kit, read_value
 from advisor.units import Quantity
 from advisor.units.kits import Kit
+from advisor.wording.numbers import exact
 
 #: How a person names a filter -> how the simulation does.
 FILTERS = {
@@ -112,9 +113,11 @@ def label_of(bag: SealedBag | None, kind: Kind | None, written: str | None) -> s
     each = mass.value if isinstance(mass, Band) else mass
     water = bag.water_l.value if isinstance(bag.water_l, Band) else bag.water_l
     gas = bag.gas_l.value if isinstance(bag.gas_l, Band) else bag.gas_l
-    over = f"{gas:g} L {bag.gas}" if bag.gas != "none" else "no gas"
-    of = f" of {each:g} g" if each is not None else ""
-    return f"{bag.fish_count} {fish}{of} in {water:g} L under {over}, {bag.hours:g} h sealed"
+    over = f"{exact(gas)} L {bag.gas}" if bag.gas != "none" else "no gas"
+    of = f" of {exact(each)} g" if each is not None else ""
+    return (
+        f"{bag.fish_count} {fish}{of} in {exact(water)} L under {over}, {exact(bag.hours)} h sealed"
+    )
 
 
 def _kind(lot: Lot, base: RuleBase) -> tuple[Kind | None, tuple[str, ...]]:

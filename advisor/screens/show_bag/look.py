@@ -20,6 +20,7 @@ from advisor.bag.bands import Amount, centre
 from advisor.bag.inputs import TankWater
 from advisor.rulebase import RuleBase
 from advisor.screens.show_bag.asked import BagAsked, tank_water
+from advisor.wording.numbers import exact
 
 if TYPE_CHECKING:
     from advisor.bag import FloatTime, OpeningMethod, OpeningResult, SealedForecast
@@ -127,7 +128,7 @@ def _methods(float_time: FloatTime | None) -> Iterator[OpeningMethod]:
     for method in OPENING_METHODS:
         if method.kind == "floated" and float_time is not None:
             needed = _to_five(float_time.minutes.value)
-            label = f"floated shut {needed:g} minutes, then netted over"
+            label = f"floated shut {exact(needed)} minutes, then netted over"
             yield replace(method, in_bag_min=needed, label=label)
         else:
             yield method

@@ -12,6 +12,7 @@ from advisor.screens.console import hanging, styled
 from advisor.screens.show_bag import words
 from advisor.screens.show_bag.after import FILTER_WORDS, AfterStocking, keeping, passing
 from advisor.screens.show_bag.look import BagView
+from advisor.wording.numbers import exact, fixed, short
 
 HEAD = "bold"
 QUIET = "italic"
@@ -123,14 +124,14 @@ def _ways(view: BagView, console: Console, *, verbose: bool) -> None:
         never = "-" if passed.passed == "not" else "never?"
         row = _row(
             words.way(view, result.name),
-            _marked(words.short(result.peak_nh3_n_mg_l.value), "nh3" in over),
-            words.short(result.nh3_dose_mg_h_l.value),
-            _marked(words.short(result.steepest_ph_step.value, least=0.01), "ph" in over),
+            _marked(short(result.peak_nh3_n_mg_l.value), "nh3" in over),
+            short(result.nh3_dose_mg_h_l.value),
+            _marked(short(result.steepest_ph_step.value), "ph" in over),
             _marked(
-                words.short(result.steepest_temperature_step_c.value, least=0.1),
+                short(result.steepest_temperature_step_c.value),
                 "temperature" in over,
             ),
-            never if passed.minutes is None else f"{passed.minutes:.0f}",
+            never if passed.minutes is None else fixed(passed.minutes),
         )
         chosen = view.slow is None and view.choice is not None and view.choice.name == result.name
         _say(row, console, HEAD if chosen else "", "> " if chosen else "  ")
@@ -151,7 +152,7 @@ def _bands(view: BagView, name: str, console: Console) -> None:
     result = view.opening(name)
     assert result is not None
     parts = [
-        f"{label} {words.short(band.low)} to {words.short(band.high)}"
+        f"{label} {short(band.low)} to {short(band.high)}"
         for label, band in (
             ("peak", result.peak_nh3_n_mg_l),
             ("dose", result.nh3_dose_mg_h_l),
@@ -200,7 +201,8 @@ def _floating(view: BagView, console: Console) -> None:
     band = view.float_time.minutes
     _heading("Floating time", console)
     _say(
-        f"{band.value:.0f} min ({band.low:.0f} to {band.high:.0f}) until bag and tank are close "
+        f"{fixed(band.value)} min ({fixed(band.low)} to {fixed(band.high)}) until bag and "
+        "tank are close "
         f"enough. From {view.float_time.basis}. The thermometer decides.",
         console,
         lead="  ",
@@ -212,7 +214,8 @@ def _tank(after: AfterStocking | None, console: Console) -> None:
         return
     _heading("The tank in the weeks after", console)
     _say(
-        f"{after.fish_count} fish ({after.fish_total_g:.0f} g) in {after.volume_l:g} L, fed 1 % of "
+        f"{after.fish_count} fish ({fixed(after.fish_total_g)} g) in "
+        f"{exact(after.volume_l)} L, fed 1 % of "
         "their mass a day; what lives there already is not counted.",
         console,
         lead="  ",
@@ -224,7 +227,8 @@ def _tank(after: AfterStocking | None, console: Console) -> None:
         text = f"With {FILTER_WORDS[state]}: {nh3}; {nitrite}. {keep}"
         _say(text, console, lead="  - ")
     _say(
-        f"Limits: un-ionised ammonia {after.nh3_limit:.2g}, nitrite {after.nitrite_limit:.2g} mg/L "
+        f"Limits: un-ionised ammonia {short(after.nh3_limit)}, nitrite "
+        f"{short(after.nitrite_limit)} mg/L "
         "as N. How much a filter carries is the widest guess of all: measure daily.",
         console,
         QUIET,
@@ -249,5 +253,8 @@ def _assumed(view: BagView, after: AfterStocking | None, console: Console) -> No
     _heading("Taken from sources, not from this bag", console)
     for each in dict.fromkeys(found):
         unit = f" {each.unit}" if each.unit else ""
-        text = f"{each.text}: {each.value:g} ({each.low:g} to {each.high:g}){unit}. {each.source}."
+        text = (
+            f"{each.text}: {exact(each.value)} ({exact(each.low)} to "
+            f"{exact(each.high)}){unit}. {each.source}."
+        )
         _say(text, console, lead="  - ")

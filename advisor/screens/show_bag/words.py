@@ -6,6 +6,7 @@ from advisor.bag.bands import Band
 from advisor.bag.results import SealedForecast
 from advisor.screens.show_bag.look import BagView
 from advisor.screens.show_water.answer import amount
+from advisor.wording.numbers import exact, fixed, short
 
 #: Name and unit of what a bag holds, in the order shown.
 HOLDS = {
@@ -23,15 +24,6 @@ PLACES = {"ph": 1, "temperature_c": 1, "alkalinity_mg_l_caco3": 0, "do_mg_l": 1,
 ENDLESS_H = 240.0
 
 
-def short(value: float, *, least: float = 0.001) -> str:
-    """Two significant figures, and nothing smaller than what a kit could ever tell."""
-    if abs(value) < least:
-        return "0" if value == 0.0 else f"<{least:g}"
-    text = amount(value, "")
-    places = len(text.partition(".")[2])
-    return f"{value:.{max(0, places - 1)}f}"
-
-
 def way(view: BagView, name: str) -> str:
     """A way of opening in two or three words."""
     result = view.opening(name)
@@ -42,7 +34,7 @@ def way(view: BagView, name: str) -> str:
         "dripped": "drip 1 h, net",
         "poured": "poured in",
         "netted": "net at once",
-        "floated": f"float {stays or 0:.0f} min, net",
+        "floated": f"float {fixed(stays or 0)} min, net",
     }
     return words.get(name, name)
 
@@ -73,7 +65,10 @@ def by_its_water(view: BagView) -> str:
     if name == "floated":
         stays = view.opening("floated")
         minutes = stays.samples.method.in_bag_min if stays else None
-        how = f"FLOAT it shut about {minutes or 0:.0f} min, then open and net the fish over at once"
+        how = (
+            f"FLOAT it shut about {fixed(minutes or 0)} min, then open and net the fish over "
+            "at once"
+        )
     elif name == "dripped":
         how = "DRIP tank water in for an hour, then net the fish over"
         within = ""
@@ -85,7 +80,7 @@ def by_its_water(view: BagView) -> str:
     if _oxygen_gone(view):
         first = "Its oxygen is about used up. "
     elif asked.tank.temperature_c is None and name != "floated" and asked.sealed is not False:
-        first = f"Over {view.gap_limit:g} °C apart, float it shut first. "
+        first = f"Over {exact(view.gap_limit)} °C apart, float it shut first. "
     return f"{first}{how}{within}; pour the bag's water away."
 
 
@@ -104,7 +99,7 @@ def _within(view: BagView) -> str:
     times = [t for t in (passed.earliest, passed.minutes) if t is not None]
     if not times:
         return ""
-    return f", within {max(1.0, min(times)):.0f} min of opening"
+    return f", within {fixed(max(1.0, min(times)))} min of opening"
 
 
 def why(view: BagView) -> str:
@@ -133,29 +128,31 @@ def pace(view: BagView) -> str:
             continue
         passed = result.minutes_to_nh3_limit(view.gill_limit)
         if passed.passed == "not":
-            parts.append(f"{lead}: not within {result.minutes[-1] / 60:.0f} h")
+            parts.append(f"{lead}: not within {fixed(result.minutes[-1] / 60)} h")
             continue
         times = [t for t in (passed.earliest, passed.minutes) if t is not None]
         first, likely = "", ""
         if times and min(times) < 0.5:
             first = ", it may be so from the start"
         elif times:
-            first = f", after {min(times):.0f} min at the earliest"
+            first = f", after {fixed(min(times))} min at the earliest"
         if passed.minutes is not None and passed.minutes >= 0.5:
-            likely = f", likely {passed.minutes:.0f} min"
+            likely = f", likely {fixed(passed.minutes)} min"
         parts.append(f"{lead}: {passed.passed}{first}{likely}")
-    limit = f"{view.gill_limit:.2g} mg/L as N"
+    limit = f"{short(view.gill_limit)} mg/L as N"
     return f"Un-ionised ammonia past {limit} harms gills. {'; '.join(parts)}."
 
 
 def oxygen(forecast: SealedForecast) -> str:
     """How long the oxygen of the shut bag lasts."""
     left = forecast.oxygen_hours_left
-    limit = f"{forecast.low_do_mg_l:g} mg/L"
+    limit = f"{exact(forecast.low_do_mg_l)} mg/L"
     if left is None:
         return ""
     if forecast.oxygen_ran_out_h is not None and left.value <= 0.0:
-        return f"Oxygen fell under {limit} about {forecast.oxygen_ran_out_h:.0f} h after packing."
+        return (
+            f"Oxygen fell under {limit} about {fixed(forecast.oxygen_ran_out_h)} h after packing."
+        )
     if left.low >= ENDLESS_H:
         return f"Shut, its oxygen stays over {limit} for 240 h or more."
     ends = f"{_hours(left.low)} to {_hours(left.high)}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterator
 from itertools import pairwise
@@ -12,25 +11,15 @@ from advisor.screens.console import plain
 from advisor.screens.show_water.sums import Answer, Banded, Part
 from advisor.units import Quantity
 from advisor.water.formulas import FORMULAS, Formula, Range
+from advisor.wording.numbers import exact, fixed, short
 
 #: Version of the JSON form; ``in_json`` says what it holds.
 FORMAT = "advisor-water-1"
 
 
 def amount(value: float, unit: str, places: int | None = None) -> str:
-    """A figure with its unit, never a power of ten and never not-a-number.
-
-    places : decimals; None for three significant figures
-    """
-    if not math.isfinite(value):
-        return "not known"
-    if places is None:
-        size = 0 if value == 0.0 else math.floor(math.log10(abs(value)))
-        places = max(0, 2 - size) if abs(value) >= 1e-6 else 0
-        if 0.0 < abs(value) < 1e-6:
-            return f"under 0.000001 {unit}".rstrip()
-    text = f"{value:.{places}f}"
-    text = text.lstrip("-") if not text.strip("-0.") else text
+    """A figure with its unit; ``places`` decimals, or three significant figures."""
+    text = exact(value, 3) if places is None else fixed(value, places)
     return f"{text} {unit}".rstrip()
 
 
@@ -71,7 +60,7 @@ def covers(record: Formula, part: Part) -> str:
         salinity = part.inputs.get("salinity_g_kg", 0.0)
         ranges |= FORMULAS[record.rests_on(salinity)].ranges
     return "; ".join(
-        f"{name} {span.low:g} to {span.high:g} {span.unit}".rstrip()
+        f"{name} {exact(span.low)} to {exact(span.high)} {span.unit}".rstrip()
         for name, span in ranges.items()
     )
 
@@ -99,9 +88,9 @@ def at_length(answer: Answer) -> Iterator[tuple[str, str]]:
 
 def _as_read(quantity: Quantity, unit: str) -> str:
     """What was typed, and the value and band it became."""
-    said = f'"{quantity.entered}" = {quantity.value:.6g} {unit}'.rstrip()
+    said = f'"{quantity.entered}" = {exact(quantity.value)} {unit}'.rstrip()
     if quantity.low != quantity.high:
-        said += f" ({quantity.low:.4g} to {quantity.high:.4g})"
+        said += f" ({short(quantity.low, 4)} to {short(quantity.high, 4)})"
     return f"{said}, {quantity.note}" if quantity.note else said
 
 
@@ -114,7 +103,7 @@ def _subject(part: Part, record: Formula) -> str:
 
 def _result_of(part: Part, record: Formula) -> str:
     if part.solved is not None:
-        return f"{part.solved:.6g}"
+        return exact(part.solved)
     unit = part.unit if part.unit == "%" else "" if record.unit in ("1", "pH") else record.unit
     return amount(part.value, unit, part.places)
 

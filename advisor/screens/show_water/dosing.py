@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from advisor.errors import AdvisorError
 from advisor.screens.show_water.sums import Part, Sum, Take, Values, Worked, number, optional
+from advisor.wording.numbers import exact, short
 
 VOLUME = Take("volume", "volume_l", ("tank", "water", "litres", "v"))
 SOME_VOLUME = Take("volume", "volume_l", ("tank", "water", "litres", "v"), needed=False)
@@ -19,7 +20,7 @@ def _salt(values: Values) -> Worked:
     start, target = number(values, "from"), number(values, "to")
     if target < start:
         raise AdvisorError(
-            f"to: {target:.3g} g/kg is less than the {start:.3g} g/kg there is; "
+            f"to: {short(target, 3)} g/kg is less than the {short(start, 3)} g/kg there is; "
             "change water to lower it (advisor water change)."
         )
     per_litre = target * density_kg_l(25.0, target) - start * density_kg_l(25.0, start)
@@ -66,7 +67,7 @@ def _bicarbonate(values: Values) -> Worked:
     start, target = number(values, "from"), number(values, "to")
     if target < start:
         raise AdvisorError(
-            f"to: {target:.3g} is less than the {start:.3g} mg/L as CaCO3 there is; "
+            f"to: {short(target, 3)} is less than the {short(start, 3)} mg/L as CaCO3 there is; "
             "bicarbonate only raises alkalinity."
         )
     inputs = {"rise_mg_l_caco3": target - start, "volume_l": number(values, "volume")}
@@ -130,11 +131,14 @@ def _change_nh3(values: Values) -> Worked:
     plan = water_change_plan(water("", volume), water("new-", 1.0), limit, step)
     if not plan.reached and not plan.changes:
         raise AdvisorError(
-            f"new-ph: with that water un-ionised ammonia stays over {limit:.3g} mg/L as N however "
+            f"new-ph: with that water un-ionised ammonia stays over {short(limit, 3)} "
+            "mg/L as N however "
             "much is changed; use water of a lower pH or with less ammonia."
         )
     if not plan.changes:
-        note = f"Un-ionised ammonia is at {plan.peak_nh3_mg_l:.3g} mg/L as N, under the limit."
+        note = (
+            f"Un-ionised ammonia is at {short(plan.peak_nh3_mg_l, 3)} mg/L as N, under the limit."
+        )
         return Worked((Part("water to change", 0.0, "%"),), (note,))
     first, last = plan.changes[0], plan.changes[-1]
     parts = [
@@ -147,7 +151,7 @@ def _change_nh3(values: Values) -> Worked:
     reached = "" if plan.reached else " The limit is not reached; test and go on."
     why = {"limit": "what is needed", "ph step": "the pH step", "largest change": "half the tank"}
     held = why[plan.limited_by]
-    note = f"Limit {limit:.3g} mg/L as N; the first change is limited by {held}.{reached}"
+    note = f"Limit {short(limit, 3)} mg/L as N; the first change is limited by {held}.{reached}"
     return Worked(parts, (note,))
 
 
@@ -163,7 +167,7 @@ def _left(values: Values) -> Worked:
 
     share, times = number(values, "share"), number(values, "times")
     if times != int(times) or times < 0:
-        raise AdvisorError(f"times: {times:g} is not a number of changes; give 1, 2, 3 ...")
+        raise AdvisorError(f"times: {exact(times)} is not a number of changes; give 1, 2, 3 ...")
     inputs = {"change_fraction": share, "times": times}
     left = left_after_changes(share, int(times))
     return Worked((Part("left of it", 100.0 * left, "%", "left_after_changes", inputs),))

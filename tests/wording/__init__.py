@@ -1,0 +1,1 @@
+"""Tests of how numbers and times are written."""
