@@ -17,6 +17,7 @@ from advisor.ask.keys import Back, Enough, Same
 from advisor.ask.records import Ask, Talking
 from advisor.ask.session import ask_one
 from advisor.wording import numbers
+from advisor.wording.numbers import fixed
 
 #: The four ways a person chooses from; kept in the case under these names.
 WAYS = {
@@ -88,7 +89,7 @@ def _foresight(at: Inquiry, places: tuple[OpeningPlace, ...]) -> None:
         if left is not None:
             low, high = left.band
             hours = numbers.with_band(left.number, low, high)
-            hours = f"{low:.0f} h or more" if low > LONG_H else f"{hours} h"
+            hours = f"{fixed(low)} h or more" if low > LONG_H else f"{hours} h"
             at.say(f"Oxygen left: {hours}.", level=1)
         for note in assumed_of_bag(sheet.lot):
             at.say(f"({note})", level=1)
@@ -144,7 +145,7 @@ def finish_open(at: Inquiry) -> Talking[None]:
         minutes = (at.hours_now() - (at.lot(lot).opened_at_hours or 0.0)) * 60
         at.say()
         name = about(at.lot(lot))
-        at.say(f"{name}: opened {minutes:.0f} min ago, not noted as out.", strong=True)
+        at.say(f"{name}: opened {fixed(minutes)} min ago, not noted as out.", strong=True)
         try:
             yield from _out(at, lot)
         except (Back, Same, Enough):
@@ -186,7 +187,7 @@ def _out(at: Inquiry, lot: str) -> Talking[None]:
     released = at.hours_now()
     opened = at.lot(lot).opened_at_hours or released
     minutes = (released - opened) * 60
-    text = f"{at.clock():%H:%M} {about(at.lot(lot))}: out, {minutes:.0f} min after opening. How?"
+    text = f"{at.clock():%H:%M} {about(at.lot(lot))}: out, {fixed(minutes)} min after opening. How?"
     keys = yield from at.menu(Ask("", "", "one", text, follows="way"), WAYS, None, lot)
     way = "unknown" if keys is None else keys[0]
     yield from _stamp(at, lot, released, released_at_hours=released, release_method=way)
@@ -204,7 +205,7 @@ def _deadline(at: Inquiry, lot: OpeningPlace) -> str:
         return ""
     earliest = record.band[0]
     by = at.clock() + timedelta(minutes=earliest)
-    return f" Be out by {by:%H:%M}: ammonia may pass the gill limit after {earliest:.0f} min."
+    return f" Be out by {by:%H:%M}: ammonia may pass the gill limit after {fixed(earliest)} min."
 
 
 def _stamp(at: Inquiry, lot: str, at_hours: float, **values: Any) -> Talking[None]:
