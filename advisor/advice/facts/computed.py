@@ -21,6 +21,7 @@ from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind
 from advisor.water.formulas import FORMULAS
+from advisor.wording.numbers import exact, short
 
 Records = Mapping[tuple[str, str], Record]
 
@@ -278,12 +279,12 @@ def _told(
     if record is None:
         filled = computed.equation
         for parameter, value in values.items():
-            filled = filled.replace("{" + parameter + "}", f"{value:.6g}")
+            filled = filled.replace("{" + parameter + "}", exact(value))
         text = computed.equation.replace("{", "").replace("}", "")
-        return text, f"{filled} = {best:.4g} {computed.unit}", computed.source, ""
+        return text, f"{filled} = {short(best, 4)} {computed.unit}", computed.source, ""
     filled = record.filled(**values)
     outside = " ".join(record.outside(**values))
-    return record.text(), f"{filled} = {best:.4g} {computed.unit}", record.source, outside
+    return record.text(), f"{filled} = {short(best, 4)} {computed.unit}", record.source, outside
 
 
 #: (fact, tolerance field, reading, unit, whether it is passed upward)
@@ -327,7 +328,7 @@ def against(
     ends = sorted(function(limit, end) for end in reading.band)
     best = function(limit, reading.number)
     sign = "{value} - {limit}" if upward else "{limit} - {value}"
-    working = sign.format(limit=f"{limit:g}", value=f"{reading.number:g}")
+    working = sign.format(limit=exact(limit), value=exact(reading.number))
     which = kind.species.id if kind.species else kind.group.id
     return Record(
         kind="computed",
@@ -339,7 +340,7 @@ def against(
         unit=unit,
         where=kind_places(lot),
         formula=sign.replace("{", "").replace("}", ""),
-        working=f"{working} = {best:.3g} {unit}",
+        working=f"{working} = {short(best, 3)} {unit}",
         inputs=(reading.name,),
         source=f"species table, {which}, {field}",
         note=None if kind.certain else kind.note,
