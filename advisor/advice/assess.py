@@ -28,7 +28,7 @@ from advisor.advice.soundness import refuse_unsound
 from advisor.advice.worth import worth_of_readings
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase, load_rulebase
-from advisor.rulebase.compiled import Compiled, compile_loaded, compile_rules
+from advisor.rulebase.compiled import Compiled
 from advisor.rulebase.conditions import STANDINGS, Value
 from advisor.rulebase.engine import Engine, Fact, Firing
 from advisor.version import PROGRAM
@@ -46,8 +46,7 @@ class Reasoner(NamedTuple):
     @classmethod
     def of(cls, base: RuleBase) -> Reasoner:
         refuse_unsound(base)
-        compiled = compile_rules(base)
-        return cls(base, compiled, Engine(compiled.rules))
+        return cls(base, base.compiled, Engine(base.compiled.rules))
 
     @classmethod
     def load(cls, folder: Path | None = None) -> Reasoner:
@@ -55,8 +54,7 @@ class Reasoner(NamedTuple):
         base = load_rulebase(folder)
         if folder is not None:  # of the shipped rules a test says so
             refuse_unsound(base)
-        compiled, layout = compile_loaded(base)
-        return cls(base, compiled, Engine(layout))
+        return cls(base, base.compiled, Engine(base.compiled.rules))
 
 
 class Reasoned(NamedTuple):

@@ -7,16 +7,20 @@ Ids say what a firing means: ``rule:x``, ``finding:x``, ``not-finding:x``,
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from advisor.rulebase import RuleBase, conditions, model
-from advisor.rulebase.cache import Kept, KeptFile, as_line, of_line
+from advisor.rulebase import conditions
 from advisor.rulebase.conditions import STANDINGS, All, Any_, Leaf, Node
-from advisor.rulebase.engine import CompiledRule, Fact, Layout, Test, layout, terms
+from advisor.rulebase.engine import CompiledRule, Fact, Test
+from advisor.rulebase.kept import Kept, as_line
 from advisor.rulebase.model import Strength
+
+if TYPE_CHECKING:
+    from advisor.rulebase.load import RuleBase
 
 
 class Bearing(NamedTuple):
@@ -99,30 +103,32 @@ def _asks_for_reading(node: Node, nodes: Mapping[str, Node], met: dict[str, bool
     return False
 
 
-def compile_loaded(base: RuleBase) -> tuple[Compiled, Layout]:
-    """The same for a rule base as it was loaded, with its layout; kept from start to start.
+def as_lines(compiled: Compiled) -> list[str]:
+    """What was compiled, as it can be kept: a head, what the engine runs, each condition."""
+    head = {
+        "used": sorted(compiled.used),
+        "bears_on": compiled.bears_on,
+        "nodes": list(compiled.nodes),
+    }
+    nodes = (_plain(node) for node in compiled.nodes.values())
+    return [as_line(each) for each in (head, compiled.rules, *nodes)]
 
-    The fingerprint must stand for the content: not for a rule base changed in memory.
-    """
-    code = (str(module.__file__) for module in (model, conditions, layout, terms))
-    file = KeptFile("engine", base.fingerprint, (__file__, *code))
-    lines = file.read()
-    if lines is None:
-        compiled = compile_rules(base)
-        laid_out = Layout.of(compiled.rules)
-        head = {
-            "used": sorted(compiled.used),
-            "bears_on": compiled.bears_on,
-            "nodes": list(compiled.nodes),
-        }
-        nodes = (_plain(node) for node in compiled.nodes.values())
-        file.write([as_line(each) for each in (head, laid_out.plain(), *nodes)])
-        return compiled, laid_out
-    head = of_line(lines[0])
-    kept = Kept(dict(zip(head["nodes"], lines[2:], strict=False)), _of_line)
+
+def of_lines(lines: Sequence[str]) -> Compiled:
+    """What ``as_lines`` kept; a condition is made when it is first asked for."""
+    head = json.loads(lines[0])
+    nodes = Kept(dict(zip(head["nodes"], lines[2:], strict=True)), _of_line)
     used = frozenset((kind, name) for kind, name in head["used"])
     bears_on = {rule: Bearing(*its) for rule, its in head["bears_on"].items()}
-    return Compiled(kept, used, bears_on), Layout.of_plain(of_line(lines[1]))
+    compiled = Compiled(nodes, used, bears_on)
+    # what the property would hold after expanding every condition
+    vars(compiled)["rules"] = tuple(_kept_rule(*each) for each in json.loads(lines[1]))
+    return compiled
+
+
+def _kept_rule(rule_id: str, branches: Any, derives: Any) -> CompiledRule:
+    tests = tuple(tuple(Test(*test) for test in branch) for branch in branches)
+    return CompiledRule(rule_id, tests, None if derives is None else Fact(*derives))
 
 
 def _plain(node: Node) -> Any:
@@ -140,7 +146,7 @@ def _of_plain(plain: Any) -> Node:
 
 
 def _of_line(line: str) -> Node:
-    return _of_plain(of_line(line))
+    return _of_plain(json.loads(line))
 
 
 def _nodes(base: RuleBase) -> Iterator[tuple[str, Node]]:

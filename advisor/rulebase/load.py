@@ -8,6 +8,7 @@ of one pass are reported together.
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, partial
@@ -17,10 +18,10 @@ from typing import Any
 from pydantic import ValidationError
 
 from advisor.errors import AdvisorError
-from advisor.rulebase import conditions, model
-from advisor.rulebase.cache import Kept, KeptFile, as_line, of_line
+from advisor.rulebase import compiled, conditions, engine, model
 from advisor.rulebase.faults import entry_faults, nearest, raise_faults, scale_faults
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
+from advisor.rulebase.kept import Kept, KeptFile, as_line
 from advisor.rulebase.shape import shape_fault
 from advisor.rulebase.species import index_of, injuries_by_kind
 from advisor.tomltext import MOST_SHOWN, parse, shown
@@ -87,6 +88,11 @@ class RuleBase:
         return injuries_by_kind(self.injuries.values())
 
     @cached_property
+    def compiled(self) -> compiled.Compiled:
+        """Every condition as the engine runs it."""
+        return compiled.compile_rules(self)
+
+    @cached_property
     def names(self) -> conditions.Names:
         """The words conditions may use."""
         by_kind = {
@@ -126,6 +132,15 @@ def load_rulebase(folder: Path | str | None = None) -> RuleBase:
     return base
 
 
+def kept_differs(folder: Path | str | None = None) -> bool:
+    """Whether what is kept of these rules is believed and is not what the files say."""
+    where = Path(folder) if folder is not None else default_folder()
+    texts = read_texts(where)
+    fingerprint = _fingerprint(texts)
+    kept = _kept(fingerprint).read()
+    return kept is not None and kept != _as_lines(_from_texts(where, texts, fingerprint))
+
+
 def _from_texts(where: Path, texts: Mapping[str, str], fingerprint: str) -> RuleBase:
     """Read, validate and cross-check the files; every fault of a pass is reported."""
     faults: list[str] = []
@@ -150,7 +165,7 @@ def _from_texts(where: Path, texts: Mapping[str, str], fingerprint: str) -> Rule
 
 
 def _as_lines(base: RuleBase) -> list[str]:
-    """A head, names of species, injury limits by kind, then every entry on a line (JSON)."""
+    """A head, names of species, injury limits by kind, every entry, what is compiled (JSON)."""
     tables = {attribute: getattr(base, attribute) for _, attribute in KINDS.values()}
     head = {
         "settings": base.settings.model_dump(mode="json", exclude_unset=True),
@@ -159,7 +174,8 @@ def _as_lines(base: RuleBase) -> list[str]:
     names = {name: species.id for name, species in base.species_index.items()}
     entries = (entry for table in tables.values() for entry in table.values())
     dumped = (entry.model_dump(mode="json", exclude_unset=True) for entry in entries)
-    return [as_line(each) for each in (head, names, base.injury_index, *dumped)]
+    own = [as_line(each) for each in (head, names, base.injury_index, *dumped)]
+    return own + compiled.as_lines(base.compiled)
 
 
 def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
@@ -170,7 +186,7 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
     lines = _kept(fingerprint).read()
     if lines is None:
         return None
-    head = of_line(lines[0])
+    head = json.loads(lines[0])
     tables: dict[str, Any] = {}
     start = 3
     for entry_model, attribute in KINDS.values():
@@ -180,18 +196,20 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
         start += len(ids)
     settings = _unchecked(model.Settings, head["settings"])
     base = RuleBase(folder=where, fingerprint=fingerprint, settings=settings, **tables)
-    # what the property would hold after working it out from every species
-    vars(base)["species_index"] = Kept(of_line(lines[1]), base.species.__getitem__)
-    vars(base)["injury_index"] = of_line(lines[2])
+    # what the properties would hold after working it out from every species and condition
+    vars(base)["species_index"] = Kept(json.loads(lines[1]), base.species.__getitem__)
+    vars(base)["compiled"] = compiled.of_lines(lines[start:])
+    vars(base)["injury_index"] = json.loads(lines[2])
     return base
 
 
 def _kept(fingerprint: str) -> KeptFile:
-    return KeptFile("rules", fingerprint, (str(model.__file__), str(conditions.__file__), __file__))
+    code = (str(module.__file__) for module in (model, conditions, compiled, engine))
+    return KeptFile("rules", fingerprint, (__file__, *code))
 
 
 def _entry(entry_model: type[model.Entry], line: str) -> Any:
-    return _unchecked(entry_model, of_line(line))
+    return _unchecked(entry_model, json.loads(line))
 
 
 #: Fields that hold entries of their own, for rebuilding them without validation.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from pathlib import Path
 
@@ -11,10 +10,10 @@ import pytest
 from advisor.advice.assess import Reasoner, assess
 from advisor.case import load_case
 from advisor.rulebase import RuleBase, default_folder, load_rulebase
-from advisor.rulebase.cache import FORGET_S
-from advisor.rulebase.compiled import compile_loaded, compile_rules
-from advisor.rulebase.engine import Layout
-from advisor.rulebase.load import KINDS
+from advisor.rulebase import kept as kept_room
+from advisor.rulebase.compiled import compile_rules
+from advisor.rulebase.kept import FORGET_S
+from advisor.rulebase.load import KINDS, kept_differs
 
 CASES = Path(__file__).parents[2] / "cases"
 
@@ -49,18 +48,13 @@ def test_fields_that_were_given_are_remembered(cache: Path) -> None:
         )
 
 
-def test_conditions_and_layout_equal_those_worked_out_anew(cache: Path) -> None:
-    base = load_rulebase()
-    anew = compile_rules(base)
-    compile_loaded(base)
-    kept, layout = compile_loaded(base)
-    assert dict(kept.nodes) == anew.nodes
-    assert list(kept.nodes) == list(anew.nodes)
-    assert (kept.used, kept.rules) == (anew.used, anew.rules)
-    assert layout.plain() == Layout.of(anew.rules).plain()
-    assert json.loads(json.dumps(layout.plain())) == json.loads(
-        json.dumps(Layout.of(anew.rules).plain())
-    )
+def test_conditions_equal_those_worked_out_anew(cache: Path) -> None:
+    fresh, kept = fresh_and_kept()
+    anew = compile_rules(fresh)
+    assert dict(kept.compiled.nodes) == anew.nodes
+    assert list(kept.compiled.nodes) == list(anew.nodes)
+    assert (kept.compiled.used, kept.compiled.rules) == (anew.used, anew.rules)
+    assert kept.compiled.bears_on == anew.bears_on
 
 
 @pytest.mark.parametrize("path", sorted((CASES / "demo").glob("*.toml")), ids=lambda p: p.stem)
@@ -78,11 +72,11 @@ def test_a_case_is_judged_alike_from_files_and_from_the_cache(cache: Path, path:
 )
 def test_a_spoiled_file_is_worked_out_again(cache: Path, harm: object) -> None:
     base = load_rulebase()
-    compiled, _ = compile_loaded(base)
+    compiled = base.compiled
     for file in cache.iterdir():
         file.write_bytes(harm(file.read_bytes()) if callable(harm) else harm)
     assert dict(load_rulebase().rules) == dict(base.rules)
-    assert dict(compile_loaded(base)[0].nodes) == dict(compiled.nodes)
+    assert dict(load_rulebase().compiled.nodes) == dict(compiled.nodes)
 
 
 def test_other_rules_have_a_file_of_their_own(cache: Path, tmp_path: Path) -> None:
@@ -101,7 +95,7 @@ def test_where_nothing_can_be_kept_all_still_works(
     (tmp_path / "file").write_text("no folder", encoding="utf-8")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "file"))
     base = load_rulebase()
-    assert compile_loaded(base)[0].used == compile_rules(base).used
+    assert load_rulebase().compiled.used == compile_rules(base).used
     assert (tmp_path / "file").read_text(encoding="utf-8") == "no folder"
 
 
@@ -115,3 +109,56 @@ def test_files_of_old_rules_are_taken_away(cache: Path) -> None:
     names = {path.name for path in cache.iterdir()}
     assert "rules-old.jsonl" not in names
     assert "rules-new.jsonl" in names
+
+
+def only_file(cache: Path) -> Path:
+    (file,) = cache.iterdir()
+    return file
+
+
+def forged(file: Path) -> None:
+    """Another summary sentence for one entry, under a checksum that is right."""
+    _, _, body = file.read_bytes().partition(b"\n")
+    body = body.replace(b"Air the tank", b"Fan the tank", 1)
+    file.write_bytes(kept_room._sum(body) + b"\n" + body)
+
+
+def test_a_forged_file_in_a_folder_of_ones_own_is_found_by_comparing(cache: Path) -> None:
+    load_rulebase()
+    assert not kept_differs(default_folder())
+    forged(only_file(cache))
+    assert kept_differs(default_folder())
+
+
+@pytest.mark.skipif(os.name != "posix", reason="modes of POSIX")
+@pytest.mark.parametrize("mode", [0o620, 0o602, 0o666])
+def test_a_file_or_folder_that_others_may_write_is_not_believed(cache: Path, mode: int) -> None:
+    load_rulebase()
+    file = only_file(cache)
+    forged(file)
+    file.chmod(mode)
+    assert not kept_differs(default_folder())
+    file.chmod(0o600)
+    assert kept_differs(default_folder())
+    cache.chmod(mode | 0o100)
+    assert not kept_differs(default_folder())
+    cache.chmod(0o700)
+
+
+def test_a_link_or_a_pipe_is_not_followed_and_not_waited_for(cache: Path, tmp_path: Path) -> None:
+    load_rulebase()
+    file = only_file(cache)
+    forged(file)
+    elsewhere = tmp_path / "elsewhere"
+    file.rename(elsewhere)
+    file.symlink_to(elsewhere)
+    assert not kept_differs(default_folder())
+    file.unlink()
+    os.mkfifo(file)
+    assert not kept_differs(default_folder())
+
+
+def test_a_new_folder_is_this_users_alone(cache: Path) -> None:
+    load_rulebase()
+    assert cache.stat().st_mode & 0o077 == 0
+    assert only_file(cache).stat().st_mode & 0o077 == 0

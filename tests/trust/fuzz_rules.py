@@ -35,7 +35,6 @@ from advisor.case import Case, loads_case
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.rulebase import RuleBase, load_rulebase
 from advisor.rulebase.check import check
-from advisor.rulebase.compiled import compile_rules
 from advisor.rulebase.engine import limits_exceeded
 from advisor.rulebase.load import KINDS
 from advisor.screens.show_assessment import show
@@ -227,7 +226,7 @@ def _outcome(folder: Path, case: Case, sound: RuleBase, tally: Tally) -> str:
         return "refused"
     _read_entries(base, sound)
     faults = [r for r in check(base) if r.severity == "fault"]
-    faults += limits_exceeded(compile_rules(base).rules)
+    faults += limits_exceeded(base.compiled.rules)
     try:
         reasoner = Reasoner.of(base)
         result = assess(case, reasoner)

@@ -1,6 +1,6 @@
 """Mutation testing: which small faults in a room do the tests of that room notice?
 
-    python -m tests.trust.mutants advisor/ranking [--sample 150] [--seed 1]
+    python -m tests.trust.mutants advisor/advice/ranking [--sample 150] [--seed 1]
 
 Each mutant is one fault of tests/trust/mutations.py, run in a copy of the tree
 against the tests of its room, stopped at the first failure. It counts as killed
@@ -42,8 +42,8 @@ TESTS = {
         "tests/water/test_against_sea_water.py",
         "tests/water/test_against_phreeqc.py",
     ),
-    "advisor/ranking": ("tests/advice/test_ranking.py", "tests/advice/test_assess.py"),
-    "advisor/plan": ("tests/advice/test_plan.py", "tests/advice/test_assess.py"),
+    "advisor/advice/ranking": ("tests/advice/test_ranking.py", "tests/advice/test_assess.py"),
+    "advisor/advice/plan": ("tests/advice/test_plan.py", "tests/advice/test_assess.py"),
     "advisor/rulebase/engine": (
         "tests/rulebase/engine/test_meaning.py",
         "tests/rulebase/engine/test_layout.py",

@@ -14,7 +14,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from advisor.rulebase.cache import KeptFile, as_line
+from advisor.rulebase.kept import KeptFile, as_line
 
 #: As many as a few days' deliveries have lots.
 MOST = 60

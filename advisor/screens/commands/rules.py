@@ -62,14 +62,16 @@ def _check(
 
     from advisor.advice.soundness import unsound
     from advisor.rulebase.check import by_basis, check
-    from advisor.rulebase.compiled import compile_rules
     from advisor.rulebase.engine import limits_exceeded
+    from advisor.rulebase.load import kept_differs
     from advisor.screens.console import hanging, styled
 
     found = check(base)
-    over = limits_exceeded(compile_rules(base).rules)
+    over = limits_exceeded(base.compiled.rules)
     faults = [f"{r.where}: {r.text}" for r in found if r.severity == "fault"]
     faults += [*unsound(base), *over]
+    if kept_differs(base.folder):
+        faults.append("what is kept of these rules is not what the files say; empty the cache")
     soft = [f"{r.where}: {r.text}" for r in found if r.severity == "remark"]
     basis = dict(by_basis(base))
     if as_json:

@@ -15,12 +15,13 @@ import sys
 import time
 from dataclasses import dataclass, field
 
-from advisor.rulebase.engine import MAX_COMBINATIONS, Engine, EngineError, layout
+from advisor.rulebase import engine as engine_room
+from advisor.rulebase.engine import Engine
 
 from . import draws, plain
 
 CASES_PER_BASE = 5
-SIZE = layout.CONDITIONS_PER_SET
+SIZE = engine_room.CONDITIONS_PER_SET
 
 
 @dataclass
@@ -29,7 +30,6 @@ class Tally:
     evaluated: int = 0
     fired: int = 0
     chained: int = 0
-    refused: int = 0
     disagreements: list[str] = field(default_factory=list)
 
 
@@ -39,23 +39,17 @@ def compare(seed: str, tally: Tally) -> None:
     rules, words = draws.rule_base(rng)
     try:
         if rng.random() < 0.5:
-            layout.CONDITIONS_PER_SET = rng.choice((1, 5, 12, 48))
+            engine_room.CONDITIONS_PER_SET = rng.choice((1, 5, 12, 48))
         engine = Engine(rules)
     finally:
-        layout.CONDITIONS_PER_SET = SIZE
+        engine_room.CONDITIONS_PER_SET = SIZE
     for number in range(CASES_PER_BASE):
         facts = draws.facts(rng, words, rules)
-        more = draws.second_layer(rng, words) if rng.random() < 0.3 else None
+        more = draws.second_layer(rng, words, facts) if rng.random() < 0.3 else None
         tally.draws += 1
         tally.evaluated += len(rules)
         expected = plain.run(rules, facts, more)
-        try:
-            found = engine.run(facts, more)
-        except EngineError as error:
-            tally.refused += 1
-            if plain.most_ways(rules, facts, more) <= MAX_COMBINATIONS:
-                tally.disagreements.append(f"seed {seed}, facts {number}: {error}")
-            continue
+        found = engine.run(facts, more)
         tally.fired += bool(expected)
         tally.chained += any(fact not in facts for firing in expected for fact in firing.facts)
         if repr(found) != repr(expected) and not same(found, expected):
@@ -88,7 +82,7 @@ def main() -> int:
     print(
         f"{tally.draws} draws on {base - options.start} rule bases, {tally.evaluated} rules "
         f"evaluated: {tally.fired} fired, "
-        f"{tally.chained} on derived facts, {tally.refused} refused, "
+        f"{tally.chained} on derived facts, "
         f"{len(tally.disagreements)} disagreements"
     )
     print("\n".join(tally.disagreements[:20]))

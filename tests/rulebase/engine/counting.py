@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 
-from advisor.rulebase.engine import session
+from advisor.rulebase import engine
 
 
 class Counting:
     """The core, with sessions opened and deleted counted and calls made to fail."""
 
     def __init__(self, fail=None):
-        self.core = session._load_core()
+        self.core = engine._load_core()
         self.fail = fail
         self.calls = Counter()
         self.open = set()
@@ -33,5 +33,5 @@ class Counting:
 
 def counting(monkeypatch, fail=None):
     core = Counting(fail)
-    monkeypatch.setattr(session, "_load_core", lambda: core)
+    monkeypatch.setattr(engine, "_load_core", lambda: core)
     return core

@@ -81,6 +81,16 @@ class Words:
             sort = self.rng.choice(("number", "truth", "text"))
         return Fact(kind, name, value(self.rng, sort))
 
+    def finding(self) -> Fact:
+        """What a rule may derive: a name that no fact is drawn of, always of one value."""
+        number = self.rng.randrange(6)
+        return Fact("found", f"f{number}", number % 3 != 0)
+
+    def finding_asked(self) -> list[Test]:
+        """A test on something that a rule may derive; now and then one that cannot be met."""
+        kind, name, made = self.finding()
+        return [Test(kind, name, "==", made if self.rng.random() < 0.8 else not made)]
+
     def tests(self, name: tuple[str, str, str]) -> list[Test]:
         """One to three tests on one name, all of one sort."""
         kind, called, sort = name
@@ -96,6 +106,9 @@ class Words:
     def branch(self, longest: int) -> tuple[Test, ...]:
         names = self.rng.sample(self.names, min(len(self.names), self.rng.randint(1, longest)))
         tests = [test for name in names for test in self.tests(name)]
+        if self.rng.random() < 0.4:
+            few = [] if self.rng.random() < 0.5 or len(names) == 11 else tests
+            tests = [*few, *self.finding_asked()]
         self.rng.shuffle(tests)
         return tuple(tests)
 
@@ -107,7 +120,7 @@ class Words:
             if self.rng.random() < 0.3 and not names & {test[:2] for test in shared}:
                 branch = (*shared, *branch)
             branches.append(branch)
-        derives = self.fact() if self.rng.random() < 0.4 else None
+        derives = self.finding() if self.rng.random() < 0.4 else None
         return CompiledRule(f"r{number}", tuple(branches), derives)
 
 
@@ -120,26 +133,27 @@ def rule_base(rng: random.Random) -> tuple[list[CompiledRule], Words]:
 
 
 def facts(rng: random.Random, words: Words, rules: list[CompiledRule]) -> list[Fact]:
-    """Mostly one value for each name, now and then several, and repeats.
+    """One value for each name, and repeats.
 
-    Half of the time the facts aim at one branch: each stands on the boundary of
+    Mostly the facts aim at one branch: each stands on the boundary of
     one of its tests.
     """
     drawn = [words.fact() for _ in range(rng.choice((0, 2, 6, 15, 30)))]
-    if rng.random() < 0.5:
+    if rng.random() < 0.85:
         aim = rng.choice(rng.choice(rules).branches)
         drawn += [Fact(test.kind, test.name, test.value) for test in aim]
-    if rng.random() < 0.7:
-        drawn = list({fact[:2]: fact for fact in drawn}.values())
+        drawn += [Fact(test.kind, test.name, test.value) for test in rng.choice(rules).branches[0]]
+    drawn = list({fact[:2]: fact for fact in drawn if fact.kind != "found"}.values())
     rng.shuffle(drawn)
     return drawn + rng.sample(drawn, len(drawn) // 4)
 
 
 def second_layer(
-    rng: random.Random, words: Words
+    rng: random.Random, words: Words, given: Iterable[Fact]
 ) -> Callable[[tuple[Firing, ...]], Iterable[Fact]]:
     """Facts that depend on what has fired, as standings of causes do."""
-    pool = [words.fact() for _ in range(5)]
+    told = {fact[:2]: fact for fact in (*(words.fact() for _ in range(5)), *given)}
+    pool = list(told.values())[:5]
 
     def more(firings: tuple[Firing, ...]) -> list[Fact]:
         return pool[: len(firings)]

@@ -7,7 +7,6 @@ firings. It is slow and has no limits.
 from __future__ import annotations
 
 import itertools
-import math
 import operator
 from collections.abc import Callable, Iterable, Sequence
 
@@ -96,12 +95,3 @@ def run(
     rules: Sequence[CompiledRule], facts: Iterable[Fact], more: More | None = None
 ) -> tuple[Firing, ...]:
     return settle(rules, facts, more)[1]
-
-
-def most_ways(rules: Sequence[CompiledRule], facts: Iterable[Fact], more: More | None) -> int:
-    """In how many ways the first conditions of any branch can be met in the end."""
-    known, _ = settle(rules, facts, more)
-    met = [values_meeting(branch, known) for rule in rules for branch in rule.branches]
-    return max(
-        math.prod(map(len, found[:count])) for found in met for count in range(len(found) + 1)
-    )

@@ -11,6 +11,7 @@ import signal
 
 import pytest
 
+from advisor.rulebase import engine as core_of
 from advisor.rulebase.engine import (
     CompiledRule,
     Engine,
@@ -18,7 +19,6 @@ from advisor.rulebase.engine import (
     Fact,
     Firing,
     Test,
-    session,
 )
 
 from . import plain
@@ -108,7 +108,7 @@ def test_numbers_that_print_with_an_exponent_or_overflow(value):  # 1e22: error 
 
 def test_nothing_but_small_whole_numbers_reaches_durable_rules(monkeypatch):
     sent = []
-    core = session._load_core()
+    core = core_of._load_core()
 
     class Listening:
         def __getattr__(self, name):
@@ -118,7 +118,7 @@ def test_nothing_but_small_whole_numbers_reaches_durable_rules(monkeypatch):
 
             return call
 
-    monkeypatch.setattr(session, "_load_core", Listening)
+    monkeypatch.setattr(core_of, "_load_core", Listening)
     rules = [rule("ré", Test("kïnd", "nàme", "==", "tëxt"), Test("k", "n", ">", 1.25e-9))]
     assert Engine(rules).run([Fact("kïnd", "nàme", "tëxt"), Fact("k", "n", 1e300)])
     assert sent
@@ -179,7 +179,7 @@ def test_an_error_in_recording_a_firing_is_raised_and_the_session_deleted(monkey
         def fail(*_):
             raise error
 
-        patch.setattr(session._Case, "record", fail)
+        patch.setattr(core_of._Run, "record", fail)
         with pytest.raises(type(error)) as caught:
             engine.run([SEEN])
     assert caught.value is error

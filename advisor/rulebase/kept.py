@@ -1,9 +1,9 @@
 """What was worked out, kept as lines of JSON so that the next start costs a fraction.
 
-A kept file lies in the user's cache folder. Its name is made of what it was
-worked out from: the fingerprint of the rules, this program's version and the
-code concerned. Whatever goes wrong with it is no fault: everything is then
-worked out again.
+A kept file lies in a folder of this user's own. Its name is made of what it was worked
+out from: the content of the rules, this program's version and the code concerned.
+Whatever is wrong with it (torn, another's, open to others, no plain file) is no fault:
+everything is then worked out again, and ``advisor rules --check`` compares the two.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import stat
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -22,7 +23,9 @@ E = TypeVar("E")
 T = TypeVar("T")
 #: Kept files of other rules are taken away after this long.
 FORGET_S = 30 * 86400
-_DECODER = json.JSONDecoder()
+#: A larger file was not written here (the shipped rules take 3 MB).
+MOST_BYTES = 64 * 2**20
+_OTHERS_MAY_WRITE = stat.S_IWGRP | stat.S_IWOTH
 
 
 class Kept(Mapping[str, E], Generic[T, E]):
@@ -69,7 +72,7 @@ class KeptFile(NamedTuple):
     def read(self) -> list[str] | None:
         """The lines as they were written, or None."""
         try:
-            mark, _, body = self.path().read_bytes().partition(b"\n")
+            mark, _, body = _own_bytes(self.path()).partition(b"\n")
             return body.decode().split("\n") if mark == _sum(body) else None
         except (OSError, ValueError, RuntimeError):
             return None
@@ -79,7 +82,8 @@ class KeptFile(NamedTuple):
         body = "\n".join(lines).encode()
         with suppress(OSError, RuntimeError):
             target = self.path()
-            target.parent.mkdir(parents=True, exist_ok=True)
+            target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            _own(os.lstat(target.parent))
             _put(target, _sum(body) + b"\n" + body)
             for old in target.parent.glob("*.json*"):
                 if old.stat().st_mtime < target.stat().st_mtime - FORGET_S:
@@ -91,9 +95,29 @@ def as_line(value: Any) -> str:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
-def of_line(line: str) -> Any:
-    """What ``as_line`` made a line of; ``json.loads`` would first look for blanks and BOMs."""
-    return _DECODER.raw_decode(line)[0]
+def _own_bytes(path: Path) -> bytes:
+    """Content of a plain file that this user alone may write, in a folder that is so too.
+
+    Raises OSError for anything else; a pipe or device is not waited for.
+    """
+    _own(os.lstat(path.parent))
+    handle = os.open(
+        path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+    )
+    with open(handle, "rb") as file:
+        about = os.fstat(handle)
+        _own(about)
+        if not stat.S_ISREG(about.st_mode) or about.st_size > MOST_BYTES:
+            raise OSError("not a kept file")
+        return file.read()
+
+
+def _own(about: os.stat_result) -> None:
+    """Raises OSError where another user owns it or may write to it, or where it is a link."""
+    mine = not hasattr(os, "getuid") or about.st_uid == os.getuid()
+    open_to_others = os.name == "posix" and about.st_mode & _OTHERS_MAY_WRITE
+    if stat.S_ISLNK(about.st_mode) or not mine or open_to_others:
+        raise OSError("not this user's own")
 
 
 def _put(target: Path, content: bytes) -> None:
