@@ -14,7 +14,7 @@ from advisor.ask.prompt import Prompt
 from advisor.ask.prompt_readings import basis_of, other_unit, sure
 from advisor.ask.records import Choice, Talking
 from advisor.errors import AdvisorError
-from advisor.rulebase.species import find_species, similar_species
+from advisor.rulebase.species import find_species, kin_group, similar_species
 from advisor.units import AmbiguousBasis, Quantity, WordNotReading, format_value
 from advisor.units.parameters import PARAMETERS
 from advisor.wording import numbers
@@ -129,6 +129,10 @@ def _known(draft: Draft, prompt: Prompt) -> Talking[Draft]:
     found = find_species(written, base)
     if found is not None:
         at.say(f"{count}{written}: {found.name} ({found.scientific}).", level=1)
+        return draft
+    kin = kin_group(written, base)
+    if kin is not None:
+        at.say(f"{count}{written}: kept like {kin.name}.", level=1)
         return draft
     group = plain(written).replace(" ", "_")
     if group in base.groups:

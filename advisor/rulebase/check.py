@@ -20,6 +20,7 @@ from advisor.rulebase.conditions import Leaf
 from advisor.rulebase.load import KINDS, RuleBase, conditions_of
 from advisor.rulebase.model import Basis
 from advisor.rulebase.remarks import Remark, fault, remark, where
+from advisor.rulebase.species import plain_name
 from advisor.wording.numbers import exact
 
 __all__ = ["Remark", "by_basis", "check"]
@@ -154,13 +155,21 @@ def _bare_numbers(base: RuleBase, leaves: list[tuple[str, Leaf]]) -> Iterator[Re
 
 
 def _names_twice(base: RuleBase) -> Iterator[Remark]:
-    """A name that two species go by finds only one of them."""
+    """A name that two kinds go by finds only one of them; shared names are for that."""
     first: dict[str, Any] = {}
-    for species in base.species.values():
-        for name in {n.lower() for n in (species.scientific, species.name, *species.also)}:
-            other = first.setdefault(name, species)
-            if other is not species:
-                yield fault("species", species, f'"{name}" is also a name of {other.id}')
+    named = [
+        *(
+            ("species", each, (each.scientific, each.name, *each.also))
+            for each in base.species.values()
+        ),
+        *(("shared_name", each, each.names) for each in base.shared_names.values()),
+        *(("group", each, each.kin) for each in base.groups.values()),
+    ]
+    for kind, entry, names in named:
+        for name in {plain_name(each) for each in names}:
+            other = first.setdefault(name, entry)
+            if other is not entry:
+                yield fault(kind, entry, f'"{name}" is also a name of {other.id}')
 
 
 def _own_traits(base: RuleBase) -> Iterator[Remark]:

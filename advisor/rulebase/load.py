@@ -18,12 +18,12 @@ from typing import Any
 from pydantic import ValidationError
 
 from advisor.errors import AdvisorError
-from advisor.rulebase import compiled, conditions, engine, model
+from advisor.rulebase import compiled, conditions, engine, kinds, model
 from advisor.rulebase.faults import entry_faults, nearest, raise_faults, scale_faults
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.kept import Kept, KeptFile, as_line
 from advisor.rulebase.shape import shape_fault
-from advisor.rulebase.species import index_of, injuries_by_kind
+from advisor.rulebase.species import index_of, injuries_by_kind, keys_of
 from advisor.tomltext import MOST_SHOWN, parse, shown
 
 #: Kind of table in the files -> model and the attribute that holds it.
@@ -33,10 +33,11 @@ KINDS: dict[str, tuple[type[model.Entry], str]] = {
     "sign": (model.Sign, "signs"),
     "history": (model.HistoryItem, "history"),
     "quantity": (model.Quantity, "quantities"),
-    "trait": (model.Trait, "traits"),
-    "group": (model.Group, "groups"),
-    "species": (model.Species, "species"),
-    "injury": (model.Injury, "injuries"),
+    "trait": (kinds.Trait, "traits"),
+    "group": (kinds.Group, "groups"),
+    "species": (kinds.Species, "species"),
+    "injury": (kinds.Injury, "injuries"),
+    "shared_name": (kinds.SharedName, "shared_names"),
     "finding": (model.Finding, "findings"),
     "cause": (model.Cause, "causes"),
     "rule": (model.Rule, "rules"),
@@ -60,10 +61,11 @@ class RuleBase:
     signs: Mapping[str, model.Sign] = field(default_factory=dict)
     history: Mapping[str, model.HistoryItem] = field(default_factory=dict)
     quantities: Mapping[str, model.Quantity] = field(default_factory=dict)
-    traits: Mapping[str, model.Trait] = field(default_factory=dict)
-    groups: Mapping[str, model.Group] = field(default_factory=dict)
-    species: Mapping[str, model.Species] = field(default_factory=dict)
-    injuries: Mapping[str, model.Injury] = field(default_factory=dict)
+    traits: Mapping[str, kinds.Trait] = field(default_factory=dict)
+    groups: Mapping[str, kinds.Group] = field(default_factory=dict)
+    species: Mapping[str, kinds.Species] = field(default_factory=dict)
+    injuries: Mapping[str, kinds.Injury] = field(default_factory=dict)
+    shared_names: Mapping[str, kinds.SharedName] = field(default_factory=dict)
     findings: Mapping[str, model.Finding] = field(default_factory=dict)
     causes: Mapping[str, model.Cause] = field(default_factory=dict)
     rules: Mapping[str, model.Rule] = field(default_factory=dict)
@@ -78,7 +80,7 @@ class RuleBase:
         return self.settings.version
 
     @cached_property
-    def species_index(self) -> Mapping[str, model.Species]:
+    def species_index(self) -> Mapping[str, kinds.Species]:
         """Species by every name they go under, in plain letters."""
         return index_of(self.species.values())
 
@@ -91,6 +93,16 @@ class RuleBase:
     def compiled(self) -> compiled.Compiled:
         """Every condition as the engine runs it."""
         return compiled.compile_rules(self)
+
+    @cached_property
+    def kin_index(self) -> Mapping[str, str]:
+        """Group ids by names of kinds the species table lacks, in plain letters."""
+        return keys_of((group.id, group.kin) for group in self.groups.values())
+
+    @cached_property
+    def shared_index(self) -> Mapping[str, str]:
+        """Ids of shared names by name, in plain letters."""
+        return keys_of((each.id, each.names) for each in self.shared_names.values())
 
     @cached_property
     def names(self) -> conditions.Names:
@@ -164,17 +176,22 @@ def _from_texts(where: Path, texts: Mapping[str, str], fingerprint: str) -> Rule
     return base
 
 
+#: Properties of a rule base that are kept as they were worked out.
+_INDEXES = ("injury_index", "kin_index", "shared_index")
+
+
 def _as_lines(base: RuleBase) -> list[str]:
-    """A head, names of species, injury limits by kind, every entry, what is compiled (JSON)."""
+    """A head, names of species, the other indexes, every entry, what is compiled (JSON)."""
     tables = {attribute: getattr(base, attribute) for _, attribute in KINDS.values()}
     head = {
         "settings": base.settings.model_dump(mode="json", exclude_unset=True),
         "ids": {attribute: list(entries) for attribute, entries in tables.items()},
     }
     names = {name: species.id for name, species in base.species_index.items()}
+    indexes = {name: dict(getattr(base, name)) for name in _INDEXES}
     entries = (entry for table in tables.values() for entry in table.values())
     dumped = (entry.model_dump(mode="json", exclude_unset=True) for entry in entries)
-    own = [as_line(each) for each in (head, names, base.injury_index, *dumped)]
+    own = [as_line(each) for each in (head, names, indexes, *dumped)]
     return own + compiled.as_lines(base.compiled)
 
 
@@ -199,13 +216,13 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
     # what the properties would hold after working it out from every species and condition
     vars(base)["species_index"] = Kept(json.loads(lines[1]), base.species.__getitem__)
     vars(base)["compiled"] = compiled.of_lines(lines[start:])
-    vars(base)["injury_index"] = json.loads(lines[2])
+    vars(base).update(json.loads(lines[2]))
     return base
 
 
 def _kept(fingerprint: str) -> KeptFile:
-    code = (str(module.__file__) for module in (model, conditions, compiled, engine))
-    return KeptFile("rules", fingerprint, (__file__, *code))
+    code = (str(module.__file__) for module in (model, kinds, conditions, compiled, engine))
+    return KeptFile("rules", fingerprint, (__file__, index_of.__code__.co_filename, *code))
 
 
 def _entry(entry_model: type[model.Entry], line: str) -> Any:
@@ -335,11 +352,13 @@ def reference_faults(base: RuleBase) -> list[str]:
             faults.append(f"rules/{cause.file}, cause {cause.id}: prior lacks {phase}")
     for species in base.species.values():
         missing(species, "species", "group", (species.group,), base.groups)
-    kinds = {**base.groups, **base.species}
+    known = {**base.groups, **base.species}
     for injury in base.injuries.values():
         missing(injury, "injury", "group", injury.groups, base.groups)
         missing(injury, "injury", "species", injury.species, base.species)
-        missing(injury, "injury", "group or species", injury.stretched_to, kinds)
+        missing(injury, "injury", "group or species", injury.stretched_to, known)
+    for shared in base.shared_names.values():
+        missing(shared, "shared_name", "species", shared.kinds, base.species)
     for question in base.questions.values():
         missing(question, "question", "sign", question.signs, base.signs)
         missing(question, "question", "reading", question.reading, base.quantities)

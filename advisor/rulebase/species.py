@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from advisor.rulebase.model import Group, Injury, InjuryName, Species
+from advisor.rulebase.kinds import Group, Injury, InjuryName, Species
 
 if TYPE_CHECKING:
     from advisor.rulebase.load import RuleBase
@@ -70,15 +70,17 @@ class Kind(NamedTuple):
 def kind_of(lot: Written, base: RuleBase) -> Kind | None:
     """The kind of fish of a lot; the cautious group when the name is not in the table."""
     species = find_species(lot.species, base) if lot.species else None
+    kin = kin_group(lot.species, base) if lot.species and species is None else None
     if lot.group is not None and lot.group in base.groups:
         return _kind(base, base.groups[lot.group], species)
     if species is not None:
         return _kind(base, base.groups[species.group], species)
+    if kin is not None:
+        return _kind(base, kin, None)
     fallback = base.groups.get(FALLBACK_GROUP)
     if fallback is None:
         return None
-    written = f'"{lot.species}" is not in the species table' if lot.species else "no species given"
-    note = f"{written}; judged as a delicate unknown fish"
+    note = f"{_not_known(lot.species, base)}; judged as a delicate unknown fish"
     return _kind(base, fallback, None)._replace(certain=False, note=note)
 
 
@@ -98,29 +100,86 @@ def _kind(base: RuleBase, group: Group, species: Species | None) -> Kind:
 
 
 def find_species(text: str, base: RuleBase) -> Species | None:
-    """The species of that scientific, common or trade name, or None."""
-    index = base.species_index
-    plain = _plain(text)
-    for key in (plain, plain.removesuffix("s"), *_shorter(plain)):
-        if key in index:
-            return index[key]
-    return None
+    """The species of that scientific, common or trade name, or None.
+
+    None too for a name several kinds share, and for kin that the table lacks.
+    """
+    found, key = _found(text, base)
+    return base.species_index[key] if found == "species" else None
+
+
+def kin_group(text: str, base: RuleBase) -> Group | None:
+    """The group of a name that is known but names no species of the table, or None.
+
+    Such names are those of kin that are kept alike, and shared names whose kinds are all
+    of one group.
+    """
+    found, key = _found(text, base)
+    if found == "kin":
+        return base.groups[base.kin_index[key]]
+    groups = {each.group for each in could_be(text, base)}
+    return base.groups[groups.pop()] if len(groups) == 1 else None
+
+
+def could_be(text: str, base: RuleBase) -> tuple[Species, ...]:
+    """The species a shared name may mean; none for any other name."""
+    found, key = _found(text, base)
+    if found != "shared":
+        return ()
+    return tuple(base.species[kind] for kind in base.shared_names[base.shared_index[key]].kinds)
 
 
 def similar_species(text: str, base: RuleBase, most: int = 3) -> list[str]:
-    """Names in the table close to what was written."""
+    """Names in the table that may be meant: those of a shared name, else those written alike."""
+    shared = could_be(text, base)
+    if shared:
+        return [each.name for each in shared[:most]]
     import difflib  # only when a word is not known
 
-    return difflib.get_close_matches(_plain(text), base.species_index, n=most, cutoff=0.7)
+    return difflib.get_close_matches(plain_name(text), base.species_index, n=most, cutoff=0.7)
+
+
+def _found(text: str, base: RuleBase) -> tuple[str, str]:
+    """("species", "shared", "kin" or "", the key): the whole text first, then its last words."""
+    tables: tuple[tuple[str, Mapping[str, object]], ...] = (
+        ("species", base.species_index),
+        ("shared", base.shared_index),
+        ("kin", base.kin_index),
+    )
+    plain = plain_name(text)
+    for key in (plain, plain.removesuffix("s"), *_shorter(plain)):
+        for name, table in tables:
+            if key in table:
+                return name, key
+    return "", ""
+
+
+def _not_known(text: str | None, base: RuleBase) -> str:
+    if not text:
+        return "no species given"
+    names = [each.name for each in could_be(text, base)]
+    if names:
+        return f'"{text}" may be {", ".join(names[:-1])} or {names[-1]}'
+    return f'"{text}" is not in the species table'
 
 
 def index_of(species: Iterable[Species]) -> dict[str, Species]:
-    """Every name of every species, in plain letters; the first entry keeps a shared name."""
+    """Every name of every species, in plain letters; as written goes before cut short."""
+    entries = list(species)
     index: dict[str, Species] = {}
-    for entry in species:
-        for name in (entry.scientific, entry.name, *entry.also):
-            index.setdefault(_plain(name), entry)
-            index.setdefault(_plain(name).removesuffix("s"), entry)
+    for cut in ("", "s"):
+        for entry in entries:
+            for name in (entry.scientific, entry.name, *entry.also):
+                index.setdefault(plain_name(name).removesuffix(cut), entry)
+    return index
+
+
+def keys_of(names: Iterable[tuple[str, Iterable[str]]]) -> dict[str, str]:
+    """Name in plain letters -> id, from ids and the names that lead to them."""
+    pairs = [(plain_name(name), entry) for entry, each in names for name in each]
+    index = dict(reversed(pairs))
+    for name, entry in pairs:
+        index.setdefault(name.removesuffix("s"), entry)
     return index
 
 
@@ -133,12 +192,13 @@ def injuries_by_kind(injuries: Iterable[Injury]) -> dict[str, dict[str, str]]:
     return index
 
 
-def _plain(text: str) -> str:
+def plain_name(text: str) -> str:
+    """Small letters and figures with single blanks: how names are compared."""
     return re.sub(r"[^a-z0-9]+", " ", text.casefold()).strip()
 
 
 def _shorter(plain: str) -> list[str]:
-    """The last two words and the last word, so that "wild green swordtail" finds a swordtail."""
+    """The last three words and the last two, so that "wild green swordtail" finds a swordtail."""
     words = plain.split()
     tails = [" ".join(words[-n:]) for n in (3, 2) if len(words) > n]
     return [form for tail in tails for form in (tail, tail.removesuffix("s"))]

@@ -10,7 +10,7 @@ from typing import Any, get_args
 import pytest
 
 from advisor.rulebase import RuleBase, load_rulebase
-from advisor.rulebase.model import InjuryName
+from advisor.rulebase.kinds import InjuryName
 from advisor.rulebase.species import Kind, kind_of
 
 REFERENCE = Path(__file__).parents[1] / "reference" / "tolerances.toml"
