@@ -16,8 +16,9 @@ from advisor.case import schema
 from advisor.case.names import unknown_name
 from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError, ManyFaults
-from advisor.tomltext import MOST_SHOWN, one_line, path_text, shown
 from advisor.wording.numbers import exact, fixed, short
+from advisor.wording.places import path_text, shown
+from advisor.wording.toml_file import MOST_SHOWN, one_line
 
 #: Ending of a name -> how its unit is said, an example, the parameter of ``advisor.units``.
 _UNITS: tuple[tuple[str, str, str, str], ...] = (

@@ -19,7 +19,7 @@ from pathlib import Path
 from advisor.case.model import Case
 from advisor.case.text import CASE_FILE, dumps_case, loads_case
 from advisor.errors import AdvisorError
-from advisor.tomltext import MOST_BYTES, decode, one_line, read_bytes
+from advisor.wording.toml_file import MOST_BYTES, decode, one_line, read_bytes
 
 try:
     import fcntl

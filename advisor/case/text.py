@@ -11,7 +11,8 @@ from pydantic import ValidationError
 from advisor.case.model import FORMAT, Case
 from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError
-from advisor.tomltext import MOST_SHOWN, Form, one_line, parse, path_text
+from advisor.wording.places import path_text
+from advisor.wording.toml_file import MOST_SHOWN, Form, one_line, parse
 
 LINE = 88
 CASE_FILE = Form("case", line="tank.ph = 7.4", heading="[transit]", entry="[[lot]]", key_parts=4)

@@ -11,8 +11,9 @@ from pydantic import BaseModel, ValidationError
 
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.rulebase.model import Settings
-from advisor.tomltext import MOST_SHOWN, one_line, path_text, shown
 from advisor.wording.numbers import exact
+from advisor.wording.places import path_text, shown
+from advisor.wording.toml_file import MOST_SHOWN, one_line
 
 _QUOTED = re.compile(r"'([^']*)'")
 #: Kind of fault -> what is said after the value.

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from advisor.errors import AdvisorError
 from advisor.rulebase.faults import raise_faults
-from advisor.tomltext import Form, decode, one_line, read_bytes
+from advisor.wording.toml_file import Form, decode, one_line, read_bytes
 
 SETTINGS_FILE = "rulebase.toml"
 RULE_FILE = Form(

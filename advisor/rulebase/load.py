@@ -24,7 +24,8 @@ from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.kept import Kept, KeptFile, as_line
 from advisor.rulebase.shape import shape_fault
 from advisor.rulebase.species import index_of, injuries_by_kind, keys_of
-from advisor.tomltext import MOST_SHOWN, parse, shown
+from advisor.wording.places import shown
+from advisor.wording.toml_file import MOST_SHOWN, parse
 
 #: Kind of table in the files -> model and the attribute that holds it.
 KINDS: dict[str, tuple[type[model.Entry], str]] = {

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from advisor.tomltext import shown
+from advisor.wording.places import shown
 
 # Twice and ten times what the shipped rules need.
 MOST_LEVELS = 10

@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from advisor.tomltext.reading import Form
+    from advisor.wording.toml_file import Form
 
 _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 

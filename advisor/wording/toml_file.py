@@ -135,7 +135,7 @@ def parse(text: str, where: str, form: Form) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        from advisor.tomltext.syntax import sentence
+        from advisor.wording.toml_faults import sentence
 
         raise _fault(f"{where}, {sentence(str(error), text, form)}") from None
     except RecursionError:
