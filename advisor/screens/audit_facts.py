@@ -24,8 +24,9 @@ CHECKED = {
     "judgement": "judgement",
 }
 LEGEND = (
-    "How far each was checked. read: seen in the source; second-hand: seen quoted; from memory: "
-    "not looked up; derived: worked out from the source; bench practice: no source; "
+    "How far each was checked. read: seen in the source; abstract or opening read: only that; "
+    "second-hand: seen quoted; from memory: not looked up; derived: worked out from the source; "
+    "bench practice: no source; "
     "judgement: ours."
 )
 ANSWERS = {True: "yes", False: "no"}
