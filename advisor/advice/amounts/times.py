@@ -111,12 +111,19 @@ def tub_l(
     most_g_l: float,
     tank_loading_g_l: float | None = None,
     volume_l: float | None = None,
+    least_l: float = 0.0,
 ) -> Outcome:
-    """Least litres of an aired tub for this lot, at no more than ``most_g_l`` of fish."""
+    """Least litres of an aired tub for this lot, at no more than ``most_g_l`` of fish.
+
+    least_l : smaller than this no tub is worth setting up: it cools and fouls within the hour
+    """
     if absent := missing(TUB, tank_loading_g_l=tank_loading_g_l, volume_l=volume_l):
         return absent
     assert tank_loading_g_l is not None and volume_l is not None
     fish_g = tank_loading_g_l * volume_l
-    litres = fish_g / most_g_l
-    working = f"{short(fish_g, 3)} g of fish / {short(most_g_l, 3)} g/L = {short(litres, 3)} L"
+    needed = fish_g / most_g_l
+    litres = max(needed, least_l)
+    working = f"{short(fish_g, 3)} g of fish / {short(most_g_l, 3)} g/L = {short(needed, 3)} L"
+    if litres > needed:
+        working += f"; no tub under {short(least_l, 3)} L"
     return Worked(TUB, litres, litres, litres, "L", working, "arithmetic; loading is judgement")

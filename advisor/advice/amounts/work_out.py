@@ -28,6 +28,7 @@ FORMULAS: Mapping[str, Callable[..., Outcome]] = {
         doses.binder_active_g,
         doses.zeolite_g,
         doses.bicarbonate_g,
+        doses.ascorbic_acid_g,
         changes.water_change_share_l,
         changes.water_change_l,
         changes.water_change_for_ammonia_l,
@@ -47,7 +48,10 @@ Span = tuple[float, float, float]  # value, low, high
 
 
 def work_out(amount: Amount, sheet: FactSheet) -> tuple[AmountResult, ...]:
-    """The figure for one action, and for a water change what it does to the temperature.
+    """The figure for one action, and what goes with it.
+
+    A water change says what it does to the temperature, a mass too small for a kitchen
+    scale how much of a stock solution holds it.
 
     Never raises for what a case holds: a missing input, or one the chemistry
     refuses, comes back as a result without a value that says what is missing.
@@ -65,8 +69,11 @@ def work_out(amount: Amount, sheet: FactSheet) -> tuple[AmountResult, ...]:
     except AdvisorError as refused:
         outcome = NotWorkedOut(amount.formula.replace("_", " "), why=str(refused))
     results = [_result(outcome)]
-    if isinstance(outcome, Worked) and outcome.label == changes.LABEL:
-        results += [_result(extra) for extra in _side_effects(outcome, sheet)]
+    if isinstance(outcome, Worked):
+        if outcome.label == changes.LABEL:
+            results += [_result(extra) for extra in _side_effects(outcome, sheet)]
+        if outcome.unit == "g" and 0.0 < outcome.value < doses.WEIGHABLE_G:
+            results.append(_result(doses.stock_ml(outcome)))
     return tuple(results)
 
 

@@ -75,6 +75,9 @@ def waters_compared(lot: Lot, kind: Kind | None, records: Records) -> Iterator[R
             yield record
     if kind is None:
         return
+    borne = kind.tolerance("salinity_borne_g_kg")
+    if borne is not None:
+        yield Record("computed", "salt_borne_g_kg", borne, "table", borne, borne, unit="g/kg")
     for which in ("present", "next"):
         for name, field, parameter, unit, upward in _INJURY:
             reading = have.get(("computed", f"{which}_{parameter}"))

@@ -60,12 +60,19 @@ KOI_WARM = {
     **seen("rapid_gill_movement"),
 }
 
+CHLORAMINE_ALKALINE = {
+    **history(water_supply="chloramine"),
+    **read(tank_ph=8.3),
+    ("known", "history:ammonia_binder_in_water"): False,
+    ("known", "history:oxidiser_in_water"): False,
+}
+
 #: Each hazard of the reference's conflict and group rows that an action could run into:
 #: what is known -> action that must be forbidden.
 HAZARDS = [
     ("raise_alkalinity_slowly", read(tank_tan_mg_l=2.0)),
     ("raise_alkalinity_slowly", trait("soft_acid_water")),
-    ("change_water_for_ammonia", read(tank_ph=5.8, tank_tan_mg_l=6.0)),
+    ("change_water_for_ammonia", read(tank_ph=5.8, tank_tan_mg_l=6.0, tank_nh3_n_mg_l=0.002)),
     ("change_water_for_nitrite", read(tank_ph=5.8, tank_tan_mg_l=6.0)),
     ("give_pure_water_minerals", read(tank_tan_mg_l=2.0)),
     ("drip_invertebrates", {("trait", "invertebrate"): False}),
@@ -75,9 +82,9 @@ HAZARDS = [
     ("net_straight_over", read(step_ahead_temperature_c=5.0)),
     ("net_out_of_open_bag", trait("invertebrate")),
     ("salt_against_nitrite", history(zeolite_in_filter="yes")),
-    ("salt_against_nitrite", history(plants="yes")),
-    ("salt_against_nitrite", history(invertebrates="yes")),
-    ("salt_against_nitrite", trait("salt_sensitive")),
+    ("salt_against_nitrite", trait("invertebrate")),
+    ("salt_against_nitrite", trait("marine")),
+    ("salt_against_nitrite", read(present_above_salinity_borne_g_kg=0.0)),
     ("salt_support", history(zeolite_in_filter="yes")),
     ("salt_support", trait("scaleless")),
     ("salt_support", KOI_WARM),
@@ -92,12 +99,10 @@ HAZARDS = [
     ("freshwater_dip_marine", seen("rapid_gill_movement")),
     ("bind_ammonia", history(ammonia_binder_in_water="yes")),
     ("bind_ammonia", read(tank_do_mg_l=3.0)),
-    ("dechlorinate_now", {**history(water_supply="chloramine"), **read(tank_ph=8.3)}),
-    ("dechlorinate_now", history(oxidiser_in_water="yes")),
+    ("dechlorinate_now", CHLORAMINE_ALKALINE),
+    ("dechlorinate_now", history(no_dechlorinator="yes")),
+    ("dechlorinate_now", {**history(dechlorinator_used="yes"), **read(tank_chlorine_mg_l=0.0)}),
     ("dechlorinate_and_bind", history(ammonia_binder_in_water="yes")),
-    ("move_to_clean_water", seen("brown_gills")),
-    ("move_to_clean_water", read(tank_nitrite_mg_l=0.5)),
-    ("move_to_clean_water", KOI_WARM),
     ("newcomers_out_of_old_water", seen("brown_gills")),
     ("isolate_the_sick", seen("brown_gills")),
     ("separate_chaser", seen("brown_gills")),
@@ -142,6 +147,34 @@ def test_each_hazard_forbids(base: RuleBase, action_id: str, told: Facts) -> Non
     assert any(holds(base, forbid.when, told) for forbid in action.forbidden)
 
 
+@pytest.mark.parametrize(
+    "told",
+    [
+        seen("brown_gills"),
+        read(tank_nitrite_mg_l=0.5),
+        KOI_WARM,
+        standing("koi_herpesvirus", "very_likely"),
+        history(oxidiser_in_water="yes"),
+    ],
+)
+def test_a_possible_harm_bars_no_way_out_of_poisoned_water(base: RuleBase, told: Facts) -> None:
+    """Out of chlorine, sulfide or poison: what only may harm bars neither tub nor dechlorinator."""
+    for name in ("move_to_clean_water", "dechlorinate_now"):
+        assert not any(holds(base, forbid.when, told) for forbid in base.actions[name].forbidden)
+
+
+def test_chlorine_is_bound_one_way_or_the_other(base: RuleBase) -> None:
+    """Where thiosulfate is barred for chloramine at high pH the binder is not, and vice versa."""
+
+    def barred(name: str, told: Facts) -> bool:
+        return any(holds(base, forbid.when, told) for forbid in base.actions[name].forbidden)
+
+    for extra in ({}, history(ammonia_binder_in_water="yes"), history(oxidiser_in_water="yes")):
+        told = {**CHLORAMINE_ALKALINE, **extra}
+        told |= {("known", f"history:{name}"): True for _, name in extra}
+        assert barred("dechlorinate_now", told) != barred("dechlorinate_and_bind", told)
+
+
 @pytest.mark.parametrize("action_id", sorted({a for a, _ in HAZARDS}))
 def test_nothing_told_forbids_nothing(base: RuleBase, action_id: str) -> None:
     assert not any(holds(base, forbid.when, {}) for forbid in base.actions[action_id].forbidden)
@@ -150,13 +183,15 @@ def test_nothing_told_forbids_nothing(base: RuleBase, action_id: str) -> None:
 def test_salt_waits_for_kind_and_nitrite(base: RuleBase) -> None:
     needs = base.actions["salt_against_nitrite"].requires
     assert needs is not None
-    tolerant = {("trait", "salt_sensitive"): False}
+    named = {("trait", "marine"): False}
     assert not holds(base, needs, {})
-    assert not holds(base, needs, tolerant)
-    measured = {**tolerant, **read(tank_nitrite_mg_l=0.5)}
+    assert not holds(base, needs, named)
+    measured = {**named, **read(tank_nitrite_mg_l=0.5)}
     assert not holds(base, needs, measured)  # what is in the water already is asked first
-    asked = {("known", f"history:{item}"): True for item in ("salt_in_water", "zeolite_in_filter")}
-    assert holds(base, needs, {**measured, **asked})
+    asked = {**measured, ("known", "history:zeolite_in_filter"): True}
+    assert holds(base, needs, {**asked, **history(salt_in_water="no")})
+    assert not holds(base, needs, {**asked, **history(salt_in_water="yes")})
+    assert holds(base, needs, {**asked, ("known", "tank_salinity_g_kg"): True})
 
 
 def test_reportable_duty_needs_no_ranking(base: RuleBase) -> None:
@@ -232,7 +267,9 @@ def test_gentle_steps_carry_no_amount_and_no_chemistry(base: RuleBase) -> None:
     assert {"air_tank", "dim_and_quiet", "hold_medicines", "ready_matched_water"} <= {
         a.id for a in gentle
     }
-    assert all(a.amount is None and a.authority == "keeper" for a in gentle)
+    assert all(a.authority == "keeper" for a in gentle)
+    #: A matched part change can be undone; everything else that is measured out cannot.
+    assert {a.amount.formula for a in gentle if a.amount} <= {"water_change_share_l"}
 
 
 #: The right first move for each cause: the cause alone likely, nothing else known.

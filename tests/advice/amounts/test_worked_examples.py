@@ -6,6 +6,7 @@ here; the others name their source beside the check.
 
 from __future__ import annotations
 
+import math
 import tomllib
 from pathlib import Path
 
@@ -154,3 +155,47 @@ def test_salt_is_never_over_its_ceiling() -> None:
     assert isinstance(outcome, Worked)
     assert outcome.value == 100.0
     assert "less than the nitrite asks for" in outcome.working
+
+
+@pytest.mark.parametrize("alkalinity", [12.0, 20.0, 40.0])
+def test_a_step_of_bicarbonate_lifts_ph_by_no_more_than_was_said(alkalinity: float) -> None:
+    # At one level of CO2 pH = pK1 + log(HCO3/CO2) (Stumm & Morgan, Aquatic Chemistry, ch. 4):
+    # the rise is the logarithm of the ratio of alkalinities.
+    grams = value(doses.bicarbonate_g(100.0, alkalinity, 200.0, 100.0, most_ph_rise=0.3))
+    added = grams * 1000.0 / 84.01 * 50.04 / 100.0  # mg/L as CaCO3
+    assert math.log10((alkalinity + added) / alkalinity) == pytest.approx(0.3, abs=0.002)
+
+
+def test_water_without_buffer_still_gets_the_least_step() -> None:
+    grams = value(doses.bicarbonate_g(100.0, 0.0, 50.0, 18.0, most_ph_rise=0.3))
+    assert grams == pytest.approx(doses.LEAST_RISE / 50.04 * 84.01 * 100.0 / 1000.0, rel=1e-3)
+
+
+def test_vitamin_c_for_a_milligram_of_chlorine() -> None:
+    # About 2.5 parts of ascorbic acid to one of chlorine (Land 2005, US Forest Service; the
+    # figure from memory). Molar masses 176.12 and 70.90.
+    grams = value(doses.ascorbic_acid_g(100.0, usual_high=3.0, chlorine_mg_l=2.0))
+    assert grams == pytest.approx(2.0 * 176.12 / 70.90 * 100.0 / 1000.0, rel=1e-3)
+    assert grams == pytest.approx(0.5, abs=0.01)
+
+
+def test_what_a_scale_cannot_weigh_is_poured_from_a_stock() -> None:
+    small = doses.thiosulfate_g(8.0, 0.5, 3.0, parts=7.0, chlorine_mg_l=1.5)
+    assert isinstance(small, Worked)
+    poured = doses.stock_ml(small)
+    assert (poured.value, poured.unit) == (pytest.approx(small.value * 100.0), "mL")
+    assert poured.value == pytest.approx(8.4, abs=0.01)  # 0.084 g of a stock of 10 g/L
+
+
+def test_salt_stops_at_what_the_kind_bears() -> None:
+    held = doses.salt_for_nitrite_g(100.0, 20.0, 10.0, 3.0, borne_g_l=0.5, present_g_l=0.1)
+    assert value(held) == pytest.approx(40.0)  # 0.4 g/L in 100 L
+    assert isinstance(held, Worked) and "bears" in held.working
+    small = value(doses.salt_for_nitrite_g(100.0, 0.2, 10.0, 3.0, borne_g_l=0.5))
+    assert small == value(doses.salt_for_nitrite_g(100.0, 0.2, 10.0, 3.0))
+
+
+def test_no_tub_is_smaller_than_worth_setting_up() -> None:
+    tiny = times.tub_l(5.0, tank_loading_g_l=0.25, volume_l=8.0, least_l=5.0)
+    assert value(tiny) == 5.0
+    assert value(times.tub_l(5.0, tank_loading_g_l=1.0, volume_l=200.0, least_l=5.0)) == 40.0
