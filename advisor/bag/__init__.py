@@ -12,7 +12,9 @@ unknown and widens the result. Results are frozen records of plain numbers.
 
 ==========================  =====================================================
 ``forecast_sealed``         a bag from packing until now; readings condition it
+``forecast_many``           many bags as one array
 ``compare_openings``        the water fish meet in each of ``OPENING_METHODS``
+``compare_many``            the same for many bags as one array
 ``harm_order``              which of several bags to open first, and why
 ``float_minutes``           floating time from bag size or two readings
 ``tank_after_stocking``     ammonia, nitrite and the water changes they call for
@@ -34,10 +36,23 @@ if TYPE_CHECKING:
     from advisor.bag.floating import float_minutes
     from advisor.bag.harm import HarmLimits, harm_order
     from advisor.bag.inputs import Measured, SealedBag, TankWater, TemperaturePath
-    from advisor.bag.methods import OPENING_METHODS, OpeningMethod, SlowChange
-    from advisor.bag.opening import compare_openings
-    from advisor.bag.results import QUANTITIES, FloatTime, HarmRank, LimitTime, SealedForecast
-    from advisor.bag.sealed import forecast_sealed
+    from advisor.bag.methods import (
+        ALL_METHODS,
+        MORE_METHODS,
+        OPENING_METHODS,
+        OpeningMethod,
+        SlowChange,
+    )
+    from advisor.bag.opening import compare_many, compare_openings
+    from advisor.bag.results import (
+        QUANTITIES,
+        FloatTime,
+        HarmRank,
+        LimitTime,
+        OxygenOutlook,
+        SealedForecast,
+    )
+    from advisor.bag.sealed import forecast_many, forecast_sealed
     from advisor.bag.stocking import (
         SCHEDULES,
         ChangeAdvice,
@@ -50,18 +65,20 @@ if TYPE_CHECKING:
 _HOMES = {
     "bands": "Amount Assumption Band Distance Path Range",
     "inputs": "Measured SealedBag TankWater TemperaturePath",
-    "methods": "OPENING_METHODS OpeningMethod SlowChange",
-    "results": "QUANTITIES FloatTime HarmRank LimitTime SealedForecast",
+    "methods": "ALL_METHODS MORE_METHODS OPENING_METHODS OpeningMethod SlowChange",
+    "results": "QUANTITIES FloatTime HarmRank LimitTime OxygenOutlook SealedForecast",
     "exposure": "OpeningResult",
     "floating": "float_minutes",
     "harm": "HarmLimits harm_order",
-    "opening": "compare_openings",
-    "sealed": "forecast_sealed",
+    "opening": "compare_many compare_openings",
+    "sealed": "forecast_many forecast_sealed",
     "stocking": "SCHEDULES ChangeAdvice TankForecast WaterChange tank_after_stocking",
 }
 _LAZY = {name: home for home, names in _HOMES.items() for name in names.split()}
 
 __all__ = [
+    "ALL_METHODS",
+    "MORE_METHODS",
     "OPENING_METHODS",
     "QUANTITIES",
     "SCHEDULES",
@@ -77,6 +94,7 @@ __all__ = [
     "Measured",
     "OpeningMethod",
     "OpeningResult",
+    "OxygenOutlook",
     "Path",
     "Range",
     "SealedBag",
@@ -86,8 +104,10 @@ __all__ = [
     "TankWater",
     "TemperaturePath",
     "WaterChange",
+    "compare_many",
     "compare_openings",
     "float_minutes",
+    "forecast_many",
     "forecast_sealed",
     "harm_order",
     "tank_after_stocking",

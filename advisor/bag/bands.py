@@ -68,13 +68,19 @@ class Assumption(NamedTuple):
 
 
 class Distance(NamedTuple):
-    """How far a reading lies from the forecast that did not know it."""
+    """How far a reading lies from the forecast that did not know it.
+
+    verdict   : "within", "above" or "below" the band of the forecast
+    plausible : whether any draw, with mass balance kept, explains the reading;
+                if not, it was not used
+    """
 
     quantity: str
     measured: Band
     forecast: Band
     verdict: str
     text: str
+    plausible: bool = True
 
 
 def centre(amount: Amount) -> float:

@@ -117,6 +117,55 @@ AIR_SHARE = Range(
 #: Oxygen pressure of the gas [atm] at which an air breather gets half of what it wants. Judgement.
 AIR_HALF_RATE_ATM = 0.02
 
+#: Oxygen use of a fed fish against a fasted one, by hours since the last meal; straight between.
+#: Columns: hours, value, low, high. The first row is measured, how it fades is judgement.
+FEEDING_BY_FAST = (
+    (0.0, 2.1, 1.85, 2.44),
+    (12.0, 1.6, 1.3, 2.2),
+    (24.0, 1.15, 1.0, 1.6),
+    (36.0, 1.05, 1.0, 1.3),
+    (48.0, 1.0, 1.0, 1.15),
+    (72.0, 1.0, 1.0, 1.0),
+)
+FEEDING_SOURCE = (
+    "fed against starved 2.1 at 20 and 2.4 at 24 °C (Zakes & Karpinski 1999), 1.85 at 20 and "
+    "23 °C (Zakes et al., Eurasian perch), abstracts read; how it fades with hours is judgement"
+)
+FEEDING_UNKNOWN = Range(
+    "feeding",
+    "oxygen use against a fasted fish's, last meal unknown (usually a day or two before)",
+    1.0,
+    1.0,
+    1.4,
+    "times",
+    FEEDING_SOURCE,
+)
+#: Above this the metabolism no longer grows with warmth but fails, to nothing at 8 °C more.
+HEAT_LIMIT = Range(
+    "heat_limit",
+    "temperature above which oxygen use no longer grows",
+    34.0,
+    32.0,
+    37.0,
+    "°C",
+    "judgement: half of cardinal tetras die at 33.3 °C (Oliveira et al. 2008, abstract read)",
+    log=False,
+)
+HEAT_FAILS_WITHIN_C = 8.0
+#: Free CO2 [mg/L] from which fish grow quiet, and at which they lie still. Judgement.
+NARCOSIS_CO2_MG_L = (60.0, 200.0)
+NARCOSIS = Range(
+    "narcosis",
+    "share of oxygen use that full CO2 narcosis takes away",
+    0.35,
+    0.15,
+    0.5,
+    "fraction",
+    "judgement: activity is the difference of group routine 560 and standard 364 "
+    f"({LUCAS}); CO2 stills carp for transport (abstracts on CO2 anaesthesia of carp)",
+    log=False,
+)
+
 # --- carbon dioxide and ammonia ---------------------------------------------
 
 RESPIRATORY_QUOTIENT = Range(
@@ -130,50 +179,117 @@ RESPIRATORY_QUOTIENT = Range(
     log=False,
 )
 
+#: Oxygen under which both quotients rise, where they are highest [mg/L], and those tops [mol/mol]:
+#: Mozambique tilapia at 30 °C, rise below 2 ppm, RQ 8 and ammonia quotient 1.0 at 0.6 ppm
+#: (Respiratory quotient and ammonia excretion in Tilapia mossambica, abstract read).
+QUOTIENTS_RISE_MG_L = 2.0
+QUOTIENTS_TOP_MG_L = 0.6
+RQ_WITHOUT_O2 = 8.0
+NITROGEN_WITHOUT_O2 = 1.0
+#: What is then given off against a fish with ample oxygen, at most: the quotients rise because
+#: the oxygen falls. Judgement: goldfish without any oxygen make 200 of 700 J/h (J. Exp. Biol.
+#: 142:325), and crowded matrinxa under 4 mg/L gave off no more ammonia (rows matrinxa-125 to
+#: -206 of tests/reference/transport.toml were used for this choice).
+MOST_CO2_WITHOUT_O2 = 1.2
+MOST_N_WITHOUT_O2 = 1.0
+
 #: mg N as ammonia per mg O2, by hours since the last meal; straight in the logarithm between.
 #: Columns: hours, value, low, high.
 NITROGEN_BY_FAST = (
-    (0.0, 0.065, 0.05, 0.0875),
+    (0.0, 0.057, 0.05, 0.0875),
     (12.0, 0.05, 0.035, 0.0875),
     (20.0, 0.035, 0.02, 0.05),
-    (24.0, 0.018, 0.011, 0.04),
-    (36.0, 0.013, 0.009, 0.022),
+    (24.0, 0.018, 0.007, 0.04),
+    (36.0, 0.013, 0.006, 0.022),
 )
 NITROGEN_SOURCE = (
-    f"{ZAKES} (starved), 0.04-0.06 fed; 0.0875 at most (tilapia quotient 0.2 mol/mol); "
-    "still raised 32 h after a meal in channel catfish (Chisolm & Ott 2024)"
+    f"{ZAKES} (starved), 0.0626 and 0.0514 fed; 0.0875 at most (tilapia quotient 0.2 mol/mol); "
+    "still raised 32 h after a meal in channel catfish (Chisolm & Ott 2024); low ends by the rows "
+    "matrinxa-83 to -206, 1.1-1.7 mg/L at any load"
 )
 NITROGEN_UNKNOWN = Range(
     "nitrogen_quotient",
     "ammonia-N given off per oxygen used, last meal unknown (usually a day or two before)",
     0.016,
-    0.009,
+    0.007,
     0.05,
     "mg N/mg O2",
     NITROGEN_SOURCE,
 )
 
+DEAD_N = Range(
+    "dead_n",
+    "ammonia-N from dead fish per gram and day, 24 °C",
+    0.4,
+    0.1,
+    1.2,
+    "mg N/g/day",
+    "judgement: trout carcasses lose 1.5 %/day at 4 and 4.9 %/day at 9 °C (stream study, abstract "
+    "read) of some 25 mg N/g (from memory), but of what fillets released in 5 days 94 % of the "
+    "nitrogen was organic, not ammonia (Notothenia, abstract read)",
+)
+#: When the dead died: at this share of the journey, not known when.
+DEAD_SINCE = Range(
+    "dead_since", "when they died, share of the journey", 0.5, 0.1, 0.9, "", JUDGEMENT, log=False
+)
+
 # --- exchange between water and gas ------------------------------------------
 
-#: Velocities are for oxygen at 20 °C; kLa = velocity / depth.
-TRANSIT_EXCHANGE = Range(
-    "transit_exchange",
-    "gas transfer velocity in a bag on its way",
-    10.0,
-    3.0,
-    30.0,
-    "cm/h",
-    "judgement: 2 on lakes without wind (Cole & Caraco 1998, from memory), far more when shaken; "
-    "trade loads of about 100 g/L for a day (Amend et al. 1982) need about 1 exchange per hour",
+BAI = "Bai et al. 2019, rocked bags at up to 20 rpm about 3.5 per hour, abstract read"
+QUIET_WATER = (
+    "7.2 cm/h in a closed gas exchange tank with little turbulence (Norouzi & Pereira, abstract "
+    "read), about 7 on a small lake in light wind (Heiskanen et al. 2014, abstract read)"
 )
+#: Velocities are for oxygen at 20 °C; kLa = velocity / depth. By how the bag was moved.
+TRANSIT_EXCHANGE = {
+    "still": Range(
+        "transit_exchange",
+        "gas transfer velocity in a shut bag standing still, stirred by its fish",
+        8.0,
+        3.0,
+        16.0,
+        "cm/h",
+        f"{QUIET_WATER}; the fish as stirrers: judgement",
+    ),
+    "carried": Range(
+        "transit_exchange",
+        "gas transfer velocity in a bag carried and driven",
+        16.0,
+        6.0,
+        36.0,
+        "cm/h",
+        f"judgement, between quiet water and a rocked bag: {BAI}, over some 6 cm: 21 cm/h",
+    ),
+    "rocked": Range(
+        "transit_exchange",
+        "gas transfer velocity in a bag rocked or shaken all the way",
+        21.0,
+        12.0,
+        60.0,
+        "cm/h",
+        f"{BAI}, over some 6 cm of water (the depth is judgement); far more once waves break",
+    ),
+}
+#: Not told: carried, with quiet hours.
+TRANSIT_UNKNOWN = Range(
+    "transit_exchange",
+    "gas transfer velocity in a bag on its way, not told how it was moved",
+    14.0,
+    3.0,
+    36.0,
+    "cm/h",
+    "judgement: between a bag standing still and one carried",
+)
+#: Turned gently now and then: the rate that still counts as the surface being renewed.
+TURNED_EXCHANGE = TRANSIT_EXCHANGE["rocked"]
 OPEN_EXCHANGE = Range(
     "open_exchange",
     "gas transfer velocity of an opened bag standing still",
-    4.0,
-    2.0,
-    8.0,
+    10.0,
+    5.0,
+    18.0,
     "cm/h",
-    "judgement: 2 cm/h without wind (Cole & Caraco 1998, from memory), stirred by the fish",
+    f"{QUIET_WATER}; upper end rippled water, as a gently rocked bag ({BAI})",
 )
 AERATED_EXCHANGE = Range(
     "aerated_exchange",
@@ -194,15 +310,76 @@ TANK_EXCHANGE = Range(
     "1/h",
     JUDGEMENT,
 )
-DEPTH = Range(
+TUB_EXCHANGE = Range(
+    "tub_exchange",
+    "oxygen transfer coefficient of a tub with an air stone",
+    4.0,
+    1.5,
+    10.0,
+    "1/h",
+    "judgement: half the air stone's in a bag, more water",
+)
+#: Water depth against the edge of a cube of that water, by how the bag lies.
+DEPTH = {
+    "lying": Range(
+        "depth",
+        "water depth of a bag lying in its box against the edge of a cube of its water",
+        0.34,
+        0.25,
+        0.5,
+        "times",
+        "8 L in a 40 x 30 cm box (Froese) stand 6.7 cm: 0.33; the band is judgement",
+    ),
+    "standing": Range(
+        "depth",
+        "water depth of a bag standing upright against the edge of a cube of its water",
+        0.55,
+        0.45,
+        0.9,
+        "times",
+        "5.7-7.6 L in a bag 18 inches flat, so 29 cm round (Swann MX392), stand 10 cm: 0.53; "
+        "the band is judgement",
+    ),
+    "jar": Range(
+        "depth", "water depth in a jar or drum against the edge of a cube of its water", 0.7, 0.5,
+        1.0, "times", JUDGEMENT,
+    ),
+}  # fmt: skip
+DEPTH_UNKNOWN = Range(
     "depth",
-    "water depth of a bag lying in a box against the edge of a cube of its water",
-    0.7,
-    0.4,
+    "water depth of a bag, lying or standing, against the edge of a cube of its water",
+    0.42,
+    0.27,
+    0.75,
+    "times",
+    "judgement: between a lying and a standing bag",
+)
+BUCKET_FLOOR_CM2 = Range(
+    "bucket_floor",
+    "floor of the bucket or tub the bag is poured into",
+    600.0,
+    400.0,
+    900.0,
+    "cm2",
+    "judgement: 10 to 15 L buckets are some 28 cm wide",
+)
+#: Through the wall of the bag. O2 300-600 and CO2 1200-3000 cm3 mil/100 in2/day/atm at 25 °C in
+#: low-density polyethylene (Food Package Engineering, table 11.2 of Biosystems Engineering, page
+#: read); nitrogen about 0.35 of oxygen (from memory). One number scales all three.
+FILM_CM3_MIL = {"o2": 450.0, "co2": 2000.0, "n2": 157.0}
+FILM = Range(
+    "film",
+    "gas through the film of the bag against one bag of 3 mil, free on all sides",
+    0.5,
+    0.15,
     1.0,
     "times",
-    JUDGEMENT,
+    "judgement: double bags (half), lying wall against wall in a shut box; 3 mil: Swann MX392; "
+    "permeability of low-density polyethylene from a table that was read, see FILM_CM3_MIL",
 )
+FILM_MIL = 3.0
+#: Surface of a blown-up bag against volume^(2/3); 4.8 is a ball, 6 a cube. Judgement.
+FILM_SHAPE = 6.5
 #: CO2 against O2 transfer: root of the diffusivity ratio about 0.95; 0.9 in aeration practice.
 CO2_TO_O2_EXCHANGE = 0.9
 #: Transfer coefficients grow by this factor per °C (standard aeration correction, 1.024^(T-20)).
@@ -241,6 +418,16 @@ START_ALKALINITY_SEA = Range(
     "mg/L as CaCO3",
     "ocean surface about 2.3 meq/kg; kept systems vary",
 )
+BAG_CO2 = Range(
+    "bag_co2",
+    "free CO2 of a shipped bag known by its readings alone",
+    45.0,
+    10.0,
+    160.0,
+    "mg/L",
+    "judgement around 53-95 mg/L in sealed jars and bags (Jones 1955; Cheng et al.) and 36-80 in "
+    "hauls (Colt & Fornshell 2014), abstracts read",
+)
 START_CO2 = Range(
     "start_pco2",
     "CO2 pressure of the packing water",
@@ -259,6 +446,10 @@ ROOM_CO2 = Range(
     "atm",
     "judgement: outdoor 420 ppm to a closed room",
 )
+#: CO2 [mg/L] of water that stood open is 0.5 to 30 (wells up to 100, from memory); a pH told of
+#: packing that asks for more is questioned, and refused over what one atmosphere of CO2 dissolves.
+PACKING_CO2_MOST_MG_L = 150.0
+PACKING_CO2_IMPOSSIBLE_MG_L = 1500.0
 START_TAN = Range(
     "start_tan", "total ammonia of the packing water", 0.1, 0.02, 0.5, "mg/L as N", JUDGEMENT
 )
@@ -270,6 +461,17 @@ START_SATURATION = Range(
     1.05,
     "fraction",
     JUDGEMENT,
+    log=False,
+)
+START_SATURATION_GASSED = Range(
+    "start_do",
+    "oxygen of water packed under oxygen against air saturation",
+    1.5,
+    0.9,
+    3.0,
+    "fraction",
+    "judgement: oxygen is blown in over or through the water and the bag is handled; pure oxygen "
+    "would give 4.8 times air saturation",
     log=False,
 )
 START_TEMPERATURE = Range(

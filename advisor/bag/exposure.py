@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -40,6 +40,8 @@ class OpeningResult:
     paths   : as the fish meet them; ``QUANTITIES``, salinity_g_kg, and
               conductivity_us_cm where both waters' are known
     peak_nh3_n_mg_l, nh3_dose_mg_h_l : highest NH3-N [mg/L], and its integral [mg/L x h]
+    co2_dose_mg_h_l  : integral of free CO2 [mg/L x h]
+    lowest_do_mg_l   : least dissolved oxygen the fish meet
     steepest_ph_step, steepest_temperature_step_c : largest change within 5 minutes,
               the move into the tank included
     slow_change_because : why slow change wins here in spite of the ammonia, or None
@@ -51,6 +53,8 @@ class OpeningResult:
     paths: dict[str, Path]
     peak_nh3_n_mg_l: Band
     nh3_dose_mg_h_l: Band
+    co2_dose_mg_h_l: Band
+    lowest_do_mg_l: Band
     steepest_ph_step: Band
     steepest_temperature_step_c: Band
     salinity_step_g_kg: Band
@@ -64,12 +68,24 @@ class OpeningResult:
         """Whether this is a case in which a slow change is worth its ammonia."""
         return self.slow_change_because is not None
 
+    def minutes_until(self, quantity: str, limit: float, *, above: bool = True) -> LimitTime:
+        """When a quantity the fish meet passes a limit upwards, or (above=False) falls under it.
+
+        quantity : a name of ``paths``. Raises AdvisorError for another.
+        """
+        if quantity not in self.samples.met:
+            known = ", ".join(sorted(self.samples.met))
+            raise AdvisorError(f'quantity: "{quantity}" is not known; use one of {known}.')
+        values = self.samples.met[quantity]
+        if not above:
+            values, limit = -values, -limit
+        return limit_time(first_above(self.samples.minutes, values, limit))
+
     def minutes_to_nh3_limit(self, limit_mg_l: float) -> LimitTime:
         """When un-ionised ammonia [mg N/L] passes a limit while the fish are in it."""
         if not 0.0 < limit_mg_l < 1000.0:
             raise AdvisorError(f"limit_mg_l: {limit_mg_l:g} is outside 0 to 1000 mg/L as N.")
-        first = first_above(self.samples.minutes, self.samples.met["nh3_n_mg_l"], limit_mg_l)
-        return limit_time(first)
+        return self.minutes_until("nh3_n_mg_l", limit_mg_l)
 
 
 def result_of(
@@ -85,7 +101,9 @@ def result_of(
         minutes=tuple(minutes.tolist()),
         paths={name: path_of(values) for name, values in met.items()},
         peak_nh3_n_mg_l=band_of(nh3.max(axis=0)),
-        nh3_dose_mg_h_l=band_of((0.5 * (nh3[1:] + nh3[:-1]) * spans).sum(axis=0)),
+        nh3_dose_mg_h_l=band_of(_dose(nh3, spans)),
+        co2_dose_mg_h_l=band_of(_dose(met["co2_mg_l"], spans)),
+        lowest_do_mg_l=band_of(met["do_mg_l"].min(axis=0)),
         steepest_ph_step=band_of(steepest(minutes, met["ph"])),
         steepest_temperature_step_c=band_of(steepest(minutes, met["temperature_c"])),
         salinity_step_g_kg=band_of(steepest(minutes, salinity)),
@@ -94,6 +112,11 @@ def result_of(
         assumptions=assumptions,
         samples=exposure,
     )
+
+
+def _dose(values: Array, spans: Array) -> Array:
+    """Integral over time (trapezium)."""
+    return np.asarray((0.5 * (values[1:] + values[:-1]) * spans).sum(axis=0))
 
 
 def steepest(minutes: Array, values: Array) -> Array:
@@ -120,13 +143,18 @@ def first_above(minutes: Array, values: Array, limit: float) -> Array:
     return np.where(over.any(axis=0), np.where(at == 0, minutes[0], when), np.inf)
 
 
+def share_of(holds: npt.NDArray[np.bool_]) -> Literal["surely", "possibly", "not"]:
+    """In words, in what share of the samples beside the central one something holds."""
+    share = float((holds[1:] if len(holds) > 1 else holds).mean())
+    return "surely" if share >= 0.95 else "not" if share <= 0.05 else "possibly"
+
+
 def limit_time(first: Array) -> LimitTime:
     """Sum up first passing times over samples, entry 0 the central run, inf for never."""
     rest = np.sort(first[1:]) if len(first) > 1 else first
-    share = float(np.isfinite(rest).mean())
     early, late = rest[int(0.05 * (len(rest) - 1))], rest[int(np.ceil(0.95 * (len(rest) - 1)))]
     return LimitTime(
-        "surely" if share >= 0.95 else "not" if share <= 0.05 else "possibly",
+        share_of(np.isfinite(first)),
         _finite(first[0]),
         _finite(early),
         _finite(late),

@@ -18,6 +18,17 @@ Array = npt.NDArray[np.float64]
 
 _NODES = np.arange(0.0, 48.5, 0.5)
 _SEA = 35.0
+_CM2_PER_100_IN2 = 645.16
+#: Permeability is told in gas at 0 °C and 1 atm.
+_CM3_PER_MMOL = 22.414
+
+
+class Film(NamedTuple):
+    """What one atmosphere drives through the wall of a bag [mmol/h/atm]."""
+
+    o2: Array
+    co2: Array
+    n2: Array
 
 
 class Headspace(NamedTuple):
@@ -78,3 +89,14 @@ def jar_atm_per_mmol(gas_l: Array, temperature_c: Array) -> Array:
     """What one mmol of gas presses in a jar of this gas volume [atm]; 0 without gas."""
     rt = GAS_CONSTANT_L_ATM * 1e-3 * (temperature_c + KELVIN)
     return np.asarray(np.where(gas_l > 0.0, rt / np.maximum(gas_l, 1e-9), 0.0))
+
+
+def film_of(bag_l: Array, through: Array) -> Film:
+    """What the wall of a bag of this whole volume [L] lets through [mmol/h/atm].
+
+    through : against one bag of ``FILM_MIL``, free on all sides; 0 for glass
+    """
+    area_cm2 = d.FILM_SHAPE * np.cbrt(bag_l * 1e3) ** 2
+    per_cm3_mil = area_cm2 / _CM2_PER_100_IN2 / d.FILM_MIL / 24.0 / _CM3_PER_MMOL * through
+    cm3 = d.FILM_CM3_MIL
+    return Film(*(np.asarray(cm3[gas] * per_cm3_mil) for gas in ("o2", "co2", "n2")))

@@ -15,6 +15,8 @@ from advisor.bag.bands import Amount, Band, centre, ends
 from advisor.errors import AdvisorError
 
 Gas = Literal["oxygen", "air", "none"]
+Posture = Literal["lying", "standing"]
+Motion = Literal["still", "carried", "rocked"]
 
 #: Lowest and highest value of each field that makes sense at all, and its unit.
 ALLOWED: dict[str, tuple[float, float, str]] = {
@@ -34,7 +36,10 @@ ALLOWED: dict[str, tuple[float, float, str]] = {
     "outside_c": (-40.0, 60.0, "°C"),
     "time_constant_h": (0.05, 1000.0, "h"),
     "oxygen_use_factor": (0.05, 10.0, "times the default"),
-    "depth_cm": (1.0, 200.0, "cm"),
+    "depth_cm": (0.3, 200.0, "cm"),
+    "floor_cm2": (10.0, 100000.0, "cm2"),
+    "arrival_c": (0.0, 40.0, "°C"),
+    "heat_limit_c": (10.0, 45.0, "°C"),
     "minutes_after_opening": (0.0, 10000.0, "min"),
     "fish_total_g": (0.0, 500000.0, "g"),
     "volume_l": (0.5, 1e7, "L"),
@@ -50,11 +55,14 @@ class TemperaturePath:
     outside_c       : air around the box [°C]; None means no drift is known
     time_constant_h : hours in which the gap to the outside falls to 37 %; None
                       takes a foam box's, see ``defaults.BOX_TIME_CONSTANT_H``
+    arrival_c       : read when the box came [°C]; the course then ends there, and
+                      what is not told of the way is a band around it
     """
 
     start_c: Amount | None = None
     outside_c: Amount | None = None
     time_constant_h: Amount | None = None
+    arrival_c: Amount | None = None
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -78,7 +86,12 @@ class SealedBag:
                       warm-water fish of the same mass; None unknown, wider band
     air_breather   : takes part of its oxygen from the gas
     rigid          : a jar or drum (volume stays) instead of a bag (pressure stays)
-    depth_cm       : water depth as the bag lies; None from its volume
+    depth_cm       : water depth as the bag lies; None from its volume, posture and floor
+    posture        : "lying" or "standing"; None unknown
+    floor_cm2      : floor of the box that this bag's water covers; None unknown
+    motion         : "still", "carried" or "rocked" on the way; None unknown
+    dead_count     : dead on arrival, of ``fish_count``; when they died is drawn
+    heat_limit_c   : above it this kind's metabolism fails; None takes a warm-water fish's
     """
 
     water_l: Amount
@@ -100,9 +113,16 @@ class SealedBag:
     air_breather: bool = False
     rigid: bool = False
     depth_cm: Amount | None = None
+    posture: Posture | None = None
+    floor_cm2: Amount | None = None
+    motion: Motion | None = None
+    dead_count: int = 0
+    heat_limit_c: Amount | None = None
 
     def __post_init__(self) -> None:
         check_fields(self)
+        _check_word("posture", self.posture, ("lying", "standing"))
+        _check_word("motion", self.motion, ("still", "carried", "rocked"))
         if not isinstance(self.temperature, TemperaturePath):
             check_amount("temperature_c", self.temperature)
         self._check_gas()
@@ -121,6 +141,10 @@ class SealedBag:
         count = self.fish_count
         if isinstance(count, bool) or not isinstance(count, int) or count < 0:
             raise AdvisorError(f"fish_count: {count} is not a number of fish; give 0 or more.")
+        if not 0 <= self.dead_count <= count:
+            raise AdvisorError(
+                f"dead_count: {self.dead_count} of {count} fish; give 0 to {count}."
+            )
         if count > 0 and self.fish_mass_g is None:
             raise AdvisorError("fish_mass_g: missing; give the grams of one fish, if only a guess.")
         water_g = centre(self.water_l) * 1000.0
@@ -186,6 +210,12 @@ class TankWater:
 
     def __post_init__(self) -> None:
         check_fields(self)
+
+
+def _check_word(name: str, word: str | None, words: tuple[str, ...]) -> None:
+    if word is not None and word not in words:
+        known = " or ".join(f'"{each}"' for each in words)
+        raise AdvisorError(f'{name}: "{word}" is not known; use {known}, or leave it out.')
 
 
 def check_fields(record: object) -> None:

@@ -1,20 +1,26 @@
 """The balance of oxygen, carbon, ammonia and alkalinity over time, for all samples at once.
 
-Unknowns are amounts in the whole bag: oxygen used (U), oxygen in the water
-(X), TAN (N), alkalinity (A) and inorganic carbon in the water (D), mmol or
-meq. What the gas holds follows from conservation, so oxygen, carbon and
-nitrogen balance to rounding whatever the step:
+Samples of one bag, and of many bags, stand side by side in the last axis; each
+may have a time grid of its own. Unknowns are amounts in the whole bag: oxygen
+used (U), CO2 made (P), oxygen in the water (X), TAN (N), alkalinity (A) and
+inorganic carbon in the water (D), mmol or meq. What the gas holds follows from
+conservation, so oxygen, carbon and nitrogen balance to rounding whatever the step:
 
-    dU/dt = M [(1-s) f(X) + s g]           f = X / (X + X_half), s share taken from the gas
-    dX/dt = ko V (beta pO2 - X/V) - M (1-s) f + inflow
-    dD/dt = kc V (KH pCO2 - [CO2]) + RQ dU/dt + inflow
-    dN/dt = q dU/dt + inflow,  dA/dt = q dU/dt + inflow   (excreted NH3 is a base)
+    dU/dt = M n [(1-s) f(X) + s g]         f = X / (X + X_half), s share taken from the gas
+    dX/dt = ko V (beta pO2 - X/V) - M n (1-s) f + inflow
+    dP/dt = RQ dU/dt                       RQ and q rise as oxygen runs out
+    dD/dt = kc V (KH pCO2 - [CO2]) + dP/dt + inflow
+    dN/dt = q dU/dt + dead + inflow,  dA/dt = the same   (NH3 given off is a base)
+
+n is what CO2 leaves of the fish's activity. Through the film the gas loses
+oxygen and CO2 and takes in nitrogen, in proportion to the pressures.
 
 Second-order backward differences (BDF2) with the time grid given, because
 exchange and oxygen shortage are stiff. Each step has a closed form for X and
 one equation for pH, in which the implicit exchange acts like a headspace; so
 a time step costs one pH solve. Temperature, use rates and constants are laid
-out over the grid beforehand.
+out over the grid beforehand. A second run of the same bag with other ammonia
+and alkalinity keeps the oxygen of the first (``like``).
 """
 
 from __future__ import annotations
@@ -24,8 +30,16 @@ from typing import Any, NamedTuple, TypeVar
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag.chemistry import WaterConstants, carbonate_step, settled_water
-from advisor.bag.defaults import AIR_HALF_RATE_ATM
+from advisor.bag.chemistry import (
+    ARRAYS,
+    NUMBERS,
+    WaterConstants,
+    carbonate_step,
+    settled_water,
+)
+from advisor.bag.defaults import AIR_HALF_RATE_ATM, AIR_O2
+from advisor.bag.gases import Film
+from advisor.bag.shortage import NARCOSIS_FROM, SHORT_OF_O2, narcosis, quotients
 from advisor.water.constants import LN10
 
 Array = npt.NDArray[np.float64]
@@ -62,19 +76,23 @@ class Inflow(NamedTuple):
 class Course(NamedTuple):
     """What is imposed on the water. Arrays are (times, samples), either may be 1 in ``samples``.
 
-    hours       : the time grid [h], shape (times,)
+    hours       : the time grid [h], shape (times, samples)
     volume_l    : water volume [L]
     use         : full oxygen use [mmol/h]
     quotient    : mol N per mol O2, over the step that ends at each time
+    dead_n      : ammonia from the dead [mmol/h], over the step that ends at each time
     rq          : mol CO2 per mol O2, shape (samples,)
     half_rate   : oxygen concentration of half use [mmol/L], shape (samples,)
     air_share   : share of oxygen taken from the gas, shape (samples,)
+    narcosis    : share of use that CO2 can take away, shape (samples,)
     ko, kc      : exchange of O2 and CO2 [1/h]
     beta        : oxygen solubility [mmol/L/atm]
     constants   : of the water, over the same grid
-    gas         : "bag" (pressure stays), "jar" (volume stays), "open" (air above)
+    closed      : whether the water stands under a gas of its own, or open to the air
+    jar         : 1 where the volume of the gas stays (a jar), 0 where its pressure does (a bag)
     dry_atm     : pressure of the dry gas [atm]
     jar_atm_per_mmol : RT/V of a jar's gas [atm/mmol]
+    film        : None for a wall that lets nothing through, or open water
     inflow      : None unless dripped
     """
 
@@ -82,49 +100,67 @@ class Course(NamedTuple):
     volume_l: Array
     use: Array
     quotient: Array
+    dead_n: Array
     rq: Array
     half_rate: Array
     air_share: Array
+    narcosis: Array
     ko: Array
     kc: Array
     beta: Array
     constants: WaterConstants
-    gas: str
+    closed: bool
+    jar: Array
     dry_atm: Array
     air_o2_atm: Array
     air_co2_atm: Array
     jar_atm_per_mmol: Array
+    film: Film | None = None
     inflow: Inflow | None = None
 
 
 class Run(NamedTuple):
     """What came out, each (times, samples): amounts [mmol, meq] in the whole bag.
 
-    log_h is ln of the hydrogen-ion activity; nh3 and co2 are concentrations [mmol/L].
+    log_h is ln of the hydrogen-ion activity; nh3 and co2 are concentrations
+    [mmol/L]; lost_o2 and lost_co2 went out through the film.
     """
 
     used_o2: Array
+    made_co2: Array
     o2: Array
     tan: Array
     alkalinity: Array
     dic: Array
     gas_o2: Array
     gas_co2: Array
+    gas_n2: Array
+    lost_o2: Array
+    lost_co2: Array
     log_h: Array
     nh3: Array
     co2: Array
+
+    def columns(self, cut: slice) -> Run:
+        """Some of the samples."""
+        return Run(*(part[:, cut] for part in self))
 
 
 #: Smallest amount of gas [mmol] a pressure is worked out from.
 _TINY = 1e-9
 
 
-def run(start: Start, course: Course, samples: int) -> Run:
-    """Integrate over ``course.hours``; ``samples`` is the width of the result."""
-    if samples == 1 and len(course.hours) > 1:
-        start, course = _single(start), _single(course)
-    state = _State(start, course)
+def run(start: Start, course: Course, samples: int, like: Run | None = None) -> Run:
+    """Integrate over ``course.hours``; ``samples`` is the width of the result.
+
+    like : a run of the same fish whose oxygen is kept; only the water's chemistry is new
+    """
     out = np.empty((len(Run._fields), len(course.hours), samples))
+    plain = samples == 1 and len(course.hours) > 1
+    if plain:
+        start, course = _single(start), _single(course)
+        like = None if like is None else _single(like)
+    state = _State(start, course, plain, like)
     state.write(out, 0)
     for i in range(1, len(course.hours)):
         state.step(i)
@@ -133,54 +169,94 @@ def run(start: Start, course: Course, samples: int) -> Run:
 
 
 def _single(record: R) -> R:
-    """A record without its sample axis: numpy works several times faster on plain numbers."""
+    """A record without its sample axis, as plain numbers: numpy works far slower on one."""
     parts = (
-        _single(part) if isinstance(part, tuple) else part[..., 0] if _has_samples(part) else part
+        _single(part) if isinstance(part, tuple) else _plain(part) if _has_samples(part) else part
         for part in record
     )
     return type(record)(*parts)
+
+
+def _plain(part: Array) -> Any:
+    return part[..., 0].tolist()
 
 
 def _has_samples(part: object) -> bool:
     return isinstance(part, np.ndarray) and part.shape[-1] == 1
 
 
+class Step(NamedTuple):
+    """Weights of one BDF2 step: of now, of the step before, of the rate, and what extrapolates."""
+
+    dt: Any
+    h: Any
+    now: Any
+    before: Any
+    ratio: Any
+
+
+def steps_of(hours: Any) -> list[Step]:
+    """Every step of a time grid (times,) or (times, samples); times that repeat do nothing."""
+    grid = np.asarray(hours, float)
+    dt = np.diff(grid, axis=0, prepend=grid[:1])
+    last = np.concatenate([dt[:1], dt[:-1]])
+    ratio = np.where((dt > 0.0) & (last > 0.0), dt / np.where(last > 0.0, last, 1.0), 0.0)
+    whole = 1.0 + 2.0 * ratio
+    parts = (dt, dt * (1.0 + ratio) / whole, (1.0 + ratio) ** 2 / whole, -(ratio**2) / whole, ratio)
+    if grid.ndim == 1:
+        return [Step(*row) for row in zip(*(part.tolist() for part in parts), strict=True)]
+    return [Step(*row) for row in zip(*parts, strict=True)]
+
+
 class _State:
     """Amounts now and one step before, and the steps between."""
 
-    def __init__(self, start: Start, course: Course) -> None:
-        self.course = course
-        self.times = course.hours.tolist()
-        self.constants = course.constants.rows()
-        self.salted = bool(np.any(course.constants.borate))
-        self.closed = course.gas != "open"
-        self.breathes_air = bool(np.any(course.air_share > 0.0))
+    def __init__(self, start: Start, course: Course, plain: bool, like: Run | None) -> None:
+        self.course, self.like = course, like
+        self.w = NUMBERS if plain else ARRAYS
+        self.steps = steps_of(course.hours)
+        rows = zip(*course.constants, strict=True) if plain else None
+        self.constants = (
+            course.constants.rows() if rows is None else [WaterConstants(*row) for row in rows]
+        )
+        self.salted = bool(np.any(np.asarray(course.constants.borate)))
+        self.breathes_air = bool(np.any(np.asarray(course.air_share) > 0.0))
+        self.narcotised = like is None and bool(np.any(np.asarray(course.narcosis) > 0.0))
+        film = course.film
+        self.film = film if film is not None and np.any(np.asarray(film.co2) > 0.0) else None
         self.used = self.used_before = 0.0 * start.o2_mmol
+        self.made = self.made_before = self.made_part = self.used
+        self.lost_o2 = self.lost_o2_before = self.used
+        self.lost_co2 = self.lost_co2_before = self.used
+        self.n2 = self.n2_before = start.gas_n2_mmol
         self.o2 = self.o2_before = start.o2_mmol
         self.dic = self.dic_before = start.dic_mmol
         self.tan, self.alkalinity = start.tan_mmol, start.alkalinity_meq
-        self.gas_o2, self.gas_co2 = start.gas_o2_mmol, start.gas_co2_mmol
-        self.gas_n2 = start.gas_n2_mmol
-        self.has_gas = 1.0 * (start.gas_o2_mmol > 0.0)
+        self.gas_o2 = self.gas_o2_before = start.gas_o2_mmol
+        self.gas_co2 = self.gas_co2_before = start.gas_co2_mmol
+        self.has_gas = 1.0 * (np.asarray(start.gas_o2_mmol) > 0.0)
+        if plain:
+            self.has_gas = float(self.has_gas)
         self.all_o2 = start.o2_mmol + start.gas_o2_mmol
         self.all_carbon = start.dic_mmol + start.gas_co2_mmol
         self.share_of_used = 1.0 - course.air_share
+        self.quotient_now: Any = course.quotient[0]
         self.pressure = self.pressure_before = self._gas_atm_per_mmol(0)
         volume = course.volume_l[0]
         self.water = settled_water(
             self.constants[0], self.alkalinity / volume, self.dic / volume, self.tan / volume,
-            start.ph * -LN10,
+            start.ph * -LN10, self.w,
         )  # fmt: skip
-        self.log_h_before = self.water.log_h
+        self.water_before = self.water
 
     def write(self, out: Array, i: int) -> None:
         """Put the amounts now into column ``i`` of the result."""
         w = self.water
         amounts = (
-            self.used, self.o2, self.tan, self.alkalinity, self.dic, self.gas_o2, self.gas_co2,
-            w.log_h, w.nh3, w.co2,
+            self.used, self.made, self.o2, self.tan, self.alkalinity, self.dic, self.gas_o2,
+            self.gas_co2, self.n2, self.lost_o2, self.lost_co2, w.log_h, w.nh3, w.co2,
         )  # fmt: skip
-        if isinstance(self.o2, float):
+        if self.w is NUMBERS:
             out[:, i, 0] = amounts
         else:
             for row, amount in zip(out, amounts, strict=True):
@@ -188,118 +264,173 @@ class _State:
 
     def step(self, i: int) -> None:
         """One BDF2 step to time ``i`` (the first is backward Euler)."""
-        t = self.times
-        dt = t[i] - t[i - 1]
-        ratio = dt / (t[i - 1] - t[i - 2]) if i > 1 else 0.0
-        whole = 1.0 + 2.0 * ratio
-        now, before, h = (1.0 + ratio) ** 2 / whole, -(ratio**2) / whole, dt * (1.0 + ratio) / whole
-        pressure = self.pressure + ratio * (self.pressure - self.pressure_before)
-        used_part = now * self.used + before * self.used_before
-        used = self._oxygen(i, h, now, before, used_part, pressure)
-        self._ammonia(i, dt, used)
-        self._carbon(i, h, now, before, used, used_part, pressure, ratio)
-        self.used_before, self.used = self.used, used
-        self.pressure_before, self.pressure = self.pressure, self._gas_atm_per_mmol(i)
+        s = self.steps[i]
+        pressure = self.pressure + s.ratio * (self.pressure - self.pressure_before)
+        used_before = self.used
+        if self.like is not None:
+            self._as_before(i, self.like)
+        else:
+            self._oxygen(i, s, pressure)
+        self._ammonia(i, s, self.used - used_before)
+        self._carbon(i, s, pressure)
+        if self.course.closed:
+            self.pressure_before, self.pressure = self.pressure, self._gas_atm_per_mmol(i)
 
-    def _oxygen(
-        self, i: int, h: float, now: float, before: float, used_part: Array, pressure: Array
-    ) -> Array:
-        """Oxygen in the water from a quadratic; returns the oxygen used so far."""
-        c = self.course
+    def _as_before(self, i: int, like: Run) -> None:
+        """Oxygen, what was made of it and what the film lost of it, from the first run."""
+        self.used, self.made = like.used_o2[i], like.made_co2[i]
+        self.o2, self.gas_o2 = like.o2[i], like.gas_o2[i]
+        self.n2, self.lost_o2 = like.gas_n2[i], like.lost_o2[i]
+        s, c = self.steps[i], self.course
+        self.made_part = s.now * like.made_co2[i - 1] + s.before * like.made_co2[max(i - 2, 0)]
+        o2, quotient = self.o2 / c.volume_l[i], c.quotient[i]
+        if (o2 if self.w is NUMBERS else o2.min()) < SHORT_OF_O2:
+            _, quotient = quotients(o2, c.rq, quotient, c.half_rate, self.w)
+        self.quotient_now = quotient
+
+    def _oxygen(self, i: int, s: Step, pressure: Any) -> None:
+        """Oxygen in the water from a quadratic, what was used, and the CO2 made of it."""
+        c, w = self.course, self.w
         volume = c.volume_l[i]
-        exchange = h * c.ko[i]
-        wanted = h * c.use[i] * self.share_of_used
-        part = now * self.o2 + before * self.o2_before
+        use = c.use[i]
+        if self.narcotised:
+            use = use * self._activity(i, s)
+        exchange = s.h * c.ko[i]
+        wanted = s.h * use * self.share_of_used
+        used_part = s.now * self.used + s.before * self.used_before
+        first_part = used_part
+        part = s.now * self.o2 + s.before * self.o2_before
         if c.inflow is not None:
-            part = part + h * c.inflow.o2
+            part = part + s.h * c.inflow.o2
         held = exchange * volume * c.beta[i]
-        gulps: Array | float = 0.0
-        if self.closed:
+        gulps: Any = 0.0
+        all_o2 = self.all_o2
+        if c.closed:
+            if self.film is not None:
+                all_o2 = all_o2 - self._film_o2(i, s, pressure)
             held = held * pressure
             if self.breathes_air:
-                gulps = self._gulps_per_mmol(h * c.use[i] * c.air_share, pressure)
+                gulps = self._gulps_per_mmol(s.h * use * c.air_share, pressure)
                 held = held / (1.0 + gulps)
-            supply = part + held * (self.all_o2 - used_part)
+            supply = part + held * (all_o2 - used_part)
             lead, pull = 1.0 + exchange + held, wanted * (1.0 + held)
         else:
             air = c.air_o2_atm[i]
             if self.breathes_air:
                 part_of_air = air / (air + AIR_HALF_RATE_ATM)
-                used_part = used_part + h * c.use[i] * c.air_share * part_of_air
+                used_part = used_part + s.h * use * c.air_share * part_of_air
             supply = part + held * air
             lead, pull = 1.0 + exchange, wanted
-        supply = np.maximum(supply, 0.0)
+        supply = w.maximum(supply, 0.0)
         half = c.half_rate * volume
         middle = lead * half + pull - supply
-        o2 = (np.sqrt(middle * middle + 4.0 * lead * half * supply) - middle) / (2.0 * lead)
-        used: Array = used_part + wanted * (o2 / (o2 + half))
+        o2 = (w.sqrt(middle * middle + 4.0 * lead * half * supply) - middle) / (2.0 * lead)
+        used = used_part + wanted * (o2 / (o2 + half))
         self.o2_before, self.o2 = self.o2, o2
-        if self.closed:
+        if c.closed:
             if self.breathes_air:
-                used = (used + gulps * (self.all_o2 - o2)) / (1.0 + gulps)
+                used = (used + gulps * (all_o2 - o2)) / (1.0 + gulps)
             # the parts of BDF2 may overshoot by a hair as the last oxygen goes
-            used = np.minimum(used, self.all_o2 - o2)
-            self.gas_o2 = self.all_o2 - used - o2
-        return used
+            used = w.minimum(used, all_o2 - o2)
+            self.gas_o2_before, self.gas_o2 = self.gas_o2, all_o2 - used - o2
+        self._made(i, s, o2 / volume, used, first_part)
 
-    def _gulps_per_mmol(self, wanted: Array, pressure: Array) -> Array:
+    def _made(self, i: int, s: Step, o2: Any, used: Any, used_part: Any) -> None:
+        """CO2 made of the oxygen, and the ammonia quotient of the step; both rise in shortage."""
+        c = self.course
+        rq, quotient = c.rq, c.quotient[i]
+        lowest = o2 if self.w is NUMBERS else o2.min()
+        if lowest < SHORT_OF_O2:
+            rq, quotient = quotients(o2, rq, quotient, c.half_rate, self.w)
+        self.made_part = s.now * self.made + s.before * self.made_before
+        self.made_before, self.made = self.made, self.made_part + rq * (used - used_part)
+        self.used_before, self.used = self.used, used
+        self.quotient_now = quotient
+
+    def _activity(self, i: int, s: Step) -> Any:
+        """Share of full use that the CO2 of the last steps leaves."""
+        co2 = self.water.co2 + s.ratio * (self.water.co2 - self.water_before.co2)
+        if self.w.largest(co2) < NARCOSIS_FROM:
+            return 1.0
+        return narcosis(co2, self.course.narcosis, self.w)
+
+    def _film_o2(self, i: int, s: Step, pressure: Any) -> Any:
+        """Oxygen the film has let out by the end of the step; nitrogen comes in beside it."""
+        c, film = self.course, self.film
+        assert film is not None
+        gas = self.gas_o2 + s.ratio * (self.gas_o2 - self.gas_o2_before)
+        out = s.h * film.o2 * (self.w.maximum(gas, 0.0) * pressure - c.air_o2_atm[i])
+        lost = s.now * self.lost_o2 + s.before * self.lost_o2_before + out
+        self.lost_o2_before, self.lost_o2 = self.lost_o2, lost
+        n2 = self.n2 + s.ratio * (self.n2 - self.n2_before)
+        come = s.h * film.n2 * ((1.0 - AIR_O2) * c.dry_atm[i] - n2 * pressure)
+        self.n2_before, self.n2 = self.n2, s.now * self.n2 + s.before * self.n2_before + come
+        return lost
+
+    def _gulps_per_mmol(self, wanted: Any, pressure: Any) -> Any:
         """Share of the gas's oxygen gulped in this step: what is wanted, less as it runs out.
 
         With the half-rate pressure as an amount, wanted * gas / (gas + half) is taken with
         the gas of the end of the step above and of its start below, so none is overdrawn.
         """
-        half = AIR_HALF_RATE_ATM / np.maximum(pressure, _TINY)
-        gulps: Array = self.has_gas * wanted / (np.maximum(self.gas_o2, 0.0) + half)
-        return gulps
+        w = self.w
+        half = AIR_HALF_RATE_ATM / w.maximum(pressure, _TINY)
+        return self.has_gas * wanted / (w.maximum(self.gas_o2, 0.0) + half)
 
-    def _ammonia(self, i: int, dt: float, used: Array) -> None:
-        """Excreted NH3 adds to TAN and, as a base, to alkalinity."""
-        excreted = self.course.quotient[i] * (used - self.used)
+    def _ammonia(self, i: int, s: Step, used: Any) -> None:
+        """Excreted NH3 adds to TAN and, as a base, to alkalinity; so does that of the dead."""
         inflow = self.course.inflow
-        if inflow is None:
-            self.tan = self.tan + excreted
-            self.alkalinity = self.alkalinity + excreted
-        else:
-            self.tan = self.tan + excreted + dt * inflow.tan
-            self.alkalinity = self.alkalinity + excreted + dt * inflow.alkalinity
+        excreted = self.quotient_now * used + s.dt * self.course.dead_n[i]
+        self.tan = self.tan + excreted
+        self.alkalinity = self.alkalinity + excreted
+        if inflow is not None:
+            self.tan = self.tan + s.dt * inflow.tan
+            self.alkalinity = self.alkalinity + s.dt * inflow.alkalinity
 
-    def _carbon(
-        self, i: int, h: float, now: float, before: float,
-        used: Array, used_part: Array, pressure: Array, ratio: float,
-    ) -> None:  # fmt: skip
+    def _carbon(self, i: int, s: Step, pressure: Any) -> None:
         """Inorganic carbon and pH: the implicit exchange acts like a headspace."""
         c = self.course
         volume = c.volume_l[i]
-        exchange = h * c.kc[i]
-        part = now * self.dic + before * self.dic_before + c.rq * (used - used_part)
+        exchange = s.h * c.kc[i]
+        part = s.now * self.dic + s.before * self.dic_before + self.made - self.made_part
         if c.inflow is not None:
-            part = part + h * c.inflow.dic
+            part = part + s.h * c.inflow.dic
         held = exchange * volume * self.constants[i].kh_mmol
-        if self.closed:
+        all_carbon: Any = 0.0
+        if c.closed:
             held = held * pressure
-            all_carbon = self.all_carbon + c.rq * used
+            all_carbon = self.all_carbon + self.made
+            if self.film is not None:
+                all_carbon = all_carbon - self._film_co2(i, s, pressure)
             carbon, share = (part + held * all_carbon) / (1.0 + held), exchange / (1.0 + held)
         else:
             carbon, share = part + held * c.air_co2_atm[i], exchange
-        log_h = self.water.log_h
-        guess = log_h + ratio * (log_h - self.log_h_before)
-        self.log_h_before = log_h
+        now, before = self.water, self.water_before
+        guess = now.log_h + s.ratio * (now.log_h - before.log_h)
+        self.water_before = now
         self.water = carbonate_step(
             self.constants[i], self.alkalinity / volume, carbon / volume, self.tan / volume,
-            share, guess, self.water.more_ions, self.salted,
+            share, guess, now.more_ions, self.salted, self.w,
         )  # fmt: skip
         self.dic_before, self.dic = self.dic, carbon - share * volume * self.water.co2
-        if self.closed:
-            self.gas_co2 = all_carbon - self.dic
+        if c.closed:
+            self.gas_co2_before, self.gas_co2 = self.gas_co2, all_carbon - self.dic
 
-    def _gas_atm_per_mmol(self, i: int) -> Array:
+    def _film_co2(self, i: int, s: Step, pressure: Any) -> Any:
+        """CO2 the film has let out by the end of the step."""
+        film = self.film
+        assert film is not None
+        gas = self.gas_co2 + s.ratio * (self.gas_co2 - self.gas_co2_before)
+        out = s.h * film.co2 * (self.w.maximum(gas, 0.0) * pressure - self.course.air_co2_atm[i])
+        lost = s.now * self.lost_co2 + s.before * self.lost_co2_before + out
+        self.lost_co2_before, self.lost_co2 = self.lost_co2, lost
+        return lost
+
+    def _gas_atm_per_mmol(self, i: int) -> Any:
         """Pressure one mmol of gas exerts [atm]: by the amount of gas in a bag, fixed in a jar."""
         c = self.course
-        if c.gas == "jar":
-            jar: Array = c.jar_atm_per_mmol[i]
-            return jar
-        if c.gas == "open":
+        if not c.closed:
             return 0.0 * self.o2
-        gas = self.gas_o2 + self.gas_co2 + self.gas_n2
-        pressure: Array = c.dry_atm[i] / np.maximum(gas, _TINY)
-        return pressure
+        gas = self.gas_o2 + self.gas_co2 + self.n2
+        pressure = c.dry_atm[i] / self.w.maximum(gas, _TINY)
+        return pressure + c.jar * (c.jar_atm_per_mmol[i] - pressure)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Kind = Literal["still", "aerated", "dripped", "poured", "netted", "floated"]
+Kind = Literal["still", "aerated", "dripped", "poured", "netted", "floated", "tub"]
+Stands = Literal["standing", "lying", "bucket"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -15,6 +16,8 @@ class OpeningMethod:
     kind       : what happens to the water
     in_bag_min : minutes before the fish are moved; None for as long as is looked at
     drip_per_h : dripped only: tank water per hour, in volumes of the bag's water
+    stands     : how the opened bag's water stands: which sets its depth, so its gas exchange
+    tub_share  : tub only: how far its water is from the bag's (0) towards the tank's (1)
     """
 
     name: str
@@ -22,6 +25,8 @@ class OpeningMethod:
     kind: Kind
     in_bag_min: float | None = None
     drip_per_h: float = 0.0
+    stands: Stands = "standing"
+    tub_share: float = 0.0
 
 
 OPENING_METHODS: tuple[OpeningMethod, ...] = (
@@ -45,6 +50,32 @@ OPENING_METHODS: tuple[OpeningMethod, ...] = (
         in_bag_min=20.0,
     ),
 )
+
+#: Ways besides the usual six: other places for the opened bag's water, and clean water in between.
+MORE_METHODS: tuple[OpeningMethod, ...] = (
+    OpeningMethod(
+        name="left_open_lying", label="left open lying flat, still", kind="still", stands="lying"
+    ),
+    OpeningMethod(
+        name="bucket",
+        label="poured into a bucket with the bag's water, still",
+        kind="still",
+        stands="bucket",
+    ),
+    OpeningMethod(
+        name="tub_like_bag",
+        label="netted into an aerated tub of clean water as warm, salt and hard as the bag's",
+        kind="tub",
+        tub_share=0.0,
+    ),
+    OpeningMethod(
+        name="tub_part_way",
+        label="netted into an aerated tub of clean water half way to the tank's",
+        kind="tub",
+        tub_share=0.5,
+    ),
+)
+ALL_METHODS = (*OPENING_METHODS, *MORE_METHODS)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,16 +6,16 @@ import numpy as np
 
 from advisor.bag import defaults as d
 from advisor.bag.bands import Amount, centre
-from advisor.bag.condition import put_in
+from advisor.bag.chemistry import water_constants
 from advisor.bag.draws import Draws
 from advisor.bag.gases import dry_atm, oxygen_mmol_l_atm
 from advisor.bag.inputs import Measured
-from advisor.bag.packing import depth_of
-from advisor.bag.respiration import Metabolism, metabolism
+from advisor.bag.packing import alkalinity_by_co2
+from advisor.bag.respiration import N_MG, O2_MG, Metabolism, metabolism
 from advisor.bag.results import SealedForecast
-from advisor.bag.state import BagState
+from advisor.bag.state import BagState, carbon_from_ph
 from advisor.errors import AdvisorError
-from advisor.water.masses import CACO3_MG_PER_MEQ
+from advisor.water.masses import CACO3_MG_PER_MEQ, CO2
 from advisor.water.seawater import SEA_FROM_G_KG
 
 #: Water of a bag nobody described [L]; it sets how deep the water stands and how fast it warms.
@@ -43,26 +43,41 @@ def state_from_readings(measured: Measured, draws: Draws) -> BagState:
     volume = draws.known("water_l", water_l)
     temperature = draws.either(measured.temperature_c, d.START_TEMPERATURE)
     salinity = draws.known("salinity_g_kg", measured.salinity_g_kg or 0.0)
+    tan = draws.known("read_tan_mg_l", measured.tan_mg_l or 0.0) / N_MG
+    ph = draws.known("read_ph", measured.ph or 7.0)
+    c = water_constants(temperature[None], salinity[None]).at(0)
+    read, conductivity = measured.alkalinity_mg_l_caco3, measured.conductivity_us_cm
     sea = float(salinity.max()) > SEA_FROM_G_KG
     hardness = d.START_ALKALINITY_SEA if sea else d.START_ALKALINITY
-    air = d.AIR_O2 * dry_atm(temperature) * oxygen_mmol_l_atm(temperature, salinity)
-    none = np.zeros(1)
-    state = BagState(
+    if read is None:
+        drawn = draws.assumed(hardness) / CACO3_MG_PER_MEQ
+        co2 = draws.assumed(d.BAG_CO2) / CO2
+        alkalinity = alkalinity_by_co2(c, ph, drawn, hardness, co2, d.BAG_CO2, tan)
+    else:
+        alkalinity = draws.known("read_alkalinity", read) / CACO3_MG_PER_MEQ
+    if measured.do_mg_l is None:
+        air = d.AIR_O2 * dry_atm(temperature) * oxygen_mmol_l_atm(temperature, salinity)
+        o2 = air * draws.assumed(d.START_SATURATION)
+    else:
+        o2 = draws.known("read_do_mg_l", measured.do_mg_l) / O2_MG
+    return BagState(
         water_l=volume,
-        o2=air * draws.assumed(d.START_SATURATION) if measured.do_mg_l is None else none,
-        dic=none,
-        tan=none,
-        alkalinity=draws.either(measured.alkalinity_mg_l_caco3, hardness) / CACO3_MG_PER_MEQ,
-        ph=np.full(1, 7.0),
+        o2=o2,
+        dic=carbon_from_ph(c, ph, alkalinity, tan),
+        tan=tan,
+        alkalinity=alkalinity,
+        ph=ph,
         temperature_c=temperature,
         salinity_g_kg=salinity,
-        conductivity_us_cm=None,
-        depth_cm=depth_of(None, volume, draws),
+        conductivity_us_cm=None
+        if conductivity is None
+        else draws.known("conductivity_us_cm", conductivity),
+        depth_cm=np.cbrt(volume * 1000.0) * draws.assumed(d.DEPTH["standing"]),
+        depth_told=False,
         fish=_fish_of(measured.fish_total_g, draws),
         hours=0.0,
         draws=draws,
     )
-    return put_in(state, measured)
 
 
 def _fish_of(total_g: Amount | None, draws: Draws) -> Metabolism:

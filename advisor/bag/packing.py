@@ -9,27 +9,35 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.bag import defaults as d
-from advisor.bag.bands import Amount
-from advisor.bag.chemistry import water_constants
+from advisor.bag.bands import Amount, Range, centre, ends
+from advisor.bag.chemistry import WaterConstants, alkalinity_at_ph, water_constants
 from advisor.bag.draws import Draws
 from advisor.bag.gases import dry_atm, oxygen_mmol_l_atm
 from advisor.bag.inputs import SealedBag, TemperaturePath
 from advisor.bag.respiration import N_MG, O2_MG, Metabolism, metabolism
 from advisor.bag.state import carbon_from_pco2, carbon_from_ph
-from advisor.water.masses import CACO3_MG_PER_MEQ
+from advisor.errors import AdvisorError
+from advisor.water.constants import equilibrium_constants
+from advisor.water.masses import CACO3_MG_PER_MEQ, CO2
 from advisor.water.seawater import SEA_FROM_G_KG
 
 Array = npt.NDArray[np.float64]
 
-#: Early steps are the first plus this share of the time gone; from EARLY_H on, half hours.
+#: Early steps are the first plus this share of the time gone; from EARLY_H on, even steps.
 _FIRST_STEP_H = 0.02
 _STEP_SHARE = 0.1
-_EARLY_H = 5.0
-_STEP_H = 0.5
+_EARLY_H = 8.0
+_STEP_H = 0.8
+#: Fish that came this cold are taken as cold-water fish where nothing says otherwise. Judgement.
+COLD_KEPT_C = 14.0
 
 
 class PackedWater(NamedTuple):
-    """Water and fish at the start; concentrations [mmol/L, meq/L] over samples."""
+    """Water and fish at the start; concentrations [mmol/L, meq/L] over samples.
+
+    pco2_atm       : CO2 pressure it was drawn with, None where pH was told
+    hardness       : the range alkalinity was taken from, None where it was told
+    """
 
     volume_l: Array
     depth_cm: Array
@@ -40,11 +48,13 @@ class PackedWater(NamedTuple):
     alkalinity: Array
     ph: Array
     fish: Metabolism
+    pco2_atm: Array | None
+    hardness: Range | None
 
 
 @lru_cache(maxsize=32)
 def time_grid(hours: float) -> Array:
-    """Times [h] from 0 to the end: short steps while the water settles, then half hours."""
+    """Times [h] from 0 to the end: short steps while the water settles, then even steps."""
     if hours < _FIRST_STEP_H:
         return np.array([0.0, hours]) if hours > 0.0 else np.zeros(1)
     times, step = [0.0], _FIRST_STEP_H
@@ -60,52 +70,133 @@ def time_grid(hours: float) -> Array:
 def temperature_course(bag: SealedBag, draws: Draws, hours: Array) -> Array:
     """Water temperature [°C], (times, samples): one box losing its gap to the outside.
 
-    Froese: T = outside + (start - outside) exp(-t / time constant).
+    Froese: T = outside + (start - outside) exp(-t / time constant). A
+    temperature read on arrival bends the course so that it ends there.
     """
     given = bag.temperature
     if not isinstance(given, TemperaturePath):
         constant = draws.known("temperature_c", given)
         return np.broadcast_to(constant, (len(hours), len(constant)))
-    start = draws.either(given.start_c, d.START_TEMPERATURE)
+    arrival = given.arrival_c
+    usual = d.START_TEMPERATURE
+    if given.start_c is None and arrival is not None and given.outside_c is None:
+        usual = _start_for(arrival)
+    start = draws.either(given.start_c, usual)
     if given.outside_c is None:
         outside = start + draws.assumed(d.UNKNOWN_OUTSIDE)
     else:
         outside = draws.known("outside_c", given.outside_c)
     time_constant = draws.either(given.time_constant_h, d.BOX_TIME_CONSTANT_H)
     gap = (start - outside) * np.exp(-hours[:, None] / time_constant)
-    return np.asarray(np.clip(outside + gap, 0.0, 45.0))
+    course = outside + gap
+    if arrival is not None:
+        bend = draws.known("arrival_c", arrival) - course[-1]
+        whole = hours[-1] if hours[-1] > 0.0 else 1.0
+        course = course + bend * (hours[:, None] / whole if hours[-1] > 0.0 else 1.0)
+    return np.asarray(np.clip(course, 0.0, 45.0))
+
+
+def _start_for(arrival: Amount) -> Range:
+    """Packed as tropical fish usually are, or as the fish came where that lies further off."""
+    usual, came = d.START_TEMPERATURE, centre(arrival)
+    if came < COLD_KEPT_C:  # fish of cold water are not packed at 24 °C
+        return usual._replace(value=came + 3.0, low=came, high=max(came + 8.0, usual.low))
+    return usual._replace(
+        value=0.5 * (usual.value + came), low=min(usual.low, came), high=max(usual.high, came)
+    )
 
 
 def packed_water(bag: SealedBag, draws: Draws, temperature_c: Array) -> PackedWater:
     """Water and fish at packing; what nobody measured is drawn from its range."""
     volume = draws.known("water_l", bag.water_l)
     salinity = draws.known("salinity_g_kg", bag.salinity_g_kg)
+    told = bag.alkalinity_mg_l_caco3
     sea = float(salinity.max()) > SEA_FROM_G_KG
     hardness = d.START_ALKALINITY_SEA if sea else d.START_ALKALINITY
-    alkalinity = draws.either(bag.alkalinity_mg_l_caco3, hardness) / CACO3_MG_PER_MEQ
+    alkalinity = draws.either(told, hardness) / CACO3_MG_PER_MEQ
     tan = draws.either(bag.tan_mg_l, d.START_TAN) / N_MG
     constants = water_constants(temperature_c[None], salinity[None]).at(0)
+    pco2 = None
     if bag.ph is None:
-        dic, ph = carbon_from_pco2(constants, draws.assumed(d.START_CO2), alkalinity, tan)
+        pco2 = draws.assumed(d.START_CO2)
+        dic, ph = carbon_from_pco2(constants, pco2, alkalinity, tan)
     else:
         ph = draws.known("ph", bag.ph)
+        if told is None:
+            co2 = constants.kh_mmol * draws.assumed(d.START_CO2)
+            alkalinity = alkalinity_by_co2(
+                constants, ph, alkalinity, hardness, co2, d.START_CO2, tan
+            )
         dic = carbon_from_ph(constants, ph, alkalinity, tan)
     if bag.do_mg_l is None:
         air = d.AIR_O2 * dry_atm(temperature_c) * oxygen_mmol_l_atm(temperature_c, salinity)
-        o2 = air * draws.assumed(d.START_SATURATION)
+        gassed = bag.gas == "oxygen" and bag.fish_count > 0
+        o2 = air * draws.assumed(d.START_SATURATION_GASSED if gassed else d.START_SATURATION)
     else:
         o2 = draws.known("do_mg_l", bag.do_mg_l) / O2_MG
     return PackedWater(
-        volume, depth_of(bag.depth_cm, volume, draws), salinity, o2, dic, tan, alkalinity, ph,
-        _fish(bag, draws),
+        volume, depth_of(bag, volume, draws), salinity, o2, dic, tan, alkalinity, ph,
+        _fish(bag, draws), pco2, hardness if told is None else None,
     )  # fmt: skip
 
 
-def depth_of(depth_cm: Amount | None, volume_l: Array, draws: Draws) -> Array:
-    """Depth of the water [cm]: as given, or from the edge of a cube of that volume."""
-    if depth_cm is None:
-        return np.asarray(draws.assumed(d.DEPTH) * np.cbrt(volume_l * 1000.0))
-    return draws.known("depth_cm", depth_cm)
+def alkalinity_by_co2(
+    c: WaterConstants, ph: Array, drawn: Array, hardness: Range, co2: Array, co2_range: Range,
+    tan: Array,
+) -> Array:  # fmt: skip
+    """Alkalinity [meq/L] of a water of known pH: what waters hold, and what CO2 they hold.
+
+    drawn, co2 : draws of alkalinity [meq/L] and free CO2 [mmol/L] from their ranges
+
+    Both ranges are taken as normal in the logarithm; the pH ties them together,
+    and their product has the mean weighted by their sharpness.
+    """
+    by_co2 = np.maximum(alkalinity_at_ph(c, ph, co2, tan), 1e-3)
+    wide = np.log(hardness.high / hardness.low)
+    sharp = np.log(co2_range.high / co2_range.low)
+    share = sharp**2 / (sharp**2 + wide**2)
+    return np.asarray(np.exp(share * np.log(drawn) + (1.0 - share) * np.log(by_co2)))
+
+
+def depth_of(bag: SealedBag, volume_l: Array, draws: Draws) -> Array:
+    """Depth of the water [cm]: as given, over the floor it covers, or by how the bag lies."""
+    if bag.depth_cm is not None:
+        return draws.known("depth_cm", bag.depth_cm)
+    if bag.floor_cm2 is not None:
+        return np.asarray(volume_l * 1000.0 / draws.known("floor_cm2", bag.floor_cm2))
+    lies = "jar" if bag.rigid else bag.posture
+    share = d.DEPTH_UNKNOWN if lies is None else d.DEPTH[lies]
+    return np.asarray(draws.assumed(share) * np.cbrt(volume_l * 1000.0))
+
+
+def packing_doubt(bag: SealedBag) -> str | None:
+    """Why the pH told of the packing water cannot be, or hardly; None when it can.
+
+    What it says of CO2 is held against what water outside a bag holds.
+    Raises AdvisorError where no such water is possible at one atmosphere.
+    """
+    if bag.ph is None:
+        return None
+    told = bag.alkalinity_mg_l_caco3
+    hardness = d.START_ALKALINITY.low if told is None else ends(told)[1]
+    # the highest pH and the lowest alkalinity the readings allow: the mildest reading of them
+    co2 = _co2_mg_l(ends(bag.ph)[2], hardness)
+    if co2 <= d.PACKING_CO2_MOST_MG_L:
+        return None
+    words = (
+        f"ph: {centre(bag.ph):g} at packing with an alkalinity of {hardness:g} mg/L as CaCO3 "
+        f"would need {co2:,.0f} mg/L of CO2; water that stood open holds 0.5 to 30. "
+        "Measure both again, or leave one out."
+    )
+    if told is not None and co2 > d.PACKING_CO2_IMPOSSIBLE_MG_L:
+        raise AdvisorError(words)
+    return words
+
+
+def _co2_mg_l(ph: float, alkalinity_mg_l_caco3: float) -> float:
+    """Free CO2 of bicarbonate water at 25 °C; enough to doubt a reading by."""
+    k1 = equilibrium_constants(25.0).k1
+    return alkalinity_mg_l_caco3 / CACO3_MG_PER_MEQ * CO2 * 10.0**-ph / k1
 
 
 def _fish(bag: SealedBag, draws: Draws) -> Metabolism:
@@ -117,4 +208,7 @@ def _fish(bag: SealedBag, draws: Draws) -> Metabolism:
         sedated=bag.sedated,
         air_breather=bag.air_breather,
         fasted_hours=bag.fasted_hours,
+        heat_limit_c=bag.heat_limit_c,
+        dead_count=bag.dead_count,
+        hours=bag.hours,
     )

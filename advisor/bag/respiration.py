@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -20,47 +20,128 @@ N_MG = masses.N
 _NITROGEN_HOURS, _NITROGEN_VALUE, _NITROGEN_LOW, _NITROGEN_HIGH = np.array(d.NITROGEN_BY_FAST).T
 
 
+_FEEDING_HOURS, _FEEDING_VALUE, _FEEDING_LOW, _FEEDING_HIGH = np.array(d.FEEDING_BY_FAST).T
+
+
 class Metabolism(NamedTuple):
     """The fish of one bag; each an array over samples (or of one element).
 
-    routine_mmol_h : oxygen use of all the fish at 24 °C, settled, oxygen ample
+    routine_mmol_h : oxygen use of all the fish at 24 °C, settled, fasted, oxygen ample
     ceiling_mmol_h : the most they can use at 24 °C
+    heat_limit     : above it use no longer grows with warmth but fails [°C]
+    narcosis       : share of use that CO2 can take away
     fasted_h       : hours since the last meal at packing, None unknown
     nitrogen_place : where in the range of ammonia per oxygen each sample lies, -1 to 1
     nitrogen_fixed : mol N per mol O2 when the last meal is unknown
+    nitrogen_times : what a reading of ammonia makes of either
+    feeding        : place in the range of feeding (last meal known), or its factor (unknown)
     half_rate      : oxygen at half use [mmol/L]
+    dead_share, dead_since_h, dead_mmol_h : dead of the fish; when [h]; ammonia then at 24 °C
     """
 
     routine_mmol_h: Array
     ceiling_mmol_h: Array
     q10: Array
+    heat_limit: Array
     peak: Array
     peak_h: Array
     rq: Array
     half_rate: Array
     air_share: Array
+    narcosis: Array
     fasted_h: float | None
     nitrogen_place: Array
     nitrogen_fixed: Array
+    nitrogen_times: Array
+    feeding: Array
+    dead_share: float
+    dead_since_h: Array
+    dead_mmol_h: Array
 
-    def use(self, hours: Array, temperature_c: Array) -> Array:
-        """Oxygen use [mmol/h] at hours since handling (times,), shape (times, samples)."""
-        warmth = self.q10 ** ((temperature_c - d.REFERENCE_C) / 10.0)
+    def use(
+        self, hours: Array, temperature_c: Array, since_packing: Array | None = None
+    ) -> Array:
+        """Oxygen use [mmol/h] at hours since handling (times,), shape (times, samples).
+
+        since_packing : hours since packing, where handling was later
+        """
+        packed = hours if since_packing is None else since_packing
+        warmth = self._warmth(temperature_c)
         excited = 1.0 + (self.peak - 1.0) * np.exp(-hours[:, None] / self.peak_h)
-        return np.asarray(warmth * np.minimum(self.routine_mmol_h * excited, self.ceiling_mmol_h))
+        wanted = self.routine_mmol_h * excited * self._feeding(packed)
+        use = warmth * np.minimum(wanted, self.ceiling_mmol_h)
+        if self.dead_share:
+            use = use * (1.0 - self.dead_share * self._died(packed))
+        return np.asarray(use)
 
     def quotient(self, hours: Array) -> Array:
         """mol N per mol O2 over the step ending at each of these hours since packing."""
         if self.fasted_h is None:
-            return np.broadcast_to(self.nitrogen_fixed, (len(hours), len(self.nitrogen_fixed)))
-        middle = np.concatenate([hours[:1], 0.5 * (hours[1:] + hours[:-1])]) + self.fasted_h
+            fixed = self.nitrogen_fixed * self.nitrogen_times
+            return np.broadcast_to(fixed, (len(hours), len(fixed)))
+        middle = _middles(hours) + self.fasted_h
         log = [
             np.interp(middle, _NITROGEN_HOURS, np.log(column))[:, None]
             for column in (_NITROGEN_VALUE, _NITROGEN_LOW, _NITROGEN_HIGH)
         ]
         place = self.nitrogen_place
         away = np.where(place < 0.0, log[0] - log[1], log[2] - log[0])
-        return np.asarray(np.exp(log[0] + place * away) * (O2_MG / N_MG))
+        return np.asarray(np.exp(log[0] + place * away) * self.nitrogen_times * (O2_MG / N_MG))
+
+    def dead_n(self, hours: Array, temperature_c: Array) -> Array:
+        """Ammonia [mmol/h] of the dead over the step ending at each hour since packing."""
+        if not self.dead_share:
+            return np.zeros((len(hours), 1))
+        warmth = self.q10 ** ((temperature_c - d.REFERENCE_C) / 10.0)
+        return np.asarray(self.dead_mmol_h * warmth * self._died(_middles(hours)))
+
+    def nitrogen_away(self, hours: float) -> tuple[float, float]:
+        """Logarithms of how far the range of ammonia per oxygen reaches down and up."""
+        if self.fasted_h is None:
+            r = d.NITROGEN_UNKNOWN
+            return float(np.log(r.value / r.low)), float(np.log(r.high / r.value))
+        value, low, high = _nitrogen_at(self.fasted_h + 0.5 * hours)
+        return float(np.log(value / low)), float(np.log(high / value))
+
+    def picked(self, order: npt.NDArray[np.intp]) -> Metabolism:
+        """The same fish with the samples in another order."""
+        return Metabolism(*(picked(part, order) for part in self))
+
+    def _warmth(self, temperature_c: Array) -> Array:
+        over = np.maximum(temperature_c - self.heat_limit, 0.0)
+        rate = self.q10 ** ((temperature_c - over - d.REFERENCE_C) / 10.0)
+        return np.asarray(rate * np.maximum(1.0 - over / d.HEAT_FAILS_WITHIN_C, 0.0))
+
+    def _feeding(self, packed: Array) -> Array:
+        if self.fasted_h is None:
+            return self.feeding
+        value, low, high = (
+            np.interp(packed + self.fasted_h, _FEEDING_HOURS, column)[:, None]
+            for column in (_FEEDING_VALUE, _FEEDING_LOW, _FEEDING_HIGH)
+        )
+        place = self.feeding
+        return np.asarray(value + place * np.where(place < 0.0, value - low, high - value))
+
+    def _died(self, packed: Array) -> Array:
+        return np.asarray(packed[:, None] > self.dead_since_h, float)
+
+
+def picked(part: Any, order: npt.NDArray[np.intp]) -> Any:
+    """Samples of one array in another order; what is the same in all samples stays."""
+    if isinstance(part, np.ndarray) and part.shape[-1] > 1:
+        return part[..., order]
+    return part
+
+
+def _middles(hours: Array) -> Array:
+    return np.concatenate([hours[:1], 0.5 * (hours[1:] + hours[:-1])])
+
+
+def _nitrogen_at(hours: float) -> tuple[float, ...]:
+    return tuple(
+        float(np.exp(np.interp(hours, _NITROGEN_HOURS, np.log(column))))
+        for column in (_NITROGEN_VALUE, _NITROGEN_LOW, _NITROGEN_HIGH)
+    )
 
 
 def metabolism(
@@ -72,8 +153,14 @@ def metabolism(
     sedated: bool | None,
     air_breather: bool,
     fasted_hours: float | None,
+    heat_limit_c: Amount | None = None,
+    dead_count: int = 0,
+    hours: float = 0.0,
 ) -> Metabolism:
-    """Draw the metabolism of a bag's fish; unknown factors widen it."""
+    """Draw the metabolism of a bag's fish; unknown factors widen it.
+
+    dead_count, hours : dead on arrival, and the journey in which they died
+    """
     if fish_count == 0 or fish_mass_g is None:
         return _no_fish()
     mass = draws.known("fish_mass_g", fish_mass_g)
@@ -90,35 +177,50 @@ def metabolism(
     if fasted_hours is not None:
         _note_nitrogen(draws, fasted_hours)
     known_fast = fasted_hours is not None
+    none, one = np.zeros(1), np.ones(1)
+    dead_g = dead_count * mass
     return Metabolism(
         routine_mmol_h=per_kg * size * mmol_per_mg_kg,
         ceiling_mmol_h=ceiling * size * mmol_per_mg_kg,
         q10=draws.assumed(d.Q10),
+        heat_limit=draws.either(heat_limit_c, d.HEAT_LIMIT),
         peak=draws.assumed(d.HANDLING_PEAK),
         peak_h=draws.assumed(d.HANDLING_HOURS),
         rq=draws.assumed(d.RESPIRATORY_QUOTIENT),
         half_rate=draws.assumed(d.HALF_RATE_DO) / O2_MG,
         air_share=draws.assumed(d.AIR_SHARE) if air_breather else np.zeros(1),
+        narcosis=draws.assumed(d.NARCOSIS),
         fasted_h=fasted_hours,
-        nitrogen_place=draws.place("nitrogen_quotient") if known_fast else np.zeros(1),
-        nitrogen_fixed=np.zeros(1)
+        nitrogen_place=draws.place("nitrogen_quotient") if known_fast else none,
+        nitrogen_fixed=none
         if known_fast
         else draws.assumed(d.NITROGEN_UNKNOWN) * (O2_MG / N_MG),
+        nitrogen_times=one,
+        feeding=draws.place("feeding") if known_fast else draws.assumed(d.FEEDING_UNKNOWN),
+        dead_share=dead_count / fish_count,
+        dead_since_h=hours * draws.assumed(d.DEAD_SINCE) if dead_count else none,
+        dead_mmol_h=dead_g * draws.assumed(d.DEAD_N) / 24.0 / N_MG if dead_count else none,
     )
 
 
 def _note_nitrogen(draws: Draws, fasted_hours: float) -> None:
-    value, low, high = (
-        float(np.exp(np.interp(fasted_hours, _NITROGEN_HOURS, np.log(column))))
-        for column in (_NITROGEN_VALUE, _NITROGEN_LOW, _NITROGEN_HIGH)
-    )
+    value, low, high = _nitrogen_at(fasted_hours)
     text = f"ammonia-N given off per oxygen used, {fasted_hours:g} h after the last meal at packing"
     unit = d.NITROGEN_UNKNOWN.unit
     draws.note(Range("nitrogen_quotient", text, value, low, high, unit, d.NITROGEN_SOURCE))
+    value, low, high = (
+        float(np.interp(fasted_hours, _FEEDING_HOURS, column))
+        for column in (_FEEDING_VALUE, _FEEDING_LOW, _FEEDING_HIGH)
+    )
+    text = f"oxygen use against a fasted fish's, {fasted_hours:g} h after the last meal at packing"
+    draws.note(Range("feeding", text, value, low, high, "times", d.FEEDING_SOURCE))
 
 
 def _no_fish() -> Metabolism:
     none, one = np.zeros(1), np.ones(1)
     return Metabolism(
-        none, none, one, one, one, one, one * (d.HALF_RATE_DO.value / O2_MG), none, None, none, none
-    )
+        routine_mmol_h=none, ceiling_mmol_h=none, q10=one, heat_limit=40.0 * one, peak=one,
+        peak_h=one, rq=one, half_rate=one * (d.HALF_RATE_DO.value / O2_MG), air_share=none,
+        narcosis=none, fasted_h=None, nitrogen_place=none, nitrogen_fixed=none,
+        nitrogen_times=one, feeding=one, dead_share=0.0, dead_since_h=none, dead_mmol_h=none,
+    )  # fmt: skip

@@ -1,39 +1,43 @@
-"""The sealed bag from packing until it is opened, with bands."""
+"""The sealed bag from packing until it is opened, with bands; one, or many at once."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag import defaults as d
 from advisor.bag.bands import Band, Path
-from advisor.bag.chemistry import water_constants
-from advisor.bag.condition import condition, distances
-from advisor.bag.draws import Draws
-from advisor.bag.gases import (
-    dry_atm,
-    exchange_per_h,
-    headspace,
-    jar_atm_per_mmol,
-    oxygen_mmol_l_atm,
+from advisor.bag.batch import run_all
+from advisor.bag.condition import (
+    Told,
+    distances,
+    implausible_alone,
+    readings_in,
+    refuse_contradiction,
+    told,
+    weigh,
 )
+from advisor.bag.draws import Draws
+from advisor.bag.exposure import share_of
 from advisor.bag.inputs import Measured, SealedBag
-from advisor.bag.integrator import Course, Run, Start, run
-from advisor.bag.oxygen_left import oxygen_hours_left
-from advisor.bag.packing import packed_water, temperature_course, time_grid
-from advisor.bag.respiration import O2_MG, Metabolism
-from advisor.bag.results import SealedForecast
-from advisor.bag.state import BagState
+from advisor.bag.integrator import Run
+from advisor.bag.oxygen_left import oxygen_left
+from advisor.bag.packing import packing_doubt
+from advisor.bag.respiration import O2_MG, Metabolism, picked
+from advisor.bag.results import OxygenOutlook, SealedForecast
+from advisor.bag.seal import Sealed, last_state, seal, with_readings
 from advisor.bag.summary import band_of, path_of, quantities
-from advisor.water.constants import LN10
+from advisor.errors import AdvisorError
 
 Array = npt.NDArray[np.float64]
 
 #: Default oxygen limit [mg/L]: respiration changes its character below 2-3 (tilapia quotients).
 LOW_DO_MG_L = 3.0
 _ENDLESS_HOURS = 240.0
+#: Turning the bag is advised where it gives at least this many hours more. Judgement.
+_WORTH_TURNING_H = 0.5
 
 
 def forecast_sealed(
@@ -47,122 +51,211 @@ def forecast_sealed(
     """What the water of a sealed bag holds, over time and now, with 5-95 % bands.
 
     samples     : beside the central run; 0 for the central run alone
-    measured    : readings of this bag; the end then starts from them, and
-                  ``distances`` says how far they lie from the forecast
-    low_do_mg_l : dissolved oxygen that ``oxygen_hours_left`` counts down to
+    measured    : readings of this bag; draws are weighed by how well they explain
+                  every one of them, and ``distances`` says how far each lies from
+                  the forecast that did not know it
+    low_do_mg_l : dissolved oxygen that hours left count down to
 
-    Raises AdvisorError for readings that contradict each other.
+    Raises AdvisorError for readings that contradict each other, or packing
+    water that cannot be.
     """
-    draws = Draws(samples, seed)
-    sealed = seal(bag, draws)
-    result = run(sealed.start, sealed.course, 1 + samples)
-    paths = _paths(sealed, result)
-    state = _last_state(sealed, result)
-    left = oxygen_hours_left(sealed.start, sealed.course, result, low_do_mg_l / O2_MG)
-    end = {name: path.at(-1) for name, path in paths.items()}
-    found = distances(measured, end) if measured else ()
-    if measured:
-        state, end = condition(state, measured, end)
-    return SealedForecast(
-        hours=tuple(sealed.course.hours.tolist()),
-        paths=paths,
-        end=end,
-        oxygen_hours_left=None if bag.fish_count == 0 else _clipped_band(left),
-        oxygen_ran_out_h=_first_below(sealed.course.hours, paths["do_mg_l"], low_do_mg_l),
-        low_do_mg_l=low_do_mg_l,
-        assumptions=tuple(draws.assumptions),
-        distances=found,
-        notices=_notices(bag, paths, low_do_mg_l, measured),
-        state=state,
+    found = forecast_many((bag,), (measured,), samples, seed, low_do_mg_l=low_do_mg_l)[0]
+    if isinstance(found, AdvisorError):
+        raise found
+    return found
+
+
+def forecast_many(
+    bags: Sequence[SealedBag],
+    measured: Sequence[Measured | None] | None = None,
+    samples: int = 300,
+    seed: int = 0,
+    *,
+    low_do_mg_l: float = LOW_DO_MG_L,
+    paths: bool = True,
+) -> tuple[SealedForecast | AdvisorError, ...]:
+    """Many bags, of one delivery or of many, simulated as one array.
+
+    measured : one for each bag, or None for no readings at all
+    paths    : False leaves the courses over time out, which costs half
+
+    Each forecast is the same as by itself. A bag that cannot be forecast gives
+    its AdvisorError in its place.
+    """
+    read = [None] * len(bags) if measured is None else list(measured)
+    if len(read) != len(bags):
+        raise AdvisorError(f"measured: {len(read)} for {len(bags)} bags; give one for each.")
+    cases = [
+        _attempt(bag, readings, samples, seed) for bag, readings in zip(bags, read, strict=True)
+    ]
+    open_cases = [case for case in cases if isinstance(case, _Case)]
+    firsts = run_all([case.sealed.job() for case in open_cases])
+    for case, first in zip(open_cases, firsts, strict=True):
+        case.begin(first)
+    while waiting := [case for case in open_cases if case.waits is not None]:
+        results = run_all([case.waits.job for case in waiting if case.waits is not None])
+        for case, result in zip(waiting, results, strict=True):
+            case.go_on(result)
+    return tuple(
+        case.forecast(low_do_mg_l, paths) if isinstance(case, _Case) else case for case in cases
     )
 
 
-@dataclass(frozen=True)
-class Sealed:
-    """A bag made ready to integrate."""
-
-    start: Start
-    course: Course
-    fish: Metabolism
-    temperature: Array
-    salinity: Array
-    depth_cm: Array
-    bag: SealedBag
-    draws: Draws
-
-
-def seal(bag: SealedBag, draws: Draws) -> Sealed:
-    """Lay out everything a bag's run needs over its time grid."""
-    hours = time_grid(bag.hours)
-    temperature = temperature_course(bag, draws, hours)
-    water = packed_water(bag, draws, temperature[0])
-    constants = water_constants(temperature, water.salinity[None])
-    gas_l = draws.known("gas_l", bag.gas_l)
-    fill = draws.assumed(d.OXYGEN_FILL) if bag.gas == "oxygen" else np.ones(1)
-    gas = headspace(bag.gas, gas_l, temperature[0], fill)
-    velocity = draws.assumed(d.TRANSIT_EXCHANGE) * (gas_l > 0.0)
-    ko = exchange_per_h(velocity, water.depth_cm, temperature)
-    dry = dry_atm(temperature)
-    fish = water.fish
-    volume = water.volume_l
-    start = Start(
-        water.o2 * volume, water.dic * volume, water.tan * volume, water.alkalinity * volume,
-        gas.o2, gas.co2, gas.n2, water.ph,
-    )  # fmt: skip
-    course = Course(
-        hours=hours,
-        volume_l=np.broadcast_to(volume, (len(hours), len(volume))),
-        use=fish.use(hours, temperature),
-        quotient=fish.quotient(hours),
-        rq=fish.rq,
-        half_rate=fish.half_rate,
-        air_share=fish.air_share,
-        ko=ko,
-        kc=d.CO2_TO_O2_EXCHANGE * ko,
-        beta=oxygen_mmol_l_atm(temperature, water.salinity),
-        constants=constants,
-        gas="jar" if bag.rigid else "bag",
-        dry_atm=dry,
-        air_o2_atm=d.AIR_O2 * dry,
-        air_co2_atm=d.AIR_CO2 * dry,
-        jar_atm_per_mmol=jar_atm_per_mmol(gas_l, temperature),
-    )
-    return Sealed(start, course, fish, temperature, water.salinity, water.depth_cm, bag, draws)
+def _attempt(
+    bag: SealedBag, measured: Measured | None, samples: int, seed: int
+) -> _Case | AdvisorError:
+    try:
+        if measured is not None:
+            refuse_contradiction(measured)
+        doubt = packing_doubt(bag)
+        sealed = seal(with_readings(bag, measured), Draws(samples, seed))
+    except AdvisorError as fault:
+        return fault
+    return _Case(sealed, measured, () if doubt is None else (doubt,))
 
 
-def _paths(sealed: Sealed, result: Run) -> dict[str, Path]:
+@dataclass(eq=False)
+class _Case:
+    """One bag on its way through the runs: first without readings, then meeting them.
+
+    waits : the bag to be simulated next, None when done
+    """
+
+    sealed: Sealed
+    measured: Measured | None
+    doubts: tuple[str, ...]
+    first: Run | None = None
+    waits: Told | None = None
+    doubted: frozenset[str] = frozenset()
+    result: Run | None = None
+    fish: Metabolism | None = None
+    order: npt.NDArray[np.intp] | None = None
+    agreeing: float = 0.0
+
+    def begin(self, first: Run) -> None:
+        """Take the run without readings; leave out readings nothing explains."""
+        self.first = self.result = first
+        self.fish = self.sealed.fish
+        self.agreeing = float(max(1, self.sealed.draws.samples))
+        readings = readings_in(self.measured)
+        if readings:
+            self.doubted = implausible_alone(self.sealed, first, readings)
+        self._aim()
+
+    def go_on(self, result: Run) -> None:
+        """Weigh the draws of a run that was aimed at the readings; drop one that fits none."""
+        assert self.waits is not None
+        case, self.waits = self.waits, None
+        found = weigh(case, result)
+        if found.doubted is not None:
+            self.doubted |= {found.doubted}
+            self._aim()
+            return
+        self.result, self.fish = result, case.fish
+        self.order, self.agreeing = found.order, found.agreeing
+
+    def _aim(self) -> None:
+        assert self.first is not None
+        believed = tuple(r for r in readings_in(self.measured) if r.name not in self.doubted)
+        self.waits = told(self.sealed, self.first, believed) if believed else None
+
+    def forecast(self, low_do_mg_l: float, with_paths: bool) -> SealedForecast:
+        """Put the result together."""
+        sealed, result, first = self.sealed, self.result, self.first
+        assert result is not None and first is not None and self.fish is not None
+        state = last_state(sealed, result, self.fish)
+        untold = _ends(sealed, first, None)
+        if self.order is not None:
+            state = state.picked(self.order)
+        end = untold if self.order is None else _ends(sealed, result, self.order)
+        values = _over_time(sealed, result, self.order) if with_paths else {}
+        paths = {name: path_of(array) for name, array in values.items()}
+        ran_out = _first_below(sealed.course.hours, paths.get("do_mg_l"), low_do_mg_l)
+        return SealedForecast(
+            hours=tuple(sealed.course.hours.tolist()),
+            paths=paths,
+            end=end,
+            untold=untold,
+            oxygen=self._oxygen(low_do_mg_l / O2_MG),
+            oxygen_ran_out_h=ran_out,
+            low_do_mg_l=low_do_mg_l,
+            assumptions=tuple(sealed.draws.assumptions),
+            distances=distances(self.measured, untold, self.doubted),
+            notices=self._notices(ran_out, low_do_mg_l),
+            doubts=self.doubts,
+            draws_that_agree=self.agreeing,
+            state=state,
+        )
+
+    def _oxygen(self, limit_mmol_l: float) -> OxygenOutlook | None:
+        sealed, result = self.sealed, self.result
+        assert result is not None
+        if sealed.bag.fish_count == 0:
+            return None
+        left = oxygen_left(
+            sealed.start, sealed.course, result, limit_mmol_l, sealed.turned_per_h
+        )
+        store, still, crossing, gas = (
+            part if self.order is None else picked(part, self.order) for part in left
+        )
+        helps = (crossing < 1.0) & (store - still >= _WORTH_TURNING_H)
+        return OxygenOutlook(
+            store_hours=_clipped_band(store),
+            still_hours=_clipped_band(still),
+            crossing_share=band_of(crossing),
+            gas_left_share=band_of(gas + 0.0 * store),
+            crossing_short=share_of(crossing < 1.0),
+            turn_gently=bool(helps[0]),
+        )
+
+    def _notices(self, ran_out: float | None, low_do_mg_l: float) -> tuple[str, ...]:
+        notices = [
+            "Computed from respiration and gas exchange; waste, zeolite, buffers and ammonia "
+            "binders in the bag are not in it."
+        ]
+        if self.sealed.bag.fish_count and ran_out is not None:
+            notices.append(
+                f"Oxygen falls under {low_do_mg_l:g} mg/L on the way; after that fish die or live "
+                "on other reserves, and the forecast no longer holds."
+            )
+        read = self.measured
+        if read is not None and read.ph is not None and read.minutes_after_opening > 5.0:
+            notices.append(
+                f"pH was read {read.minutes_after_opening:g} minutes after opening; CO2 has been "
+                "leaving since, so the sealed bag was more acid than that."
+            )
+        return (*notices, *self.doubts)
+
+
+def _over_time(
+    sealed: Sealed, result: Run, order: npt.NDArray[np.intp] | None
+) -> dict[str, Array]:
     values = quantities(result, sealed.course.volume_l, sealed.temperature)
-    return {name: path_of(array) for name, array in values.items()}
+    if order is None:
+        return values
+    return {name: picked(array, order) for name, array in values.items()}
 
 
-def _last_state(sealed: Sealed, result: Run) -> BagState:
-    bag, volume = sealed.bag, sealed.course.volume_l[-1]
-    conductivity = bag.conductivity_us_cm
-    return BagState(
-        water_l=volume,
-        o2=result.o2[-1] / volume,
-        dic=result.dic[-1] / volume,
-        tan=result.tan[-1] / volume,
-        alkalinity=result.alkalinity[-1] / volume,
-        ph=result.log_h[-1] / -LN10,
-        temperature_c=sealed.temperature[-1],
-        salinity_g_kg=sealed.salinity,
-        conductivity_us_cm=None
-        if conductivity is None
-        else sealed.draws.known("conductivity_us_cm", conductivity),
-        depth_cm=sealed.depth_cm,
-        fish=sealed.fish,
-        hours=bag.hours,
-        draws=sealed.draws,
-    )
+def _ends(
+    sealed: Sealed, result: Run, order: npt.NDArray[np.intp] | None
+) -> dict[str, Band]:
+    """The quantities at the end of a run."""
+    last = Run(*(part[-1:] for part in result))
+    values = quantities(last, sealed.course.volume_l[-1:], sealed.temperature[-1:])
+    return {
+        name: path_of(array if order is None else picked(array, order)).at(0)
+        for name, array in values.items()
+    }
 
 
 def _clipped_band(hours: Array) -> Band:
     return band_of(np.clip(hours, 0.0, _ENDLESS_HOURS))
 
 
-def _first_below(hours: Array, path: Path, limit: float) -> float | None:
+def _first_below(hours: Array, path: Path | None, limit: float) -> float | None:
     """First time the central path lies under a limit, straight between grid points."""
+    if path is None:
+        return None
     values = np.array(path.value)
     under = np.flatnonzero(values < limit)
     if not len(under):
@@ -172,23 +265,3 @@ def _first_below(hours: Array, path: Path, limit: float) -> float | None:
         return 0.0
     part = (values[i - 1] - limit) / (values[i - 1] - values[i])
     return float(hours[i - 1] + part * (hours[i] - hours[i - 1]))
-
-
-def _notices(
-    bag: SealedBag, paths: dict[str, Path], low_do_mg_l: float, measured: Measured | None
-) -> tuple[str, ...]:
-    notices = [
-        "Computed from respiration and gas exchange; waste, dead fish, zeolite, buffers and "
-        "ammonia binders in the bag are not in it."
-    ]
-    if bag.fish_count and min(paths["do_mg_l"].value) < low_do_mg_l:
-        notices.append(
-            f"Oxygen falls under {low_do_mg_l:g} mg/L on the way; after that fish die or live "
-            "on other reserves, and the forecast no longer holds."
-        )
-    if measured is not None and measured.ph is not None and measured.minutes_after_opening > 5.0:
-        notices.append(
-            f"pH was read {measured.minutes_after_opening:g} minutes after opening; CO2 has been "
-            "leaving since, so the sealed bag was more acid than that."
-        )
-    return tuple(notices)

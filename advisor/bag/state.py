@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -10,12 +10,12 @@ import numpy.typing as npt
 from advisor.bag.chemistry import (
     WaterConstants,
     carbonate_step,
-    conditional,
     settled_water,
+    water_at_ph,
     water_constants,
 )
 from advisor.bag.draws import Draws
-from advisor.bag.respiration import Metabolism
+from advisor.bag.respiration import Metabolism, picked
 from advisor.errors import AdvisorError
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ
@@ -31,6 +31,7 @@ class BagState:
     """A bag's water and fish; arrays over samples (or of one element), entry 0 central.
 
     Concentrations: o2, dic, tan [mmol/L], alkalinity [meq/L].
+    depth_told : the depth of the water was told, not taken from how bags lie
     hours : since packing
     """
 
@@ -44,27 +45,24 @@ class BagState:
     salinity_g_kg: Array
     conductivity_us_cm: Array | None
     depth_cm: Array
+    depth_told: bool
     fish: Metabolism
     hours: float
     draws: Draws
+
+    def picked(self, order: npt.NDArray[np.intp]) -> BagState:
+        """The same bag with its samples in another order."""
+        parts = {
+            field.name: picked(getattr(self, field.name), order)
+            for field in fields(self)
+            if field.name not in ("fish", "hours", "draws", "depth_told")
+        }
+        return replace(self, fish=self.fish.picked(order), **parts)
 
     @property
     def width(self) -> int:
         """Length of the sample axis."""
         return 1 + self.draws.samples
-
-    def with_carbon(self) -> BagState:
-        """The same water with inorganic carbon worked out anew from its pH and alkalinity."""
-        c = water_constants(self.temperature_c[None], self.salinity_g_kg[None]).at(0)
-        dic = carbon_from_ph(c, self.ph, self.alkalinity, self.tan)
-        return replace(self, dic=dic)
-
-    def with_ph(self) -> BagState:
-        """The same water with pH worked out anew from its inorganic carbon."""
-        c = water_constants(self.temperature_c[None], self.salinity_g_kg[None]).at(0)
-        guess = np.asarray(self.ph * -LN10)
-        water = settled_water(c, self.alkalinity, self.dic, self.tan, guess)
-        return replace(self, ph=np.asarray(water.log_h / -LN10))
 
 
 def carbon_from_ph(c: WaterConstants, ph: Array, alkalinity: Array, tan: Array) -> Array:
@@ -73,21 +71,15 @@ def carbon_from_ph(c: WaterConstants, ph: Array, alkalinity: Array, tan: Array) 
     Raises AdvisorError when in the central case the pH is higher than the
     alkalinity can carry; a sample in which it is so gets no carbon.
     """
-    h = 10.0**-ph
-    ions = np.asarray(alkalinity + tan, float)
-    for _ in range(4):
-        k1, k2, kn, kw, free = conditional(c, ions, alkalinity)
-        nh3 = tan * kn / (kn + h)
-        held = alkalinity - kw / h + free * h - nh3 - c.borate * c.kb / (c.kb + h)
-        hco3 = np.maximum(held, 0.0) / (1.0 + 2.0 * k2 / h)
-        ions = alkalinity + tan - nh3 + free * h + hco3 * k2 / h
-    if held.flat[0] < -_SLACK_MEQ_L:
+    water = water_at_ph(c, ph, alkalinity, tan)
+    if water.left.flat[0] < -_SLACK_MEQ_L:
         raise AdvisorError(
             f"ph: {ph.flat[0]:g} is higher than an alkalinity of "
             f"{alkalinity.flat[0] * CACO3_MG_PER_MEQ:.0f} mg/L as CaCO3 can carry; "
             "measure pH and alkalinity again."
         )
-    return np.asarray(hco3 * (1.0 + k2 / h + h / k1))
+    h = 10.0**-ph
+    return np.asarray(water.hco3 * (1.0 + water.k2 / h + h / water.k1))
 
 
 def carbon_from_pco2(

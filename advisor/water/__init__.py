@@ -1,7 +1,6 @@
 """Published water chemistry: one equation, one function, one source.
 
-Plain Python over numbers; :mod:`advisor.water.arrays` alone uses numpy, for
-what simulations need over many samples. Each formula's equation, valid range
+Plain Python over numbers, without numpy. Each formula's equation, valid range
 and source stand beside it as data (:mod:`advisor.water.formulas`), so that an
 audit can print them with the numbers put in.
 

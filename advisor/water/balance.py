@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 from math import exp, sqrt
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from advisor.errors import AdvisorError
 from advisor.water import masses
@@ -91,14 +91,82 @@ def start(
     )
 
 
-def conditional(ionic: float, sodium: float, m: Medium) -> tuple[float, float, float]:
-    """Activity coefficient of a single charge, and K1 and K2 with activity and sodium pairs in."""
+class Conditional(NamedTuple):
+    """Constants of one water at its ionic strength: activity and sodium's ion pairs in.
+
+    ``free`` turns the activity of the hydrogen ion into a concentration in the unit
+    of the alkalinity; kw gives hydroxide in that unit.
+    """
+
+    k1: Any
+    k2: Any
+    kn: Any
+    kw: Any
+    free: Any
+
+
+def conditional(
+    m: Any, ionic: Any, sodium: Any, per: float, exp: Any = exp, sqrt: Any = sqrt
+) -> Conditional:
+    """For numbers and, with numpy's exp and sqrt, for arrays.
+
+    m             : a ``Medium``, or what has its k1, k2, kn, kw, davies, pair1 and pair2
+    ionic, sodium : [mol/kg]
+    per           : 1 where concentrations are per mol, 1000 where they are in mmol
+    """
     root = sqrt(ionic)
     gamma = exp(m.davies * (root / (1.0 + root) - 0.3 * ionic))
     squared = gamma * gamma
     bound = 1.0 + m.pair1 * squared * sodium
     k2 = m.k2 * (1.0 + m.pair2 * squared * squared * sodium) / (bound * squared * gamma)
-    return gamma, m.k1 * bound / gamma, k2
+    return Conditional(m.k1 * bound / gamma, k2, m.kn * gamma, m.kw / gamma, per / gamma)
+
+
+class Charges(NamedTuple):
+    """The balance at one hydrogen ion: its gap, the slope of the gap over -ln h, and the ions."""
+
+    gap: Any
+    slope: Any
+    co2: Any
+    hco3: Any
+    co3: Any
+    nh3: Any
+    hydrogen: Any
+    freed: Any
+
+
+def charges(
+    h: Any, k: Conditional, alk: Any, tan: Any, carbon: Any, spread: Any, kb: Any, borate: Any
+) -> Charges:
+    """HCO3 + 2 CO3 + B(OH)4 + OH - H + NH3 against the alkalinity, for numbers and arrays.
+
+    carbon, spread : inorganic carbon, of which water and gas share ``spread`` parts of CO2;
+                     spread None where ``carbon`` is the free CO2 itself, held by the air
+    borate         : total borate, 0 without
+    """
+    inverse = 1.0 / h
+    r1 = k.k1 * inverse
+    r2 = k.k2 * inverse
+    co2 = carbon if spread is None else carbon / (spread + r1 * (1.0 + r2))
+    hco3 = co2 * r1
+    co3 = hco3 * r2
+    held = hco3 + 2.0 * co3
+    hydroxide = k.kw * inverse
+    hydrogen = k.free * h
+    freed = k.kn / (k.kn + h)
+    nh3 = tan * freed
+    gap = held + hydroxide - hydrogen + nh3 - alk
+    slope = held + 2.0 * co3 + hydroxide + hydrogen + nh3 * (1.0 - freed)
+    if borate is not None:
+        dissociated = kb / (kb + h)
+        gap = gap + borate * dissociated
+        slope = slope + borate * dissociated * (1.0 - dissociated)
+    return Charges(gap, slope, co2, hco3, co3, nh3, hydrogen, freed)
+
+
+def carbonate_left(h: Any, k: Conditional, alk: Any, tan: Any, kb: Any, borate: Any) -> Any:
+    """HCO3 + 2 CO3 that the alkalinity leaves at a known hydrogen ion; negative if none."""
+    return alk - k.kw / h + k.free * h - tan * (k.kn / (k.kn + h)) - borate * kb / (kb + h)
 
 
 def solution(ph: float, co2: float, nh3: float, dic: float, ionic: float, m: Medium) -> Solution:
@@ -124,43 +192,32 @@ def close(
     cap keeps the flat stretch of an unbuffered water from throwing it far.
     """
     alk, tan, m = start(alkalinity_mg_l_caco3, tan_mg_l, temperature_c, salinity_g_kg)
-    _, _, kh, kw, kn, kb, borate, _, _, kg_per_l, *_ = m
-    carbon = carbon_mmol_l * 1e-3 / kg_per_l
-    spread = 1.0
+    carbon = carbon_mmol_l * 1e-3 / m.kg_per_l
+    spread: float | None = 1.0
     if gas_to_water:
-        spread += gas_to_water / (kh * kg_per_l * GAS_CONSTANT_L_ATM * (temperature_c + KELVIN))
-    co2 = kh * pco2_atm
+        rt = GAS_CONSTANT_L_ATM * (temperature_c + KELVIN)
+        spread = 1.0 + gas_to_water / (m.kh * m.kg_per_l * rt)
+    co2 = m.kh * pco2_atm
     base, sodium = alk + tan + m.salt_ionic, alk + m.salt_sodium
     ionic = min(1.0, base)
-    gamma, k1, k2 = conditional(ionic, sodium, m)
-    log_h = _first_guess(alk, carbon, co2, spread, k1, k2, kw)
+    k = conditional(m, ionic, sodium, 1.0)
+    log_h = _first_guess(alk, carbon, co2, spread or 1.0, k.k1, k.k2, m.kw)
+    total, spread = (carbon, spread) if carbon else (co2, None)
+    borate = m.borate or None
     for _ in range(100):
-        h = exp(log_h)
-        r1 = k1 / h
+        at = charges(exp(log_h), k, alk, tan, total, spread, m.kb, borate)
+        slope = at.slope
         if carbon:
-            co2 = carbon / (spread + r1 * (1.0 + k2 / h))
-        hco3 = co2 * r1
-        co3 = hco3 * k2 / h
-        carbonate = hco3 + 2.0 * co3
-        hydroxide = kw / (gamma * h)
-        hydrogen = h / gamma
-        freed = 1.0 / (1.0 + h / (kn * gamma))
-        nh3 = tan * freed
-        slope = carbonate + 2.0 * co3 + hydroxide + hydrogen + nh3 * (1.0 - freed)
-        gap = carbonate + hydroxide - hydrogen + nh3 - alk
-        if borate:
-            dissociated = kb / (kb + h)
-            gap += borate * dissociated
-            slope += borate * dissociated * (1.0 - dissociated)
-        if carbon:
-            slope -= carbonate * carbonate / carbon
-        step = gap / slope
+            held = at.hco3 + 2.0 * at.co3
+            slope -= held * held / carbon
+        step = at.gap / slope
         log_h += step if -3.0 < step < 3.0 else math.copysign(3.0, step)
-        before, ionic = ionic, min(1.0, base - nh3 + hydrogen + co3)
+        before, ionic = ionic, min(1.0, base - at.nh3 + at.hydrogen + at.co3)
         # a step may be small by chance while the ionic strength still moves
         if -1e-7 < step < 1e-7 and abs(ionic - before) <= SETTLED * sqrt(before):
-            return solution(-log_h / LN10, co2, nh3, co2 + hco3 + co3, ionic, m)
-        gamma, k1, k2 = conditional(ionic, sodium, m)
+            dic = at.co2 + at.hco3 + at.co3
+            return solution(-log_h / LN10, at.co2, at.nh3, dic, ionic, m)
+        k = conditional(m, ionic, sodium, 1.0)
     raise AdvisorError(
         f"The pH of this water could not be solved (alkalinity {alkalinity_mg_l_caco3:g} mg/L as "
         f"CaCO3, TAN {tan_mg_l:g} mg/L, {temperature_c:g} °C)."

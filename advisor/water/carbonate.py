@@ -36,6 +36,7 @@ from typing import NamedTuple
 from advisor.errors import AdvisorError
 from advisor.water.balance import (
     Solution,
+    carbonate_left,
     close,
     conditional,
     medium,
@@ -273,14 +274,13 @@ def solve_from_ph(
     base, sodium = alk + tan + m.salt_ionic, alk + m.salt_sodium
     ionic = base if ionic_strength_mol_l is None else ionic_strength_mol_l
     for _ in range(50):
-        gamma, k1, k2 = conditional(ionic, sodium, m)
-        freed = 1.0 / (1.0 + h / (m.kn * gamma))
-        borate = m.borate * m.kb / (m.kb + h)
-        left = alk - m.kw / (gamma * h) + h / gamma - tan * freed - borate
-        hco3 = max(0.0, left) / (1.0 + 2.0 * k2 / h)
+        k = conditional(m, ionic, sodium, 1.0)
+        left = carbonate_left(h, k, alk, tan, m.kb, m.borate)
+        hco3 = max(0.0, left) / (1.0 + 2.0 * k.k2 / h)
+        nh3 = tan * k.kn / (k.kn + h)
         before = ionic
         if ionic_strength_mol_l is None:
-            ionic = min(1.0, base - tan * freed + h / gamma + hco3 * k2 / h)
+            ionic = min(1.0, base - nh3 + k.free * h + hco3 * k.k2 / h)
         if abs(ionic - before) <= 1e-13:
             break
     if left < 0.0:
@@ -288,8 +288,8 @@ def solve_from_ph(
             f"ph: {ph:g} is higher than an alkalinity of {alkalinity_mg_l_caco3:g} mg/L as CaCO3 "
             "can carry; measure pH and alkalinity again."
         )
-    co2 = hco3 * h / k1
-    return solution(ph, co2, tan * freed, co2 + hco3 * (1.0 + k2 / h), ionic, m)
+    co2 = hco3 * h / k.k1
+    return solution(ph, co2, nh3, co2 + hco3 * (1.0 + k.k2 / h), ionic, m)
 
 
 @shares("solve_from_ph", "mg/L")

@@ -7,9 +7,13 @@ numbers behind it.
 from __future__ import annotations
 
 from advisor.water import masses
-from advisor.water.exact import GRAIN_MG, IMPERIAL_GALLON_L, US_GALLON_L
 from advisor.water.formulas import published
 from advisor.water.inputs import check_not_negative
+
+#: Exact by definition.
+GRAIN_MG = 64.79891
+IMPERIAL_GALLON_L = 4.54609
+US_GALLON_L = 3.785411784
 
 #: mg/L as CaCO3 per German degree (10 mg/L CaO); 17.8, 17.86 and 17.9 are also printed.
 MG_L_PER_GERMAN_DEGREE = 10.0 * masses.CACO3 / masses.CAO

@@ -1,0 +1,87 @@
+"""How well a draw explains a reading: kits' errors, the model's, and which reading is believed.
+
+A reading is known to its kit's band, an exact number to its instrument. The
+simulation errs too, even with every input right. Both together are what a
+draw may miss a reading by.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from advisor.bag.bands import Amount, ends
+from advisor.bag.draws import Draws
+
+Array = npt.NDArray[np.float64]
+
+#: 5 and 95 % points of a normal distribution, in standard deviations.
+Z95 = 1.645
+#: Standard deviation of an instrument whose band was not told, and of the simulation itself:
+#: (absolute, share of the value). Judgement; pH meters and drop kits at their best.
+INSTRUMENT = {
+    "ph": (0.05, 0.0),
+    "tan_mg_l": (0.02, 0.05),
+    "alkalinity_mg_l_caco3": (2.0, 0.05),
+    "do_mg_l": (0.1, 0.03),
+}
+SIMULATION = {
+    "ph": (0.1, 0.0),
+    "tan_mg_l": (0.02, 0.08),
+    "alkalinity_mg_l_caco3": (2.0, 0.05),
+    "do_mg_l": (0.5, 0.15),
+}
+#: Sum of squares, in standard deviations, past which a draw does not explain a reading.
+EXPLAINED_WITHIN = 9.0
+
+
+class Reading(NamedTuple):
+    """One reading as a likelihood: value, and standard deviations below and above it."""
+
+    name: str
+    value: float
+    below: float
+    above: float
+
+    def misfit(self, computed: Array) -> Array:
+        """Squared distance of what a draw gives, in standard deviations."""
+        off = computed - self.value
+        return np.asarray((off / np.where(off < 0.0, self.below, self.above)) ** 2)
+
+    def targets(self, draws: Draws) -> Array:
+        """What each draw takes the truth to be; entry 0 the reading itself."""
+        place = draws.place("target_" + self.name)
+        away = np.where(place < 0.0, self.below, self.above)
+        values = self.value + Z95 * place * away
+        return values if self.name == "ph" else np.maximum(values, 0.02 * self.value)
+
+
+def reading_of(name: str, amount: Amount) -> Reading:
+    """A reading with its kit's band and the simulation's own error."""
+    value, low, high = ends(amount)
+    kit, share = INSTRUMENT[name]
+    least = kit + share * abs(value)
+    model, share = SIMULATION[name]
+    model = model + share * abs(value)
+
+    def spread(width: float) -> float:
+        return float(np.hypot(max(width / Z95, least), model))
+
+    return Reading(name, value, spread(value - low), spread(high - value))
+
+
+def resampled(log_weight: Array) -> tuple[npt.NDArray[np.intp], float]:
+    """Draws in proportion to their weights, and how many of them carry the whole.
+
+    log_weight : of every draw beside the central one
+
+    Systematic resampling: equal steps through the running total of weights.
+    """
+    weight = np.exp(log_weight - log_weight.max())
+    weight /= weight.sum()
+    count = len(weight)
+    marks = (np.arange(count) + 0.5) / count
+    order = np.searchsorted(np.cumsum(weight), marks).clip(0, count - 1)
+    return order, float(1.0 / (weight**2).sum())
