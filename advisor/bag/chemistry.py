@@ -23,8 +23,8 @@ from advisor.water.balance import conditional as conditional_of
 Array = npt.NDArray[np.float64]
 
 
-#: Newton stops after a move of ln h smaller than this; what is left is of its square, 4e-6.
-_LAST_MOVE = 2e-3
+#: Newton stops after a move of ln h smaller than this; what is left is of its square, 1e-6.
+_LAST_MOVE = 1e-3
 
 
 class Working(NamedTuple):

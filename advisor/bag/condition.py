@@ -24,7 +24,7 @@ from advisor.bag.batch import Job
 from advisor.bag.chemistry import alkalinity_at_ph
 from advisor.bag.inputs import Measured
 from advisor.bag.integrator import Run, Start
-from advisor.bag.likeness import EXPLAINED_WITHIN, Z95, Reading, reading_of, resampled
+from advisor.bag.likeness import FAR, Reading, far_off, place_cost, reading_of, resampled
 from advisor.bag.respiration import N_MG, O2_MG, Metabolism
 from advisor.bag.seal import Sealed
 from advisor.bag.state import carbon_from_pco2, carbon_from_ph
@@ -45,6 +45,8 @@ WORDS = {
 WEIGHED = ("tan_mg_l", "alkalinity_mg_l_caco3", "ph", "do_mg_l")
 #: Weight [-2 ln] of a draw that would need less than nothing of something.
 _IMPOSSIBLE = 1e4
+#: Share of draws that counts as all of them.
+_NEARLY_ALL = 0.98
 #: A number at this share of what it was is as good as gone.
 _GONE = 1e-3
 
@@ -58,14 +60,22 @@ def readings_in(measured: Measured | None) -> tuple[Reading, ...]:
 
 
 def distances(
-    measured: Measured | None, untold: dict[str, Band], doubted: frozenset[str]
+    measured: Measured | None,
+    untold: dict[str, Band],
+    doubted: frozenset[str],
+    way_told: bool,
 ) -> tuple[Distance, ...]:
-    """Each reading against the forecast that did not know it."""
+    """Each reading against the forecast that did not know it.
+
+    way_told : whether a temperature was foreseen that a reading can be held against
+    """
     if measured is None:
         return ()
     found = []
     for field in fields(measured):
         reading = getattr(measured, field.name)
+        if field.name == "temperature_c" and not way_told:
+            continue
         if reading is not None and field.name in WORDS:
             band = Band(*ends(reading))
             found.append(_distance(field.name, band, untold[field.name], field.name in doubted))
@@ -173,25 +183,27 @@ def _quotient_cost(fish: Metabolism, hours: float, times: Array) -> Array:
         had = fish.nitrogen_place * np.where(fish.nitrogen_place < 0.0, low, high)
     moved = had + np.log(np.maximum(times, _GONE))
     place = moved / np.where(moved < 0.0, low, high)
-    return np.where(times > 0.0, (Z95 * place) ** 2, _IMPOSSIBLE)
+    return np.where(times > 0.0, place_cost(place), _IMPOSSIBLE)
 
 
 def _alkalinity_cost(sealed: Sealed, hardness: Range, packed: Array) -> Array:
     """-2 ln of the worth of a packing alkalinity [meq/L], with the CO2 its pH then asks for."""
     mg = np.maximum(packed, _GONE) * CACO3_MG_PER_MEQ
-    cost = (Z95 * place_in(hardness, mg)) ** 2
+    cost = place_cost(place_in(hardness, mg))
     if sealed.bag.ph is not None:
         c = sealed.constants_at_start
         per_meq = alkalinity_at_ph(c, sealed.water.ph, c.kh_mmol, sealed.water.tan)
         pco2 = np.maximum(packed, _GONE) / np.maximum(per_meq, 1e-9)
-        cost = cost + (Z95 * place_in(d.START_CO2, pco2)) ** 2
+        cost = cost + place_cost(place_in(d.START_CO2, pco2))
     return np.where(packed > 0.0, cost, _IMPOSSIBLE)
 
 
 def place_in(r: Range, value: Array) -> Array:
     """Where a number lies in a range spread by factors: 0 its value, -1 and 1 its ends."""
     away = np.log(value / r.value)
-    return np.asarray(away / np.where(away < 0.0, np.log(r.value / r.low), np.log(r.high / r.value)))
+    return np.asarray(
+        away / np.where(away < 0.0, np.log(r.value / r.low), np.log(r.high / r.value))
+    )
 
 
 def _repacked(sealed: Sealed, alkalinity: Array) -> Start:
@@ -207,14 +219,20 @@ def _repacked(sealed: Sealed, alkalinity: Array) -> Start:
 
 
 def implausible_alone(sealed: Sealed, first: Run, readings: tuple[Reading, ...]) -> frozenset[str]:
-    """Readings that no draw explains even when it is the only one."""
+    """Readings that no draw explains even when each is the only one.
+
+    Either it lies further from the forecast than ``FAR`` standard deviations, of
+    draws and kit together; or to meet it nearly every draw needs less than none of
+    something. A single run has no spread to judge by and believes what was read.
+    """
+    volume = sealed.course.volume_l[-1]
     found = set()
-    for reading in readings:
-        alone = told(sealed, first, (reading,))
-        cost = alone.cost.get(reading.name)
-        if cost is None:
-            cost = reading.misfit(computed(reading.name, first, sealed.course.volume_l[-1]))
-        if float(cost.min()) > EXPLAINED_WITHIN:
+    for reading in readings if sealed.draws.samples else ():
+        if far_off(reading, computed(reading.name, first, volume)[1:]):
+            found.add(reading.name)
+            continue
+        alone = told(sealed, first, (reading,)).cost.get(reading.name)
+        if alone is not None and float((alone >= _IMPOSSIBLE).mean()) >= _NEARLY_ALL:
             found.add(reading.name)
     return frozenset(found)
 
@@ -249,13 +267,13 @@ def weigh(case: Told, result: Run) -> Weighed:
             # the draw was aimed at the reading's own likelihood; what is off is made up for
             total = total + moved + np.maximum(misses - target, 0.0)
             log_weight = log_weight - 0.5 * moved - 0.5 * (misses - target)
-    allowed = EXPLAINED_WITHIN + 2.0 * (len(case.readings) - 1)
-    if len(case.readings) > 1 and float(total.min()) > allowed:
+    if len(case.readings) > 1 and width > 1 and float(total[1:].min()) > FAR**2:
         return Weighed(np.arange(width), 0.0, _worst(case, misfit, total))
     if width == 1:
         return Weighed(np.arange(1), 1.0, None)
     order, agreeing = resampled(log_weight[1:])
-    central = 0 if total[0] <= 3.0 * len(case.readings) else int(_middle(result, order + 1))
+    fits = float(total[0]) <= float(np.median(total[1:][order])) + 1.0
+    central = 0 if fits else _middle(result, order + 1)
     return Weighed(np.concatenate([[central], order + 1]), agreeing, None)
 
 

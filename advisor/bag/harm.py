@@ -7,45 +7,50 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from advisor.bag.bands import Band
-from advisor.bag.results import HarmRank
+from advisor.bag.results import HarmRank, OxygenOutlook
 from advisor.errors import AdvisorError
 
 
 class ShutBag(Protocol):
-    """What is asked of a forecast: the water now, and how long its oxygen lasts."""
+    """What is asked of a forecast: the water now, and its oxygen."""
 
     @property
     def end(self) -> Mapping[str, Band]: ...
     @property
-    def oxygen_hours_left(self) -> Band | None: ...
+    def oxygen(self) -> OxygenOutlook | None: ...
 
 
 @dataclass(frozen=True, kw_only=True)
 class HarmLimits:
-    """Limits a bag's water is held against; the caller's rules may bring their own.
+    """Limits a bag's water is held against: the caller's, from its rules.
 
-    nh3_n_mg_l  : un-ionised ammonia [mg N/L]; harm begins near 0.05 (Tucker 1984,
-                  in Fundamentals of Aquatic Veterinary Medicine)
-    co2_mg_l    : signs of CO2 in sudden exposure, 40 (hobby page, low confidence)
-    do_mg_l     : aim for at least 4 at the end (Kaiser & Vine 1998)
-    oxygen_hours: fewer hours of oxygen than this is a strain; judgement
-    ph_low      : growth of most fish suffers below 6 (Baldisserotto 2011)
-    low_c, high_c : tropical fish 22-30 °C kept, losses under 18 (Froese)
-    degrees     : °C beyond low_c or high_c that count as one limit; judgement
+    nh3_n_mg_l  : un-ionised ammonia [mg N/L] at which harm begins
+    co2_mg_l    : free CO2 at which fish show it
+    do_mg_l     : oxygen a bag should still hold
+    oxygen_hours: fewer hours of stored oxygen than this is a strain
+    ph_low      : pH under which fish suffer
+    low_c, high_c : temperatures under and over which fish begin to be harmed
+    degrees     : °C beyond low_c or high_c that count as one limit
     """
 
-    nh3_n_mg_l: float = 0.05
-    co2_mg_l: float = 40.0
-    do_mg_l: float = 4.0
-    oxygen_hours: float = 4.0
-    ph_low: float = 6.0
-    low_c: float = 18.0
-    high_c: float = 30.0
-    degrees: float = 3.0
+    nh3_n_mg_l: float
+    co2_mg_l: float
+    do_mg_l: float
+    oxygen_hours: float
+    ph_low: float
+    low_c: float
+    high_c: float
+    degrees: float
 
+
+#: Share of its strain, and the most, that water poor under a full gas counts with. Judgement.
+_STILL_SHARE = 0.5
+_STILL_MOST = 4.0
 
 _REASONS = {
     "oxygen": "oxygen is low or nearly used up ({do:.1f} mg/L, about {hours:.0f} h left)",
+    "crossing": "oxygen is left in the gas but does not get into the water ({do:.1f} mg/L): turn "
+    "the bag gently",
     "co2": "CO2 is highest against its limit ({co2:.0f} mg/L)",
     "nh3": "un-ionised ammonia is already high in the shut bag ({nh3:.3f} mg N/L)",
     "acid": "the water is very acid (pH {ph:.1f})",
@@ -53,53 +58,49 @@ _REASONS = {
 }
 
 
-def harm_order(
-    bags: Mapping[str, ShutBag], limits: HarmLimits | None = None
-) -> tuple[HarmRank, ...]:
+def harm_order(bags: Mapping[str, ShutBag], limits: HarmLimits) -> tuple[HarmRank, ...]:
     """Bags in the order to open them, worst first, with the reason.
 
     Each strain is a central value against its limit (1 = at the limit); a bag
     ranks by its worst, ties by the sum. Strains are a way to order bags, not
-    a measured harm.
+    a measured harm. Water that is poor only because the surface lies still
+    counts at half: turning the bag mends it in a minute, opening is not needed.
 
     Raises AdvisorError without bags.
     """
     if not bags:
         raise AdvisorError("bags: none given; harm_order needs at least one forecast.")
-    limits = limits or HarmLimits()
     ranks = [_rank(name, bag, limits) for name, bag in bags.items()]
     return tuple(sorted(ranks, key=lambda r: (-r.score, -sum(r.strains.values()), r.name)))
 
 
 def _rank(name: str, bag: ShutBag, limits: HarmLimits) -> HarmRank:
-    end = bag.end
+    end, oxygen = bag.end, bag.oxygen
+    do = end["do_mg_l"].value
+    now = limits.do_mg_l / max(do, 0.05)
+    turn = oxygen is not None and oxygen.turn_gently
+    hours = 0.0 if oxygen is None else oxygen.store_hours.value
     strains = {
-        "oxygen": _oxygen_strain(end["do_mg_l"], bag.oxygen_hours_left, limits),
+        "oxygen": max(0.0 if turn else now, limits.oxygen_hours / max(hours, 0.05)),
+        "crossing": min(_STILL_SHARE * now, _STILL_MOST) if turn else 0.0,
         "co2": end["co2_mg_l"].value / limits.co2_mg_l,
         "nh3": end["nh3_n_mg_l"].value / limits.nh3_n_mg_l,
         "acid": 10.0 ** (limits.ph_low - end["ph"].value),
         "temperature": _temperature_strain(end["temperature_c"].value, limits),
     }
     driver = max(strains, key=lambda key: strains[key])
-    left = bag.oxygen_hours_left
     reason = _REASONS[driver].format(
-        do=end["do_mg_l"].value,
-        hours=left.value if left else 0.0,
+        do=do,
+        hours=hours,
         co2=end["co2_mg_l"].value,
         nh3=end["nh3_n_mg_l"].value,
         ph=end["ph"].value,
         temperature=end["temperature_c"].value,
     )
     score = strains[driver]
-    if left is None:
+    if oxygen is None:
         score, driver, reason = 0.0, "none", "no fish in it"
     return HarmRank(name=name, score=score, driver=driver, reason=reason, strains=strains)
-
-
-def _oxygen_strain(oxygen: Band, left: Band | None, limits: HarmLimits) -> float:
-    now = limits.do_mg_l / max(oxygen.value, 0.05)
-    soon = 0.0 if left is None else limits.oxygen_hours / max(left.value, 0.05)
-    return max(now, soon)
 
 
 def _temperature_strain(temperature_c: float, limits: HarmLimits) -> float:

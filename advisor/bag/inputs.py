@@ -142,9 +142,7 @@ class SealedBag:
         if isinstance(count, bool) or not isinstance(count, int) or count < 0:
             raise AdvisorError(f"fish_count: {count} is not a number of fish; give 0 or more.")
         if not 0 <= self.dead_count <= count:
-            raise AdvisorError(
-                f"dead_count: {self.dead_count} of {count} fish; give 0 to {count}."
-            )
+            raise AdvisorError(f"dead_count: {self.dead_count} of {count} fish; give 0 to {count}.")
         if count > 0 and self.fish_mass_g is None:
             raise AdvisorError("fish_mass_g: missing; give the grams of one fish, if only a guess.")
         water_g = centre(self.water_l) * 1000.0

@@ -37,9 +37,14 @@ from advisor.bag.chemistry import (
     carbonate_step,
     settled_water,
 )
-from advisor.bag.defaults import AIR_HALF_RATE_ATM, AIR_O2
+from advisor.bag.defaults import (
+    AIR_HALF_RATE_ATM,
+    AIR_O2,
+    MOST_CO2_WITHOUT_O2,
+    MOST_N_WITHOUT_O2,
+)
 from advisor.bag.gases import Film
-from advisor.bag.shortage import NARCOSIS_FROM, SHORT_OF_O2, narcosis, quotients
+from advisor.bag.shortage import NARCOSIS_FROM, SHORT_OF_O2, narcosis, rises
 from advisor.water.constants import LN10
 
 Array = npt.NDArray[np.float64]
@@ -234,13 +239,14 @@ class _State:
         self.tan, self.alkalinity = start.tan_mmol, start.alkalinity_meq
         self.gas_o2 = self.gas_o2_before = start.gas_o2_mmol
         self.gas_co2 = self.gas_co2_before = start.gas_co2_mmol
-        self.has_gas = 1.0 * (np.asarray(start.gas_o2_mmol) > 0.0)
+        self.has_gas: Any = 1.0 * (np.asarray(start.gas_o2_mmol) > 0.0)
         if plain:
             self.has_gas = float(self.has_gas)
         self.all_o2 = start.o2_mmol + start.gas_o2_mmol
         self.all_carbon = start.dic_mmol + start.gas_co2_mmol
         self.share_of_used = 1.0 - course.air_share
-        self.quotient_now: Any = course.quotient[0]
+        self.rise: Any = (1.0, 1.0)
+        self.made_now = self.given_now = self.used
         self.pressure = self.pressure_before = self._gas_atm_per_mmol(0)
         volume = course.volume_l[0]
         self.water = settled_water(
@@ -266,27 +272,24 @@ class _State:
         """One BDF2 step to time ``i`` (the first is backward Euler)."""
         s = self.steps[i]
         pressure = self.pressure + s.ratio * (self.pressure - self.pressure_before)
-        used_before = self.used
         if self.like is not None:
             self._as_before(i, self.like)
         else:
             self._oxygen(i, s, pressure)
-        self._ammonia(i, s, self.used - used_before)
+        self._ammonia(i, s)
         self._carbon(i, s, pressure)
         if self.course.closed:
             self.pressure_before, self.pressure = self.pressure, self._gas_atm_per_mmol(i)
 
     def _as_before(self, i: int, like: Run) -> None:
         """Oxygen, what was made of it and what the film lost of it, from the first run."""
+        s, used = self.steps[i], self.used
+        self.made_part = s.now * like.made_co2[i - 1] + s.before * like.made_co2[max(i - 2, 0)]
         self.used, self.made = like.used_o2[i], like.made_co2[i]
         self.o2, self.gas_o2 = like.o2[i], like.gas_o2[i]
         self.n2, self.lost_o2 = like.gas_n2[i], like.lost_o2[i]
-        s, c = self.steps[i], self.course
-        self.made_part = s.now * like.made_co2[i - 1] + s.before * like.made_co2[max(i - 2, 0)]
-        o2, quotient = self.o2 / c.volume_l[i], c.quotient[i]
-        if (o2 if self.w is NUMBERS else o2.min()) < SHORT_OF_O2:
-            _, quotient = quotients(o2, c.rq, quotient, c.half_rate, self.w)
-        self.quotient_now = quotient
+        demand = s.dt * self.course.use[i]
+        self._gave(i, self.o2 / self.course.volume_l[i], self.used - used, demand)
 
     def _oxygen(self, i: int, s: Step, pressure: Any) -> None:
         """Oxygen in the water from a quadratic, what was used, and the CO2 made of it."""
@@ -298,7 +301,6 @@ class _State:
         exchange = s.h * c.ko[i]
         wanted = s.h * use * self.share_of_used
         used_part = s.now * self.used + s.before * self.used_before
-        first_part = used_part
         part = s.now * self.o2 + s.before * self.o2_before
         if c.inflow is not None:
             part = part + s.h * c.inflow.o2
@@ -333,19 +335,32 @@ class _State:
             # the parts of BDF2 may overshoot by a hair as the last oxygen goes
             used = w.minimum(used, all_o2 - o2)
             self.gas_o2_before, self.gas_o2 = self.gas_o2, all_o2 - used - o2
-        self._made(i, s, o2 / volume, used, first_part)
-
-    def _made(self, i: int, s: Step, o2: Any, used: Any, used_part: Any) -> None:
-        """CO2 made of the oxygen, and the ammonia quotient of the step; both rise in shortage."""
-        c = self.course
-        rq, quotient = c.rq, c.quotient[i]
-        lowest = o2 if self.w is NUMBERS else o2.min()
-        if lowest < SHORT_OF_O2:
-            rq, quotient = quotients(o2, rq, quotient, c.half_rate, self.w)
+        self._gave(i, o2 / volume, used - self.used, s.dt * use)
         self.made_part = s.now * self.made + s.before * self.made_before
-        self.made_before, self.made = self.made, self.made_part + rq * (used - used_part)
+        self.made_before, self.made = self.made, self.made + self.made_now
         self.used_before, self.used = self.used, used
-        self.quotient_now = quotient
+
+    def _gave(self, i: int, o2: Any, used: Any, demand: Any) -> None:
+        """CO2 and ammonia given off in the step that uses this much oxygen [mmol].
+
+        demand : what the fish would have used with oxygen ample [mmol]
+        """
+        c, w = self.course, self.w
+        rq, quotient = c.rq, c.quotient[i]
+        made, given = rq * used, quotient * used
+        lowest = o2 if w is NUMBERS else o2.min()
+        rise: Any = (1.0, 1.0)
+        if lowest < SHORT_OF_O2:
+            rise = rises(o2, rq, quotient, w)
+            most_co2, most_n = (
+                MOST_CO2_WITHOUT_O2 * rq * demand,
+                MOST_N_WITHOUT_O2 * quotient * demand,
+            )
+            mean = [0.5 * (was + now) for was, now in zip(self.rise, rise, strict=True)]
+            made = w.maximum(made, w.minimum(made * mean[0], most_co2))
+            given = w.maximum(given, w.minimum(given * mean[1], most_n))
+        self.rise = rise
+        self.made_now, self.given_now = made, given
 
     def _activity(self, i: int, s: Step) -> Any:
         """Share of full use that the CO2 of the last steps leaves."""
@@ -377,10 +392,10 @@ class _State:
         half = AIR_HALF_RATE_ATM / w.maximum(pressure, _TINY)
         return self.has_gas * wanted / (w.maximum(self.gas_o2, 0.0) + half)
 
-    def _ammonia(self, i: int, s: Step, used: Any) -> None:
+    def _ammonia(self, i: int, s: Step) -> None:
         """Excreted NH3 adds to TAN and, as a base, to alkalinity; so does that of the dead."""
         inflow = self.course.inflow
-        excreted = self.quotient_now * used + s.dt * self.course.dead_n[i]
+        excreted = self.given_now + s.dt * self.course.dead_n[i]
         self.tan = self.tan + excreted
         self.alkalinity = self.alkalinity + excreted
         if inflow is not None:

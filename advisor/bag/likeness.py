@@ -33,8 +33,9 @@ SIMULATION = {
     "alkalinity_mg_l_caco3": (2.0, 0.05),
     "do_mg_l": (0.5, 0.15),
 }
-#: Sum of squares, in standard deviations, past which a draw does not explain a reading.
-EXPLAINED_WITHIN = 9.0
+#: Standard deviations past which nothing explains a reading. Judgement: ranges here are rough,
+#: so a reading is believed for long.
+FAR = 5.0
 
 
 class Reading(NamedTuple):
@@ -70,6 +71,31 @@ def reading_of(name: str, amount: Amount) -> Reading:
         return float(np.hypot(max(width / Z95, least), model))
 
     return Reading(name, value, spread(value - low), spread(high - value))
+
+
+def place_cost(place: Array) -> Array:
+    """-2 ln of the worth of a place in a range, -1 and 1 its ends.
+
+    Normal inside; outside it grows straight, since ranges set by judgement have
+    longer tails than a normal distribution (Huber's choice).
+    """
+    away = np.abs(place)
+    return np.asarray(Z95**2 * np.where(away <= 1.0, away**2, 2.0 * away - 1.0))
+
+
+def far_off(reading: Reading, computed: Array) -> bool:
+    """Whether a reading lies further from what the draws give than ``FAR`` deviations."""
+    if reading.name == "ph":
+        values, middle, value = computed, float(np.median(computed)), reading.value
+        scale = 1.0
+    else:
+        values = np.log(np.maximum(computed, 1e-6))
+        middle, value = float(np.median(values)), float(np.log(max(reading.value, 1e-6)))
+        scale = max(reading.value, 1e-6)
+    above = value > middle
+    spread = abs(float(np.quantile(values, 0.95 if above else 0.05)) - middle) / Z95
+    own = (reading.below if above else reading.above) / scale
+    return abs(value - middle) > FAR * float(np.hypot(spread, own))
 
 
 def resampled(log_weight: Array) -> tuple[npt.NDArray[np.intp], float]:

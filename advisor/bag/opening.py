@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-
 from advisor.bag.batch import run_all
 from advisor.bag.draws import Draws
 from advisor.bag.exposure import OpeningResult, result_of
@@ -98,5 +97,3 @@ def _results(
         )
         for look in looks
     )
-
-

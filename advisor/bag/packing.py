@@ -67,16 +67,17 @@ def time_grid(hours: float) -> Array:
     return grid
 
 
-def temperature_course(bag: SealedBag, draws: Draws, hours: Array) -> Array:
+def temperature_course(bag: SealedBag, draws: Draws, hours: Array) -> tuple[Array, Array | None]:
     """Water temperature [°C], (times, samples): one box losing its gap to the outside.
 
     Froese: T = outside + (start - outside) exp(-t / time constant). A
-    temperature read on arrival bends the course so that it ends there.
+    temperature read on arrival bends the course so that it ends there; where the
+    packing temperature was told, its end before that comes second, else None.
     """
     given = bag.temperature
     if not isinstance(given, TemperaturePath):
         constant = draws.known("temperature_c", given)
-        return np.broadcast_to(constant, (len(hours), len(constant)))
+        return np.broadcast_to(constant, (len(hours), len(constant))), None
     arrival = given.arrival_c
     usual = d.START_TEMPERATURE
     if given.start_c is None and arrival is not None and given.outside_c is None:
@@ -89,11 +90,13 @@ def temperature_course(bag: SealedBag, draws: Draws, hours: Array) -> Array:
     time_constant = draws.either(given.time_constant_h, d.BOX_TIME_CONSTANT_H)
     gap = (start - outside) * np.exp(-hours[:, None] / time_constant)
     course = outside + gap
+    expected = None
     if arrival is not None:
+        expected = None if given.start_c is None else course[-1]
         bend = draws.known("arrival_c", arrival) - course[-1]
         whole = hours[-1] if hours[-1] > 0.0 else 1.0
         course = course + bend * (hours[:, None] / whole if hours[-1] > 0.0 else 1.0)
-    return np.asarray(np.clip(course, 0.0, 45.0))
+    return np.asarray(np.clip(course, 0.0, 45.0)), expected
 
 
 def _start_for(arrival: Amount) -> Range:
@@ -196,7 +199,7 @@ def packing_doubt(bag: SealedBag) -> str | None:
 def _co2_mg_l(ph: float, alkalinity_mg_l_caco3: float) -> float:
     """Free CO2 of bicarbonate water at 25 °C; enough to doubt a reading by."""
     k1 = equilibrium_constants(25.0).k1
-    return alkalinity_mg_l_caco3 / CACO3_MG_PER_MEQ * CO2 * 10.0**-ph / k1
+    return float(alkalinity_mg_l_caco3 / CACO3_MG_PER_MEQ * CO2 * 10.0**-ph / k1)
 
 
 def _fish(bag: SealedBag, draws: Draws) -> Metabolism:

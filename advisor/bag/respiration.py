@@ -58,9 +58,7 @@ class Metabolism(NamedTuple):
     dead_since_h: Array
     dead_mmol_h: Array
 
-    def use(
-        self, hours: Array, temperature_c: Array, since_packing: Array | None = None
-    ) -> Array:
+    def use(self, hours: Array, temperature_c: Array, since_packing: Array | None = None) -> Array:
         """Oxygen use [mmol/h] at hours since handling (times,), shape (times, samples).
 
         since_packing : hours since packing, where handling was later
@@ -192,9 +190,7 @@ def metabolism(
         narcosis=draws.assumed(d.NARCOSIS),
         fasted_h=fasted_hours,
         nitrogen_place=draws.place("nitrogen_quotient") if known_fast else none,
-        nitrogen_fixed=none
-        if known_fast
-        else draws.assumed(d.NITROGEN_UNKNOWN) * (O2_MG / N_MG),
+        nitrogen_fixed=none if known_fast else draws.assumed(d.NITROGEN_UNKNOWN) * (O2_MG / N_MG),
         nitrogen_times=one,
         feeding=draws.place("feeding") if known_fast else draws.assumed(d.FEEDING_UNKNOWN),
         dead_share=dead_count / fish_count,

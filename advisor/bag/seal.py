@@ -29,14 +29,23 @@ from advisor.water.constants import LN10
 Array = npt.NDArray[np.float64]
 
 
+#: So little is none [L].
+_NO_GAS_L = 1e-4
+
+
 @dataclass(frozen=True, eq=False)
 class Sealed:
-    """A bag made ready to integrate."""
+    """A bag made ready to integrate.
+
+    expected_c : where the temperature would have ended by what was told of the way;
+                 None where nothing was, or nothing was read
+    """
 
     start: Start
     course: Course
     water: PackedWater
     temperature: Array
+    expected_c: Array | None
     bag: SealedBag
     draws: Draws
 
@@ -85,9 +94,10 @@ def with_readings(bag: SealedBag, measured: Measured | None) -> SealedBag:
 def seal(bag: SealedBag, draws: Draws) -> Sealed:
     """Lay out everything a bag's run needs over its time grid."""
     hours = time_grid(bag.hours)
-    temperature = temperature_course(bag, draws, hours)
+    temperature, expected = temperature_course(bag, draws, hours)
     water = packed_water(bag, draws, temperature[0])
     gas_l = draws.known("gas_l", bag.gas_l)
+    gas_l = np.where(gas_l < _NO_GAS_L, 0.0, gas_l)
     fill = draws.assumed(d.OXYGEN_FILL) if bag.gas == "oxygen" else np.ones(1)
     gas = headspace(bag.gas, gas_l, temperature[0], fill)
     exchange = d.TRANSIT_UNKNOWN if bag.motion is None else d.TRANSIT_EXCHANGE[bag.motion]
@@ -122,7 +132,7 @@ def seal(bag: SealedBag, draws: Draws) -> Sealed:
         jar_atm_per_mmol=jar_atm_per_mmol(gas_l, temperature),
         film=None if bag.rigid else film_of(volume + gas_l, through * (gas_l > 0.0)),
     )
-    return Sealed(start, course, water, temperature, bag, draws)
+    return Sealed(start, course, water, temperature, expected, bag, draws)
 
 
 def last_state(sealed: Sealed, result: Run, fish: Metabolism) -> BagState:

@@ -165,9 +165,11 @@ class _Case:
         assert result is not None and first is not None and self.fish is not None
         state = last_state(sealed, result, self.fish)
         untold = _ends(sealed, first, None)
+        if sealed.expected_c is not None:
+            untold["temperature_c"] = band_of(sealed.expected_c)
         if self.order is not None:
             state = state.picked(self.order)
-        end = untold if self.order is None else _ends(sealed, result, self.order)
+        end = _ends(sealed, result, self.order)
         values = _over_time(sealed, result, self.order) if with_paths else {}
         paths = {name: path_of(array) for name, array in values.items()}
         ran_out = _first_below(sealed.course.hours, paths.get("do_mg_l"), low_do_mg_l)
@@ -180,7 +182,7 @@ class _Case:
             oxygen_ran_out_h=ran_out,
             low_do_mg_l=low_do_mg_l,
             assumptions=tuple(sealed.draws.assumptions),
-            distances=distances(self.measured, untold, self.doubted),
+            distances=distances(self.measured, untold, self.doubted, sealed.expected_c is not None),
             notices=self._notices(ran_out, low_do_mg_l),
             doubts=self.doubts,
             draws_that_agree=self.agreeing,
@@ -192,12 +194,11 @@ class _Case:
         assert result is not None
         if sealed.bag.fish_count == 0:
             return None
-        left = oxygen_left(
-            sealed.start, sealed.course, result, limit_mmol_l, sealed.turned_per_h
-        )
+        left = oxygen_left(sealed.start, sealed.course, result, limit_mmol_l, sealed.turned_per_h)
         store, still, crossing, gas = (
             part if self.order is None else picked(part, self.order) for part in left
         )
+        store, still = np.minimum(store, _ENDLESS_HOURS), np.minimum(still, _ENDLESS_HOURS)
         helps = (crossing < 1.0) & (store - still >= _WORTH_TURNING_H)
         return OxygenOutlook(
             store_hours=_clipped_band(store),
@@ -227,18 +228,14 @@ class _Case:
         return (*notices, *self.doubts)
 
 
-def _over_time(
-    sealed: Sealed, result: Run, order: npt.NDArray[np.intp] | None
-) -> dict[str, Array]:
+def _over_time(sealed: Sealed, result: Run, order: npt.NDArray[np.intp] | None) -> dict[str, Array]:
     values = quantities(result, sealed.course.volume_l, sealed.temperature)
     if order is None:
         return values
     return {name: picked(array, order) for name, array in values.items()}
 
 
-def _ends(
-    sealed: Sealed, result: Run, order: npt.NDArray[np.intp] | None
-) -> dict[str, Band]:
+def _ends(sealed: Sealed, result: Run, order: npt.NDArray[np.intp] | None) -> dict[str, Band]:
     """The quantities at the end of a run."""
     last = Run(*(part[-1:] for part in result))
     values = quantities(last, sealed.course.volume_l[-1:], sealed.temperature[-1:])

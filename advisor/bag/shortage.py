@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from advisor.bag import defaults as d
@@ -15,29 +16,22 @@ _O2_MG = 2.0 * masses.O
 SHORT_OF_O2 = d.QUOTIENTS_RISE_MG_L / _O2_MG
 NARCOSIS_FROM = d.NARCOSIS_CO2_MG_L[0] / CO2
 _NARCOSIS_FULL = d.NARCOSIS_CO2_MG_L[1] / CO2
-_LOWEST = d.QUOTIENTS_TOP_MG_L / _O2_MG
+_WHOLE_LACK = math.log(d.QUOTIENTS_RISE_MG_L / d.QUOTIENTS_TOP_MG_L)
 
 
-def quotients(o2: Any, rq: Any, nitrogen: Any, half_rate: Any, w: Working) -> tuple[Any, Any]:
-    """CO2 and ammonia given off per oxygen used [mol/mol] at this oxygen [mmol/L].
+def rises(o2: Any, rq: Any, nitrogen: Any, w: Working) -> tuple[Any, Any]:
+    """How many times the quotients of CO2 and ammonia [mol/mol] rise at this oxygen [mmol/L].
 
-    They rise, straight in the logarithms, from 2 mg/L to the published top at
-    0.6 mg/L; but what is given off stays under so many times what the fish
-    give off with oxygen ample, since they live on reserves then.
+    Straight in the logarithms, from 2 mg/L to the published tops at 0.6 mg/L.
+    What is given off in all is bounded besides, see ``MOST_CO2_WITHOUT_O2``.
     """
     o2 = w.maximum(o2, 1e-6)
-    lack = w.minimum(w.maximum(w.log(SHORT_OF_O2 / o2), 0.0) / w.log(SHORT_OF_O2 / _LOWEST), 1.0)
-    still_used = o2 / (o2 + half_rate)
+    lack = w.minimum(w.maximum(w.log(SHORT_OF_O2 / o2), 0.0) / _WHOLE_LACK, 1.0)
 
-    def risen(usual: Any, top: float, most: float) -> Any:
-        usual = w.maximum(usual, 1e-9)
-        up = usual * w.exp(lack * w.maximum(w.log(top / usual), 0.0))
-        return w.maximum(w.minimum(up, most * usual / still_used), usual)
+    def rise(usual: Any, top: float) -> Any:
+        return w.exp(lack * w.maximum(w.log(top / w.maximum(usual, 1e-9)), 0.0))
 
-    return (
-        risen(rq, d.RQ_WITHOUT_O2, d.MOST_CO2_WITHOUT_O2),
-        risen(nitrogen, d.NITROGEN_WITHOUT_O2, d.MOST_N_WITHOUT_O2),
-    )
+    return rise(rq, d.RQ_WITHOUT_O2), rise(nitrogen, d.NITROGEN_WITHOUT_O2)
 
 
 def narcosis(co2: Any, share: Any, w: Working) -> Any:

@@ -10,9 +10,7 @@ import numpy.typing as npt
 from advisor.bag.chemistry import (
     WaterConstants,
     carbonate_step,
-    settled_water,
     water_at_ph,
-    water_constants,
 )
 from advisor.bag.draws import Draws
 from advisor.bag.respiration import Metabolism, picked

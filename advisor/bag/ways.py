@@ -105,7 +105,7 @@ class Opened:
         move_at = method.in_bag_min
         times = grid(minutes, move_at)
         in_bag = times[times <= (minutes if move_at is None else move_at)]
-        if method.kind == "netted" or len(in_bag) == 1 and method.kind != "poured":
+        if method.kind == "netted" or (len(in_bag) == 1 and method.kind != "poured"):
             return self._after(None, method, times, lambda _: self._at_opening())
         if method.kind == "floated":
             return self._after(None, method, times, lambda _: self._floated(in_bag))
@@ -162,9 +162,7 @@ class Opened:
         if method.kind == "aerated":
             ko = self.aerated_per_h * d.EXCHANGE_PER_C ** (temperature - 20.0)
         else:
-            ko = exchange_per_h(
-                self.still_cm_h, self.depths[method.stands] * growth, temperature
-            )
+            ko = exchange_per_h(self.still_cm_h, self.depths[method.stands] * growth, temperature)
         per_h = method.drip_per_h * bag.water_l
         inflow = None
         if method.drip_per_h > 0.0:

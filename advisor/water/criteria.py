@@ -75,3 +75,25 @@ def acute_criterion_1999_tan_mg_l(ph: float, salmonids_present: bool) -> float:
     check("ph", ph)
     low, high = (0.275, 39.0) if salmonids_present else (0.411, 58.4)
     return _two_sided(ph, 7.204, low, high)
+
+
+@published(
+    "US EPA (1999) Update of Ambient Water Quality Criteria for Ammonia, EPA-822-R-99-014; "
+    "equation as in South Dakota ARSD 74:51:01 Appendix A",
+    equation="(0.0577/(1 + 10^(7.688 - {ph})) + 2.487/(1 + 10^({ph} - 7.688)))"
+    " 1.45 10^(0.028 (25 - {temperature_c})), the last at most 2.85 with early life stages; without"
+    " them 1.45 10^(0.028 (25 - max({temperature_c}, 7)))",
+    unit="mg/L TAN as N",
+    ranges=_RANGES,
+)
+def chronic_criterion_1999_tan_mg_l(
+    ph: float, temperature_c: float, early_life_stages_present: bool
+) -> float:
+    """The chronic criterion (30-day mean) that the one of 2013 replaced."""
+    check("ph", ph)
+    check("temperature_c", temperature_c)
+    warmth = temperature_c if early_life_stages_present else max(temperature_c, 7.0)
+    by_temperature = 1.45 * 10.0 ** (0.028 * (25.0 - warmth))
+    if early_life_stages_present:
+        by_temperature = min(2.85, by_temperature)
+    return float(_two_sided(ph, 7.688, 0.0577, 2.487) * by_temperature)

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from advisor.bag import SealedBag, TankWater, TemperaturePath, compare_openings, forecast_sealed
-from advisor.bag import opening as opening_module
+from advisor.bag import ways as opening_module
 from advisor.bag.draws import Draws
-from advisor.bag.sealed import seal
+from advisor.bag.seal import seal
 
 BASE = SealedBag(
     water_l=2.0, gas_l=4.0, fish_count=40, fish_mass_g=1.0, hours=48.0, temperature=25.0,

@@ -21,7 +21,7 @@ from advisor.bag import (
 )
 from advisor.bag.draws import Draws
 from advisor.bag.integrator import run
-from advisor.bag.sealed import seal
+from advisor.bag.seal import seal
 from advisor.water.masses import CACO3_MG_PER_MEQ, N
 
 phreeqpython = pytest.importorskip("phreeqpython")

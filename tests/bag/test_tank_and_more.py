@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -136,6 +137,13 @@ def test_floating_time_from_two_readings() -> None:
         float_minutes(2.5, 66.0, 25.0)
 
 
+#: Limits as the rule base has them (rules/limits.toml, with their sources).
+LIMITS = HarmLimits(
+    nh3_n_mg_l=0.0411, co2_mg_l=40.0, do_mg_l=4.0, oxygen_hours=4.0, ph_low=6.0, low_c=18.0,
+    high_c=30.0, degrees=3.0,
+)  # fmt: skip
+
+
 def bag(**changes: Any) -> SealedBag:
     given: dict[str, Any] = {"water_l": 2.0, "gas_l": 4.0, "fish_count": 10, "fish_mass_g": 1.0}
     given |= {"hours": 30.0, "temperature": 24.0}
@@ -151,17 +159,17 @@ def test_worst_bag_is_opened_first_and_says_why() -> None:
         "cold": forecast_sealed(bag(temperature=cold), samples=0),
         "empty": forecast_sealed(bag(fish_count=0), samples=0),
     }
-    order = harm_order(bags)
+    order = harm_order(bags, LIMITS)
     drivers = {rank.name: rank.driver for rank in order}
     assert order[0].name == "no air left" and drivers["no air left"] == "oxygen"
     assert drivers["crowded"] == "co2" and drivers["cold"] == "temperature"
     assert order[-1].name == "empty" and order[-1].score == 0.0
     assert [rank.score for rank in order] == sorted((r.score for r in order), reverse=True)
     assert all(rank.reason for rank in order)
-    lax = harm_order(bags, HarmLimits(co2_mg_l=1000.0))
+    lax = harm_order(bags, replace(LIMITS, co2_mg_l=1000.0))
     assert {rank.name: rank.driver for rank in lax}["crowded"] != "co2"
     with pytest.raises(AdvisorError, match="bags"):
-        harm_order({})
+        harm_order({}, LIMITS)
 
 
 def test_samples_stay_in_their_range() -> None:

@@ -27,7 +27,7 @@ from advisor.bag import (
     forecast_sealed,
 )
 from advisor.bag.draws import Draws
-from advisor.bag.sealed import seal
+from advisor.bag.seal import seal
 from tests.bag.odes import final_state
 
 BAG = SealedBag(

@@ -7,7 +7,7 @@ totals and charge balance (the quicker), and salts added to water one by one.
 Every water is new to each side. The rounds alternate, so that a busy machine
 slows both; printed are medians over the rounds.
 
-Wanted: one solve at least 12 times quicker, an array solve at least 100 times.
+Wanted: one solve at least 12 times quicker.
 """
 
 from __future__ import annotations
@@ -22,7 +22,6 @@ import numpy as np
 from phreeqpython import PhreeqPython
 
 from advisor.water import masses
-from advisor.water.arrays import ph_from_arrays
 from advisor.water.carbonate import ph_from
 
 ROUNDS = 7
@@ -90,7 +89,6 @@ def seconds_of(rounds: int) -> dict[str, list[float]]:
     """Seconds a solve of each way, in every round."""
     engine = PhreeqPython()
     found: dict[str, list[float]] = {}
-    sizes = (300, 3000, 30_000)
     for turn in range(rounds):
         batch = waters(turn)
         times = {
@@ -98,10 +96,6 @@ def seconds_of(rounds: int) -> dict[str, list[float]]:
             "PHREEQC, salts": seconds_each(lambda b=batch: phreeqc_salts(engine, b), WATERS),
             "one solve": seconds_each(lambda b=batch: scalar(b), WATERS),
         }
-        for size in sizes:
-            columns = np.array(waters(100 + turn, size)).T
-            ph_from_arrays(*columns)
-            times[f"array of {size}"] = seconds_each(lambda c=columns: ph_from_arrays(*c), size)
         for name, value in times.items():
             found.setdefault(name, []).append(value)
     return found

@@ -49,7 +49,7 @@ def test_a_reading_moves_the_forecast_and_its_distance_is_told(capsys: Caps) -> 
     words = (*SEALED, "--temp", "24C", "--alkalinity", "60 ppm")
     read = form(capsys, *words, "--tan", "9 mg/L as N", "--ph", "6.4")["bags"][0]
     now = read["forecast"]["now"]
-    assert now["tan_mg_l"]["value"] == pytest.approx(9.0)
+    assert 7.0 < now["tan_mg_l"]["value"] < 10.0  # drawn to the reading, by its error and the pH's
     verdicts = {each["quantity"]: each["verdict"] for each in read["forecast"]["distances"]}
     assert verdicts["tan_mg_l"] == "above"
     out = run(capsys, "bag", *words, "--tan", "9 mg/L as N", "--no-plot").out

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
 import pytest
-from hypothesis import assume, example, given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from advisor.errors import AdvisorError
-from advisor.water import arrays, masses
+from advisor.water import masses
 from advisor.water.ammonia import (
     pka,
     unionised_ammonia_mg_l,
@@ -218,65 +216,3 @@ def test_criteria_tighten_with_ph_and_acute_is_above_chronic(ph, t) -> None:
         assert acute_criterion_tan_mg_l(ph + 0.1, t, present) < acute
         assert acute > chronic_criterion_tan_mg_l(ph, t)
     assert acute_criterion_tan_mg_l(ph, t, True) <= acute_criterion_tan_mg_l(ph, t, False) * 1.0001
-
-
-@given(
-    st.lists(
-        st.tuples(alkalinity, carbon, tan, celsius, salt, number(0.0, 20.0)), min_size=1, max_size=8
-    )
-)
-@example(rows=[(832.0, 38.5, 0.5, 0.0, 0.0, 10.0)])  # from pH 7 one step is tiny by chance
-def test_arrays_give_what_the_scalars_give(rows) -> None:
-    a, c, n, t, s, gas = np.array(rows).T
-    sealed = arrays.solve_arrays(a, c, n, t, s, gas_to_water=gas)
-    guessed = arrays.solve_arrays(a, c, n, t, s, gas_to_water=gas, ph_guess=7.0)
-    opened = arrays.solve_with_air_arrays(a, n, t, 0.00042, s)
-    shares = arrays.unionised_fraction_arrays(sealed.ph, t, s)
-    for i, row in enumerate(rows):
-        one = solve_with_headspace(row[0], row[1], row[2], row[3], 1.0, row[5], row[4])
-        assert sealed.ph[i] == pytest.approx(one.ph, abs=1e-6)
-        assert guessed.ph[i] == pytest.approx(one.ph, abs=1e-6)
-        for ours, theirs in zip(one[1:], [part[i] for part in sealed[1:]], strict=True):
-            assert theirs == pytest.approx(ours, rel=1e-5, abs=1e-12)
-        assert opened.ph[i] == pytest.approx(
-            ph_with_air(row[0], row[2], row[3], 0.00042, row[4]), abs=1e-6
-        )
-        assert shares[i] == pytest.approx(unionised_fraction(float(sealed.ph[i]), row[3], row[4]))
-
-
-def test_arrays_broadcast() -> None:
-    ph = arrays.ph_from_arrays(np.array([[50.0], [100.0]]), np.array([1.0, 2.0, 3.0]), 2.0, 25.0)
-    assert ph.shape == (2, 3)
-    assert ph[1, 2] == pytest.approx(ph_from(100.0, 3.0, 2.0, 25.0), abs=1e-6)
-    assert arrays.ph_from_arrays(100.0, 3.0, 2.0, 25.0).shape == ()
-
-
-def test_arrays_over_many_extreme_waters_never_fail() -> None:
-    """From rain to brine, no carbon to soda water: a pH for each, none of them NaN."""
-    random = np.random.default_rng(3)
-    n = 20_000
-    a = np.where(random.random(n) < 0.1, 0.0, 10 ** random.uniform(-6, 3.5, n))
-    c = np.where(random.random(n) < 0.1, 0.0, 10 ** random.uniform(-9, 2.5, n))
-    ammonia = np.where(random.random(n) < 0.2, 0.0, 10 ** random.uniform(-4, 3, n))
-    gas = np.where(random.random(n) < 0.5, 0.0, 10 ** random.uniform(-3, 4, n))
-    t, s = random.uniform(-2, 50, n), random.uniform(0, 45, n)
-    sealed = arrays.solve_arrays(a, c, ammonia, t, s, gas_to_water=gas)
-    opened = arrays.solve_with_air_arrays(a, ammonia, t, 10 ** random.uniform(-9, 0.5, n), s)
-    for part in (*sealed, *opened):
-        assert np.isfinite(part).all()
-    assert ((sealed.ph > 2.0) & (sealed.ph < 14.0)).all()
-
-
-@pytest.mark.parametrize("position", range(4))
-@pytest.mark.parametrize("bad", [-1.0, math.nan, math.inf])
-def test_arrays_refuse_what_scalars_refuse(position, bad) -> None:
-    values = [
-        np.array([50.0, 60.0]),
-        np.array([1.0, 2.0]),
-        np.array([1.0, 1.0]),
-        np.array([20.0, 21.0]),
-    ]
-    values[position] = values[position].copy()
-    values[position][1] = bad if position < 3 or bad != -1.0 else -30.0
-    with pytest.raises(AdvisorError):
-        arrays.ph_from_arrays(*values)

@@ -22,7 +22,6 @@ from advisor.water import (
     carbonate,
     chlorine,
     criteria,
-    exact,
     gas,
     hardness,
     masses,
@@ -31,6 +30,7 @@ from advisor.water import (
     salinity,
     seawater,
 )
+from tests.water import exact_units as exact
 
 FILE = Path(__file__).parents[1] / "reference" / "chemistry.toml"
 CHECKS: list[dict[str, Any]] = tomllib.loads(FILE.read_text("utf-8"))["check"]
@@ -64,6 +64,10 @@ def acute(i: Inputs) -> float:
 
 def chronic(i: Inputs) -> float:
     return criteria.chronic_criterion_tan_mg_l(i["pH"], i[T])
+
+
+def chronic_1999(i: Inputs) -> float:
+    return criteria.chronic_criterion_1999_tan_mg_l(i["pH"], i[T], i["early_life_stages_present"])
 
 
 def acute_1999(i: Inputs) -> float:
@@ -203,6 +207,7 @@ ANSWERS: dict[str, Callable[[Inputs], float]] = {
         lambda i: criteria.highest_four_day_mean_tan_mg_l(i["CCC_mg_per_L_as_N"])
     ),
     "EPA 1999 acute criterion, salmonids present": acute_1999,
+    "EPA 1999 chronic criterion": chronic_1999,
     "EPA 1999 acute criterion, salmonids absent": acute_1999,
     # d: oxygen
     DO + "fresh water, 1 atm": saturation,
@@ -404,9 +409,9 @@ ANSWERS: dict[str, Callable[[Inputs], float]] = {
 
 
 def test_the_file_is_whole() -> None:
-    assert len(CHECKS) == 256
-    assert Counter(len({c["id"]}) for c in CHECKS) == {1: 256}
-    assert len({check["id"] for check in CHECKS}) == 256
+    assert len(CHECKS) == 261
+    assert Counter(len({c["id"]}) for c in CHECKS) == {1: 261}
+    assert len({check["id"] for check in CHECKS}) == 261
 
 
 def test_every_answer_is_asked_for() -> None:

@@ -25,7 +25,7 @@ from advisor.wording.numbers import exact, fixed, short
 
 if TYPE_CHECKING:
     from advisor.bag.exposure import OpeningResult
-    from advisor.bag.results import LimitTime, SealedForecast
+    from advisor.bag.results import LimitTime, OxygenOutlook, SealedForecast
 
 Records = Mapping[tuple[str, str], Record]
 
@@ -222,8 +222,13 @@ class Outlook(NamedTuple):
     """What facts are made of: the water now, its oxygen, and the bag left open."""
 
     end: dict[str, Band]
-    oxygen_hours_left: Band | None
+    oxygen: OxygenOutlook | None
     nh3_limit: LimitTime | None
+
+    @property
+    def oxygen_hours_left(self) -> Band | None:
+        """Hours that the stored oxygen lasts."""
+        return None if self.oxygen is None else self.oxygen.store_hours
 
 
 @lru_cache(maxsize=256)
@@ -246,12 +251,19 @@ def outlook(
         return None
     from advisor.bag.results import LimitTime
 
-    oxygen, passed = kept["oxygen_hours_left"], kept["nh3_limit"]
+    oxygen, passed = kept["oxygen"], kept["nh3_limit"]
     return Outlook(
         {name: Band(*band) for name, band in kept["end"].items()},
-        None if oxygen is None else Band(*oxygen),
+        None if oxygen is None else _oxygen_again(oxygen),
         None if passed is None else LimitTime(*passed),
     )
+
+
+def _oxygen_again(kept: list[Any]) -> OxygenOutlook:
+    from advisor.bag.results import OxygenOutlook
+
+    store, still, crossing, gas, short, turn = kept
+    return OxygenOutlook(Band(*store), Band(*still), Band(*crossing), Band(*gas), short, turn)
 
 
 def _simulated(
@@ -265,10 +277,9 @@ def _simulated(
     passed = None
     if nh3_limit_mg_l is not None:
         passed = left_open(bag, measured).minutes_to_nh3_limit(nh3_limit_mg_l)
-    left = forecast.oxygen_hours_left
     return {
         "end": forecast.end,
-        "oxygen_hours_left": left,
+        "oxygen": forecast.oxygen,
         "nh3_limit": passed,
     }
 

@@ -60,7 +60,6 @@ class Place(NamedTuple):
 
 def harm_limits(base: RuleBase, kind: Kind | None) -> HarmLimits:
     """What a bag's water is held against: limits of the rule base, tolerances of the kind."""
-    usual = HarmLimits()
     own = {
         name: kind.tolerance(name) if kind else None
         for name in ("temperature_low_c", "temperature_high_c", "ph_low")
@@ -71,9 +70,11 @@ def harm_limits(base: RuleBase, kind: Kind | None) -> HarmLimits:
         nh3_n_mg_l=limit_of(base, GILL_LIMIT),
         co2_mg_l=limit_of(base, "co2_toxic"),
         do_mg_l=limit_of(base, "do_bag_end"),
+        oxygen_hours=limit_of(base, "bag_oxygen_hours"),
         low_c=cold if low is None else min(cold, low),
-        high_c=usual.high_c if high is None else high,
-        ph_low=usual.ph_low if acid is None else acid,
+        high_c=limit_of(base, "tropical_warm") if high is None else high,
+        ph_low=limit_of(base, "ph_low_for_most") if acid is None else acid,
+        degrees=limit_of(base, "beyond_temperature_c"),
     )
 
 

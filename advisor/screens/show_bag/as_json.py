@@ -15,7 +15,7 @@ from advisor.screens.show_bag.look import BagView
 from advisor.version import PROGRAM
 
 if TYPE_CHECKING:
-    from advisor.bag import LimitTime, OpeningResult, SealedForecast
+    from advisor.bag import LimitTime, OpeningResult, OxygenOutlook, SealedForecast
 
 FORMAT = "advisor-bag-1"
 
@@ -100,10 +100,21 @@ def _forecast(forecast: SealedForecast) -> dict[str, Any]:
                 "forecast": _band(each.forecast),
                 "verdict": each.verdict,
                 "text": each.text,
+                "plausible": each.plausible,
             }
             for each in forecast.distances
         ],
+        "oxygen": None if forecast.oxygen is None else _oxygen(forecast.oxygen),
         "notices": list(forecast.notices),
+    }
+
+
+def _oxygen(oxygen: OxygenOutlook) -> dict[str, Any]:
+    bands = ("store_hours", "still_hours", "crossing_share", "gas_left_share")
+    return {
+        **{name: _band(getattr(oxygen, name)) for name in bands},
+        "crossing_short": oxygen.crossing_short,
+        "turn_gently": oxygen.turn_gently,
     }
 
 

@@ -204,14 +204,12 @@ def _gas(flags: _Flags, water: Amount) -> tuple[Amount, Gas]:
     return volume, gas
 
 
-def _temperature(flags: _Flags) -> TemperaturePath | Amount:
-    """One temperature throughout, unless packing or the air outside are told."""
+def _temperature(flags: _Flags) -> TemperaturePath:
+    """Where the temperature ended; what is not told of the way is a band around it."""
     packed = flags.amount("packed_temp", "temperature_c")
     outside = flags.amount("outside", "temperature_c")
     now = flags.amount("temp", "temperature_c")
-    if packed is None and outside is None and now is not None:
-        return now
-    return TemperaturePath(start_c=packed, outside_c=outside)
+    return TemperaturePath(start_c=packed, outside_c=outside, arrival_c=now)
 
 
 def _measured(

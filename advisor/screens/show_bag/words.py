@@ -149,6 +149,9 @@ def oxygen(forecast: SealedForecast) -> str:
     limit = f"{exact(forecast.low_do_mg_l)} mg/L"
     if left is None:
         return ""
+    if forecast.oxygen is not None and forecast.oxygen.turn_gently:
+        words = forecast.oxygen.text
+        return f"{words[0].upper()}{words[1:]}."
     if forecast.oxygen_ran_out_h is not None and left.value <= 0.0:
         return (
             f"Oxygen fell under {limit} about {fixed(forecast.oxygen_ran_out_h)} h after packing."
