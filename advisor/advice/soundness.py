@@ -12,8 +12,9 @@ from advisor.advice.amounts import FORMULAS, unknown_names
 from advisor.case import Case, Lot
 from advisor.case.readings import RANGES
 from advisor.rulebase import RuleBase
-from advisor.rulebase.faults import nearest, raise_faults
+from advisor.rulebase.faults import raise_faults
 from advisor.rulebase.model import HistoryItem, Quantity
+from advisor.wording.nearest import nearest
 
 
 def refuse_unsound(base: RuleBase) -> None:

@@ -142,9 +142,7 @@ def _not_a_word(given: Any, words: Sequence[str]) -> str:
     if isinstance(given, bool):
         near = ("yes" if given else "no") if "yes" in words else ""
     elif isinstance(given, str):
-        import difflib
-
-        near = next(iter(difflib.get_close_matches(given[:60].lower(), words, n=1)), "")
+        near = "".join(near_words(given.lower(), words))
     hint = f'; did you mean "{near}"?' if near else ""
     return f"{shown(given)} is not one of {', '.join(words)}{hint}"
 

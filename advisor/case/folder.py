@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from advisor.errors import AdvisorError
+from advisor.wording.nearest import nearest
 
 if TYPE_CHECKING:
     from advisor.case import Case
@@ -78,11 +79,8 @@ def find_case(name: str, folder: Path) -> Path:
     for path in (Path(name).expanduser(), folder / name, folder / f"{name}{SUFFIX}"):
         if path.is_file():
             return path
-    import difflib
-
     known = [path.stem for path in _files(folder)]
-    near = difflib.get_close_matches(Path(name).stem, known, n=2, cutoff=0.4)
-    hint = f"; did you mean {' or '.join(near)}?" if near else "; advisor alone lists the cases"
+    hint = nearest(Path(name).stem, known, 2, 0.4) or "; advisor alone lists the cases"
     raise AdvisorError(f"{name}: no such case here or in {folder}{hint}")
 
 

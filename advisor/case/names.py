@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Sequence
 from functools import cache
 from typing import Any
 
 from advisor.case import schema
 from advisor.case.readings import RANGES
+from advisor.wording.nearest import near_words
 
 #: What people call a reading -> the name it is stored under.
 _CALLED: dict[str, str] = {
@@ -77,7 +77,7 @@ def _meant(wanted: str, loc: Sequence[str | int]) -> str:
     tries = ((_at(tuple(loc)), 0.72), (_elsewhere(), 0.8))
     for spelling in dict.fromkeys((_stored_spelling(wanted), wanted)):
         for names, closeness in tries:
-            if near := difflib.get_close_matches(spelling, names, n=1, cutoff=closeness):
+            if near := near_words(spelling, names, 1, closeness):
                 found = names[near[0]]
                 return f"did you mean {found if loc else _heading(found)}?"
     return ""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -10,6 +9,7 @@ from typing import Any
 from advisor.errors import AdvisorError
 from advisor.explain.model import Kind
 from advisor.explain.study import Study
+from advisor.wording.nearest import near_words
 
 #: Kinds in the order in which an id that several share is taken.
 ORDER: tuple[Kind, ...] = (
@@ -57,8 +57,8 @@ def _not_found(
         return f'"{text}" can mean several things: {listed}. Give one of these ids.'
     key = text.casefold()
     ids = [name for name in names if ":" not in name]
-    near = difflib.get_close_matches(key.replace(" ", "_"), ids, n=3, cutoff=0.6)
-    near += [_id(words[w]) for w in difflib.get_close_matches(key, list(words), n=3, cutoff=0.6)]
+    near = near_words(key.replace(" ", "_"), ids, 3)
+    near += [_id(words[w]) for w in near_words(key, words, 3)]
     listed = ", ".join(dict.fromkeys(near))
     hint = f"; did you mean {listed}?" if near else "; see the ids with: advisor rules"
     return f'"{text}" is no cause, action, caution, note, finding, rule or reading{hint}'

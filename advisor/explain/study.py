@@ -15,7 +15,7 @@ from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.conditions import Facts, Leaf, Node, Value
-from advisor.rulebase.faults import nearest
+from advisor.wording.nearest import nearest
 
 Branch = tuple[Leaf, ...]
 

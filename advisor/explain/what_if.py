@@ -17,9 +17,9 @@ from advisor.explain.change import Scope, set_answer, set_field, set_reading, se
 from advisor.explain.differ import Difference, differ
 from advisor.explain.study import Study, study
 from advisor.rulebase import RuleBase
-from advisor.rulebase.faults import nearest
 from advisor.units import PARAMETERS, AmbiguousBasis, is_unknown, parse
 from advisor.version import PROGRAM
+from advisor.wording.nearest import nearest
 
 #: Short names of readings beside the stored ones; each means the tank's.
 SHORT = {re.sub(r"_(c|mg_l|mg_l_caco3|us_cm|g_kg|pct)$", "", name): name for name in RANGES} | {

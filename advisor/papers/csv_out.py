@@ -21,9 +21,9 @@ from advisor.case import Case, Observation
 from advisor.case.readings import Readings
 from advisor.papers.history import events_of
 from advisor.rulebase import RuleBase
-from advisor.screens.console import plain
 from advisor.units import PARAMETERS
 from advisor.wording.numbers import exact
+from advisor.wording.text import plain
 from advisor.wording.times import moment
 
 Cell = str | float | None

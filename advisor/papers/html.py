@@ -6,8 +6,8 @@ import re
 from typing import Any
 
 from advisor.papers.blocks import Paper
-from advisor.screens.console import plain
 from advisor.version import PROGRAM
+from advisor.wording.text import plain
 
 #: Where a word this long may be broken in a table.
 _LONG = re.compile(r"(?<=[^\s]{16})(?=[^\s]{4})")

@@ -17,6 +17,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Literal, NamedTuple
 
+from advisor.wording.nearest import nearest
+
 Value = bool | int | float | str
 Op = Literal["==", "!=", "<", "<=", ">", ">="]
 Facts = Mapping[tuple[str, str], Value]
@@ -317,10 +319,7 @@ SUBJECTS = {
 
 
 def _unlike(sentence: str, word: str, names: Iterable[str]) -> str:
-    import difflib  # only when a word is not known
-
-    near = difflib.get_close_matches(word, list(names), n=1)
-    return f'{sentence}; did you mean "{near[0]}"?' if near else sentence
+    return f"{sentence}{nearest(word, names)}"
 
 
 def _compare(known: Value, op: Op, value: Value) -> bool:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
-from itertools import islice
+from collections.abc import Sequence
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -30,14 +29,6 @@ _WANTED = {
     "bool_parsing": "is neither true nor false; write one of these, without quotes",
     "string_unicode": "holds characters that cannot be read; type the text again",
 }
-
-
-def nearest(word: str, names: Iterable[str]) -> str:
-    """'; did you mean "x"?' when a known name lies close, else nothing."""
-    import difflib  # only when a word is not known
-
-    near = difflib.get_close_matches(str(word)[:80], list(islice(names, 5_000)), n=1)
-    return f'; did you mean "{near[0]}"?' if near else ""
 
 
 def raise_faults(faults: Sequence[str]) -> None:

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from advisor.rulebase.kinds import Group, Injury, InjuryName, Species
+from advisor.wording.nearest import near_words
 
 if TYPE_CHECKING:
     from advisor.rulebase.load import RuleBase
@@ -134,9 +135,7 @@ def similar_species(text: str, base: RuleBase, most: int = 3) -> list[str]:
     shared = could_be(text, base)
     if shared:
         return [each.name for each in shared[:most]]
-    import difflib  # only when a word is not known
-
-    return difflib.get_close_matches(plain_name(text), base.species_index, n=most, cutoff=0.7)
+    return near_words(plain_name(text), base.species_index, most, 0.7)
 
 
 def _found(text: str, base: RuleBase) -> tuple[str, str]:

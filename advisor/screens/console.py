@@ -1,15 +1,16 @@
 """The terminal a person looks at: width, colour, and text that cannot do harm.
 
 Text from a case file may hold anything. It reaches the screen only through
-:func:`plain`, which takes out control codes, and as ``Text``, never as markup.
+:func:`advisor.wording.text.plain`, which takes out control codes, and as ``Text``, never as markup.
 """
 
 from __future__ import annotations
 
 import os
 import sys
-import unicodedata
 from typing import TYPE_CHECKING
+
+from advisor.wording.text import one_line, plain
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -18,33 +19,6 @@ if TYPE_CHECKING:
 #: Narrower terminals still work; lines then wrap sooner.
 WIDEST = 100
 NARROWEST = 40
-
-#: Kinds of character (Unicode's general categories) that steer instead of being seen:
-#: control, format (direction, joining, invisible), lone surrogates, line and paragraph ends.
-_STEERING = frozenset(("Cc", "Cf", "Cs", "Zl", "Zp"))
-
-
-def plain(text: object) -> str:
-    """``text`` with control and direction codes made visible as a middle dot; tabs as spaces.
-
-    Line ends stay; where text stands in a line of ours, :func:`one_line` is meant.
-    """
-    found = unicodedata.normalize("NFC", str(text)).expandtabs(4)
-    if found.isprintable():
-        return found
-    return "".join(map(_seen, found))
-
-
-def one_line(text: object) -> str:
-    """:func:`plain` text on one line, so that a name cannot pose as a line of advice."""
-    first, *more = plain(text).strip("\n").split("\n")
-    return " / ".join([first.rstrip() if more else first, *filter(None, map(str.strip, more))])
-
-
-def _seen(character: str) -> str:
-    if character == "\n" or unicodedata.category(character) not in _STEERING:
-        return character
-    return "·"
 
 
 def make_console(*, stderr: bool = False) -> Console:

@@ -6,8 +6,9 @@ import os
 import tempfile
 import traceback
 
-from advisor.screens.console import complain, one_line
+from advisor.screens.console import complain
 from advisor.version import PROGRAM
+from advisor.wording.text import one_line
 
 #: Exit status for a fault of the program (EX_SOFTWARE of BSD's sysexits.h).
 STATUS = 70

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any
 from advisor.advice.results import CauseResult
 from advisor.advice.watch import Line, Watch
 from advisor.papers.pictures.balance import shown, sums
-from advisor.screens.console import plain, styled
+from advisor.screens.console import styled
 from advisor.wording.numbers import fixed, short, signed
+from advisor.wording.text import plain
 
 if TYPE_CHECKING:
     from rich.console import Console

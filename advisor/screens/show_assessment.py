@@ -17,9 +17,10 @@ from advisor.advice.results import (
     LotResult,
     OpeningPlace,
 )
-from advisor.screens.console import hanging, plain, styled
+from advisor.screens.console import hanging, styled
 from advisor.wording.numbers import short, signed
 from advisor.wording.standings import STANDING
+from advisor.wording.text import plain
 
 TIMES = {
     "now": "Now",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Sequence
+
+from advisor.wording.nearest import nearest
 
 #: What argparse says -> what is said instead.
 _SAYINGS: tuple[tuple[re.Pattern[str], str], ...] = (
@@ -28,8 +29,7 @@ def command_fault(message: str, commands: Sequence[str]) -> str:
     if found := _CHOICE.match(message):
         given = found["given"].strip("'\"")
         words = re.findall(r"[\w-]+", found[3])
-        near = difflib.get_close_matches(given, words, n=1)
-        hint = f'; did you mean "{near[0]}"?' if near else f"; choose from {', '.join(words)}"
+        hint = nearest(given, words) or f"; choose from {', '.join(words)}"
         if words == list(commands):
             return f'there is no command "{given}"{hint}'
         return f'{found["what"]}: "{given}" is no choice here{hint}'

@@ -7,12 +7,13 @@ beyond them is possible and is questioned once. The odd bounds are judgement.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
 from advisor.units.quantity import UnitError
+from advisor.wording.nearest import nearest
 
 Family = Literal[
     "temperature",
@@ -123,18 +124,9 @@ DIFFERENCE = Parameter(
 )  # fmt: skip
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
-    """The known word most like ``word``; empty when none is near."""
-    from difflib import get_close_matches
-
-    return "".join(get_close_matches(word, list(known), 1))
-
-
 def look_up(key: str) -> Parameter:
     """The parameter of this key. Raises UnitError with the nearest name."""
     found = PARAMETERS.get(key)
     if found is None:
-        near = nearest(key, PARAMETERS)
-        hint = f'; did you mean "{near}"?' if near else "."
-        raise UnitError(f'There is no reading named "{key}"{hint}')
+        raise UnitError(f'There is no reading named "{key}"{nearest(key, PARAMETERS) or "."}')
     return found

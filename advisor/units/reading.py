@@ -7,11 +7,12 @@ from advisor.units.bounds import check_physical
 from advisor.units.combine import combine, ways
 from advisor.units.conversion import Band, Surroundings
 from advisor.units.grammar import Statement, read
-from advisor.units.parameters import DIFFERENCE, Parameter, look_up, nearest
+from advisor.units.parameters import DIFFERENCE, Parameter, look_up
 from advisor.units.quantity import AmbiguousBasis, Quantity, UnitError, WordNotReading
 from advisor.units.spellings import MEASURES, UNITS
 from advisor.units.substances import CHOICES, factor
 from advisor.units.words import is_unknown
+from advisor.wording.nearest import nearest
 from advisor.wording.numbers import exact
 
 MAX_TEXT = 200
@@ -106,8 +107,7 @@ def _other_substance(substance: str, parameter: Parameter) -> str:
 
 def _strange(word: str, entered: str, parameter: Parameter, has_number: bool) -> str:
     known = [s for joined in UNITS[parameter.family].values() for s in joined.split("|")]
-    near = nearest(word, known) if has_number else ""
-    hint = f' Did you mean "{near}"?' if near else ""
+    hint = nearest(word, known).replace("; did", " Did") if has_number else ""
     if word[0].isdecimal():
         what = f'"{word}" is not one number'
     elif has_number:

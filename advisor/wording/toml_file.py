@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from advisor.errors import AdvisorError
+from advisor.wording.nearest import nearest
 
 # Far above any case or file of rules (weeks of looks at ten lots come to some 300 kB and
 # 15,000 values), and low enough that no file keeps the parser busy for long.
@@ -89,14 +90,11 @@ def read_bytes(path: Path, where: str, form: Form) -> bytes:
 
 
 def _near_file(path: Path) -> str:
-    import difflib
-
     try:
         names = [name for name in os.listdir(path.parent) if name.endswith(".toml")]
     except (OSError, ValueError):
         return ""
-    near = difflib.get_close_matches(path.name, names[:10_000], n=1)
-    return f"; did you mean {near[0]}?" if near else ""
+    return nearest(path.name, names)
 
 
 def decode(raw: bytes, where: str, form: Form) -> str:

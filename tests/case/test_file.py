@@ -102,7 +102,7 @@ def test_marks_and_line_ends_of_other_systems_change_nothing(
 def test_a_missing_file_names_the_nearest_one(tmp_path: Path) -> None:
     (tmp_path / "embers.toml").write_text(SEED)
     said = refusal_to_read(tmp_path / "ember.toml")
-    assert said == "there is no such file; did you mean embers.toml?"
+    assert said == 'there is no such file; did you mean "embers.toml"?'
     assert refusal_to_read(tmp_path / "no" / "such.toml") == "there is no such file"
 
 

@@ -16,7 +16,8 @@ from rich.cells import cell_len
 
 from advisor.case import save_case
 from advisor.screens.app import main
-from advisor.screens.console import one_line, plain, print_json
+from advisor.screens.console import print_json
+from advisor.wording.text import one_line, plain
 from tests.screens.hostile import hostile_case, texts
 
 #: What rich writes for colour and weight (ECMA-48, 8.3.117, SGR), and nothing else of its kind.

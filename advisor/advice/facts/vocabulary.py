@@ -8,7 +8,7 @@ from advisor.case import Case
 from advisor.case.model import HistoryValue
 from advisor.errors import ManyFaults
 from advisor.rulebase import RuleBase
-from advisor.rulebase.faults import nearest
+from advisor.wording.nearest import nearest
 
 
 def check_vocabulary(case: Case, base: RuleBase, label: str = "case") -> None:

@@ -18,6 +18,7 @@ from advisor.case import Case, Lot, Observation
 from advisor.explain.replay.files import judged_lot
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Quantity, Question
+from advisor.wording.nearest import near_words
 from advisor.wording.numbers import exact
 
 #: A fact of the case: ("sign", id), ("reading", quantity id) or ("history", id).
@@ -184,8 +185,6 @@ def named(words: str, names: Mapping[str, str], most: int = 8) -> list[str]:
 
     An exact name or id stands alone. When nothing holds them all, near spellings count.
     """
-    import difflib
-
     wanted = words.casefold().replace("_", " ").replace("-", " ").split()
     if not wanted:
         return []
@@ -196,6 +195,6 @@ def named(words: str, names: Mapping[str, str], most: int = 8) -> list[str]:
         return exact[:1]
     found = [name for name, text in texts.items() if all(word in text for word in wanted)]
     if not found:
-        near = difflib.get_close_matches(said, [n.replace("_", " ") for n in names], most, 0.6)
+        near = near_words(said, (n.replace("_", " ") for n in names), most)
         found = [name for name in names if name.replace("_", " ") in near]
     return sorted(found, key=lambda name: len(texts[name]))[:most]

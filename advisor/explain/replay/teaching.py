@@ -15,7 +15,7 @@ from advisor.case import Case
 from advisor.case.model import Expected
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from advisor.rulebase.faults import nearest
+from advisor.wording.nearest import nearest
 
 #: Fields emptied, by part of the case. "kit notes" of readings go as well.
 EMPTIED: dict[str, tuple[str, ...]] = {

@@ -113,12 +113,12 @@ def _kinder(parser: argparse.ArgumentParser) -> None:
         words = _joined(sys.argv[1:] if args is None else args)
         found, extra = plain(words, namespace)
         if extra:
-            from difflib import get_close_matches
+            from advisor.wording.nearest import near_words
 
             known = [flag for action in parser._actions for flag in action.option_strings]
             wrong = extra[0].partition("=")[0]
             longer = [flag for flag in known if flag.startswith(wrong)]
-            near = longer or get_close_matches(wrong, known, 1, 0.5)
+            near = longer or near_words(wrong, known, 1, 0.5)
             hint = f" (nearest: {near[0]})" if near else ""
             parser.error(f'"{wrong}" is not known{hint}')
         return found, extra

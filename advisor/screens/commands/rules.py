@@ -160,10 +160,10 @@ def _explain(base: RuleBase, wanted: str, console: Console, *, as_json: bool) ->
     import json
 
     from advisor.errors import AdvisorError
-    from advisor.rulebase.faults import nearest
     from advisor.rulebase.load import KINDS
     from advisor.screens.console import print_json, styled
     from advisor.screens.show_entry import show_entry
+    from advisor.wording.nearest import nearest
 
     tables = [(kind, getattr(base, attribute)) for kind, (_, attribute) in KINDS.items()]
     hits = [(kind, table[wanted]) for kind, table in tables if wanted in table]

@@ -73,11 +73,11 @@ def sums() -> dict[str, Sum]:
 
 def _sum_named(word: str) -> Sum:
     from advisor.errors import AdvisorError
-    from advisor.screens.show_water.asked import nearest
+    from advisor.wording.nearest import nearest
 
     known = sums()
     if word not in known:
-        hint = nearest(word, [*known, "convert"])
+        hint = nearest(word, [*known, "convert"], closeness=0.5) or "."
         raise AdvisorError(f'"{word}": no such sum{hint} List them with: advisor water')
     return known[word]
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from advisor.explain.replay.against import Moved
 from advisor.explain.replay.check import ASKED, Count, Judged, Table
-from advisor.screens.console import hanging, plain, styled
+from advisor.screens.console import hanging, styled
 from advisor.wording.numbers import fixed, signed
+from advisor.wording.text import plain
 
 if TYPE_CHECKING:
     from rich.console import Console

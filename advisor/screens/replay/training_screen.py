@@ -19,10 +19,10 @@ from advisor.explain.replay.lesson import Lesson
 from advisor.explain.replay.progress import as_csv, keep, kept, line_of, progress_file
 from advisor.explain.replay.score import difficulty, right_causes, score
 from advisor.rulebase import RuleBase
-from advisor.rulebase.faults import nearest
 from advisor.screens.replay.desk import decide, unfold
 from advisor.screens.replay.reveal import show_progress, show_reveal
 from advisor.screens.session.talk import Leave, Talk
+from advisor.wording.nearest import nearest
 
 
 @dataclass(frozen=True)

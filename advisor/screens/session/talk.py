@@ -17,7 +17,8 @@ from contextlib import suppress
 from types import FrameType
 from typing import TextIO
 
-from advisor.screens.console import NARROWEST, WIDEST, plain
+from advisor.screens.console import NARROWEST, WIDEST
+from advisor.wording.text import plain
 
 PROMPT = "> "
 _KEYED = re.compile(r"^([a-z][a-z0-9_]*(?:/[a-z0-9-]+)?)\s*:\s*(.*)$")

@@ -12,9 +12,9 @@ from advisor.bag.bands import Amount, Band
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from advisor.rulebase.faults import nearest
 from advisor.screens.show_bag.asked import BagAsked, Tank
 from advisor.screens.show_bag.from_flags import label_of
+from advisor.wording.nearest import nearest
 
 #: How a case names a filter -> how the simulation does.
 _FILTERS = {"mature": "cycled", "part": "part", "new": "new", "none": "new"}

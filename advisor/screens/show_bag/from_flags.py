@@ -12,12 +12,12 @@ from advisor.bag.inputs import Gas, Measured, SealedBag, TemperaturePath
 from advisor.case import Lot
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from advisor.rulebase.faults import nearest
 from advisor.rulebase.species import Kind, kind_of, similar_species
 from advisor.screens.show_bag.asked import BagAsked, Later, Tank, amount, in_flags
 from advisor.screens.show_water.typed import is_said_unknown, read_kit, read_value
 from advisor.units import Quantity
 from advisor.units.kits import Kit
+from advisor.wording.nearest import nearest
 from advisor.wording.numbers import exact
 
 #: How a person names a filter -> how the simulation does.

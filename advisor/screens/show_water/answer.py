@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
-from advisor.screens.console import plain
 from advisor.screens.show_water.sums import Answer, Banded, Part
 from advisor.units import Quantity
 from advisor.water.formulas import FORMULAS, Formula, Range
 from advisor.wording.numbers import exact, fixed, short
+from advisor.wording.text import plain
 
 #: Version of the JSON form; ``in_json`` says what it holds.
 FORMAT = "advisor-water-1"

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import difflib
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from advisor.errors import AdvisorError
@@ -18,6 +17,7 @@ from advisor.screens.show_water.typed import (
 )
 from advisor.units import Quantity
 from advisor.units.kits import Kit
+from advisor.wording.nearest import nearest
 
 _AND = re.compile(r"\s+(?:and|&)\s+", re.I)
 _FLAGS = {"-v": "verbose", "--verbose": "verbose", "--json": "json", "-h": "help", "--help": "help"}
@@ -59,7 +59,7 @@ def sort_out(words: Sequence[str]) -> Asked:
         if word in _FLAGS:
             flags.add(_FLAGS[word])
         elif re.match(r"--?[a-zA-Z]", word):
-            raise AdvisorError(f'"{word}": no such option{nearest(word, _FLAGS)}')
+            raise AdvisorError(f'"{word}": no such option{nearest(word, _FLAGS) or "."}')
         elif "=" in word:
             key, _, rest = word.partition("=")
             key = key.strip().lower()
@@ -70,12 +70,6 @@ def sort_out(words: Sequence[str]) -> Asked:
             current.append(word)
     joined = {key: " ".join(value) for key, value in pairs.items()}
     return Asked(joined, " ".join(bare), frozenset(flags))
-
-
-def nearest(word: str, known: Iterable[str]) -> str:
-    """'; did you mean "x"?', or a full stop when nothing is near."""
-    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.5)
-    return f'; did you mean "{near[0]}"?' if near else "."
 
 
 def read_all(entry: Sum, asked: Asked) -> dict[str, tuple[Quantity, ...]]:
@@ -134,7 +128,7 @@ def _take_named(entry: Sum, written: str) -> Take:
         return starts[0]
     known = [name for take in entry.takes for name in (take.key, *take.also)]
     keys = ", ".join(take.key for take in entry.takes)
-    hint = nearest(written, known)
+    hint = nearest(written, known) or "."
     raise AdvisorError(f"{written}: {entry.word} takes no such thing{hint} It takes {keys}, kit.")
 
 

@@ -6,10 +6,10 @@ import re
 from collections.abc import Mapping
 
 from advisor.errors import AdvisorError
-from advisor.screens.show_water.asked import nearest
 from advisor.screens.show_water.sums import Answer, Banded, Part
 from advisor.screens.show_water.typed import read_value, renamed
 from advisor.units import PARAMETERS, Quantity, parse, parse_difference
+from advisor.wording.nearest import nearest
 
 #: What may stand before "=", beside the keys of PARAMETERS.
 NAMES: Mapping[str, str] = {
@@ -66,7 +66,7 @@ def _parameter(key: str) -> str:
         return NAMES[key]
     if key in PARAMETERS:
         return key
-    raise AdvisorError(f"{key}: not something that is converted{nearest(key, NAMES)}")
+    raise AdvisorError(f"{key}: not something that is converted{nearest(key, NAMES) or '.'}")
 
 
 def _by_look(text: str) -> str:

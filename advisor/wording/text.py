@@ -1,0 +1,32 @@
+"""Text from a case or a log, which may hold anything, as a person may safely see it."""
+
+from __future__ import annotations
+
+import unicodedata
+
+#: Kinds of character (Unicode's general categories) that steer instead of being seen:
+#: control, format (direction, joining, invisible), lone surrogates, line and paragraph ends.
+_STEERING = frozenset(("Cc", "Cf", "Cs", "Zl", "Zp"))
+
+
+def plain(text: object) -> str:
+    """``text`` with control and direction codes made visible as a middle dot; tabs as spaces.
+
+    Line ends stay; where text stands in a line of ours, :func:`one_line` is meant.
+    """
+    found = unicodedata.normalize("NFC", str(text)).expandtabs(4)
+    if found.isprintable():
+        return found
+    return "".join(map(_seen, found))
+
+
+def one_line(text: object) -> str:
+    """:func:`plain` text on one line, so that a name cannot pose as a line of advice."""
+    first, *more = plain(text).strip("\n").split("\n")
+    return " / ".join([first.rstrip() if more else first, *filter(None, map(str.strip, more))])
+
+
+def _seen(character: str) -> str:
+    if character == "\n" or unicodedata.category(character) not in _STEERING:
+        return character
+    return "·"
