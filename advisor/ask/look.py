@@ -20,8 +20,8 @@ from advisor.ask.session import ask_one, by_worth, finish
 from advisor.ask.summary import line_of
 from advisor.case import Lot
 from advisor.rulebase.model import Question
+from advisor.wording.names import STANDING
 from advisor.wording.numbers import exact, fixed
-from advisor.wording.standings import STANDING
 
 #: Questions of every later look, by id; others follow from what was seen and read before.
 LOOK = ("counts", "breathing_and_posture", MENDING)

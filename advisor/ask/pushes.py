@@ -19,7 +19,7 @@ from advisor.ask.replies_tried import possible_replies
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Question
-from advisor.wording.standings import STANDING
+from advisor.wording.names import STANDING
 
 _MOST_CAUSES = 6
 _MOST_SHIFTS = 4

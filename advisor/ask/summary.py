@@ -10,7 +10,7 @@ from advisor.advice.results import Assessment, LotResult, RuleBaseMark
 from advisor.ask.records import Block, Say, ShowPlan
 from advisor.case import Case
 from advisor.version import PROGRAM
-from advisor.wording.standings import STANDING
+from advisor.wording.names import STANDING
 
 
 def so_far(rankings: Mapping[str, Ranking]) -> str:

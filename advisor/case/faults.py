@@ -16,6 +16,7 @@ from advisor.case import schema
 from advisor.case.names import unknown_name
 from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError, ManyFaults
+from advisor.wording.nearest import near_words
 from advisor.wording.numbers import exact, fixed, short
 from advisor.wording.places import path_text, shown
 from advisor.wording.toml_file import MOST_SHOWN, one_line

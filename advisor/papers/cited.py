@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from advisor.papers.blocks import Entry, Items
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Citation
-from advisor.screens.words import citation_words
+from advisor.wording.names import citation_words
 
 
 class Cited:
@@ -22,7 +22,7 @@ class Cited:
         return f"[{', '.join(map(str, numbers))}]" if numbers else ""
 
     def citations(self, citations: Iterable[Citation], base: RuleBase) -> str:
-        return self.mark(citation_words(citation, base) for citation in citations)
+        return self.mark(citation_words(citation, base.sources) for citation in citations)
 
     def listed(self) -> Items:
         """All of them, under their numbers."""

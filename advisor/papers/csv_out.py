@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import csv
 import io
-import unicodedata
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
 
@@ -23,14 +22,12 @@ from advisor.papers.history import events_of
 from advisor.rulebase import RuleBase
 from advisor.units import PARAMETERS
 from advisor.wording.numbers import exact
-from advisor.wording.text import plain
+from advisor.wording.text import inert
 from advisor.wording.times import moment
 
 Cell = str | float | None
 HOURS = "hours after receipt [h]"
 CLOCK = "date and time"
-#: First characters that make a spreadsheet compute what follows.
-_STARTERS = "=+-@"
 _WATERS = ("bag", "tank", "tap")
 #: A file of ours begins with this, after its byte order mark.
 OPENING = HOURS
@@ -136,14 +133,3 @@ def _cell(cell: Cell, decimal_comma: bool) -> str:
         return inert(cell)
     text = exact(cell, 10)
     return text.replace(".", ",") if decimal_comma else text
-
-
-def inert(text: str) -> str:
-    """Text that no spreadsheet computes: one line, no control codes, no formula.
-
-    >>> inert("=1+1")
-    "'=1+1"
-    """
-    line = " / ".join(part.strip() for part in plain(text).splitlines() if part.strip())
-    first = unicodedata.normalize("NFKC", line.lstrip(" ·'\""))[:1]
-    return f"'{line}" if first and first in _STARTERS else line

@@ -12,6 +12,7 @@ from advisor.papers.history import events_of, sign_name
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import kind_of
 from advisor.units import PARAMETERS, format_value
+from advisor.wording.names import KITS
 from advisor.wording.numbers import exact
 from advisor.wording.times import (
     after_receipt,
@@ -24,13 +25,6 @@ from advisor.wording.times import (
 )
 
 NOT_WRITTEN = "not written down"
-KITS = {
-    "colour_card": "colour card",
-    "strip": "test strip",
-    "drops": "drop test",
-    "meter": "meter",
-    "lab": "laboratory",
-}
 GAS = {"oxygen": "oxygen", "air": "air", "none": "no gas", "unknown": NOT_WRITTEN}
 MOST_LOG_ROWS = 6
 PACKED = "packed (told)"

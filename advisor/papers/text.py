@@ -6,7 +6,7 @@ import io
 from typing import TYPE_CHECKING
 
 from advisor.papers.blocks import Block, Form, Items, Pairs, Paper, Para, Picture, Table
-from advisor.screens.console import hanging, styled
+from advisor.wording.layout import hanging, styled
 from advisor.wording.text import plain
 
 if TYPE_CHECKING:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from advisor.advice.balance import shown
 from advisor.advice.results import (
     Assessment,
     CauseResult,
@@ -18,7 +19,7 @@ from advisor.papers.blocks import Block, Entry, Items, Pairs, Paper, Para, Pictu
 from advisor.papers.cited import Cited
 from advisor.papers.draw import bag_pictures, watch_pictures
 from advisor.papers.history import effects_of, events_of
-from advisor.papers.pictures.balance import balance_picture, shown
+from advisor.papers.pictures.balance import balance_picture
 from advisor.papers.sections import (
     chosen_lots,
     journey,
@@ -32,8 +33,8 @@ from advisor.papers.sections import (
     when_heads,
 )
 from advisor.rulebase import RuleBase
+from advisor.wording.names import STANDING
 from advisor.wording.numbers import exact, short, signed
-from advisor.wording.standings import STANDING
 from advisor.wording.times import clock
 
 URGENCY = {"now": "Urgent", "today": "Today", "when_convenient": "When convenient"}

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.rulebase.model import Settings
+from advisor.wording.nearest import nearest
 from advisor.wording.numbers import exact
 from advisor.wording.places import path_text, shown
 from advisor.wording.toml_file import MOST_SHOWN, one_line

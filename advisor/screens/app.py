@@ -9,26 +9,26 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from importlib import import_module
 from typing import Any, NoReturn
 
 from advisor.errors import AdvisorError
 from advisor.version import PROGRAM
 
-#: Commands in the order a person meets them.
-COMMANDS = (
-    "ask",
-    "assess",
-    "recheck",
-    "why",
-    "bag",
-    "water",
-    "replay",
-    "paper",
-    "readings",
-    "rules",
-)
+#: Commands in the order a person meets them, and the module of each.
+COMMANDS = {
+    "ask": "advisor.screens.commands.ask",
+    "assess": "advisor.screens.commands.assess",
+    "recheck": "advisor.screens.commands.recheck",
+    "why": "advisor.screens.commands.why",
+    "bag": "advisor.screens.commands.bag",
+    "water": "advisor.screens.commands.water",
+    "replay": "advisor.screens.commands.replay",
+    "paper": "advisor.papers.command_paper",
+    "readings": "advisor.papers.command_readings",
+    "rules": "advisor.screens.commands.rules",
+}
 
 DESCRIPTION = "Advice for fish that arrive stressed: what to do first, why, and what not to do."
 EPILOG = """\
@@ -58,13 +58,13 @@ class _Parser(argparse.ArgumentParser):
         from advisor.screens.console import complain
         from advisor.screens.typed import command_fault
 
-        said = command_fault(message, COMMANDS)
+        said = command_fault(message, tuple(COMMANDS))
         end = "" if said.endswith("?") else "."
         complain(f"{self.prog}: {said}{end} See {self.prog} --help.")
         raise SystemExit(2)
 
 
-def build_parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
+def build_parser(names: Iterable[str] = COMMANDS) -> argparse.ArgumentParser:
     """The command line with these commands."""
     parser = _Parser(
         prog="advisor",
@@ -81,7 +81,7 @@ def build_parser(names: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
     )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name in names:
-        import_module(f"advisor.screens.commands.{name}").add(commands)
+        import_module(COMMANDS[name]).add(commands)
     return parser
 
 

@@ -10,6 +10,7 @@ from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import STANDINGS, Leaf
 from advisor.rulebase.model import Citation
 from advisor.screens.words import leaf_words
+from advisor.wording.names import PHASES
 from advisor.wording.numbers import exact, fixed, short
 
 #: How far a citation was checked, in a word; :data:`LEGEND` spells them out.
@@ -30,7 +31,6 @@ LEGEND = (
     "judgement: ours."
 )
 ANSWERS = {True: "yes", False: "no"}
-PHASES = {"arrival": "day of arrival", "day_2_4": "day 2 to 4", "day_5_14": "day 5 to 14"}
 
 
 def value_words(fact: FactResult) -> str:

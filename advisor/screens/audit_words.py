@@ -16,7 +16,6 @@ from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Citation
 from advisor.screens.audit_facts import (
     LEGEND,
-    PHASES,
     cited_words,
     comparison_words,
     limit_words,
@@ -24,18 +23,11 @@ from advisor.screens.audit_facts import (
     value_words,
     where_words,
 )
+from advisor.wording.names import PHASES, TIMES
 from advisor.wording.numbers import short, signed
 
 Tone = Literal["head", "said", "plain", "quiet"]
 
-TIMES = {
-    "now": "now",
-    "within_hour": "within the hour",
-    "today": "today",
-    "until_48h": "until 48 hours",
-    "quarantine": "through quarantine",
-    "when_convenient": "when convenient",
-}
 ABOVE = "(see above)"
 NOTHING = "Nothing seen or measured speaks for or against it."
 MOST_MISSING = 6

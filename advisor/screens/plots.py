@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from advisor.advice.balance import shown, sums
 from advisor.advice.results import CauseResult
 from advisor.advice.watch import Line, Watch
-from advisor.papers.pictures.balance import shown, sums
-from advisor.screens.console import styled
+from advisor.wording.layout import styled
 from advisor.wording.numbers import fixed, short, signed
 from advisor.wording.text import plain
 

@@ -17,9 +17,9 @@ from advisor.advice.results import (
     LotResult,
     OpeningPlace,
 )
-from advisor.screens.console import hanging, styled
+from advisor.wording.layout import hanging, styled
+from advisor.wording.names import STANDING
 from advisor.wording.numbers import short, signed
-from advisor.wording.standings import STANDING
 from advisor.wording.text import plain
 
 TIMES = {

@@ -6,9 +6,9 @@ from rich.console import Console
 
 from advisor.explain.model import Audit
 from advisor.rulebase import RuleBase
-from advisor.screens.audit_facts import PHASES
 from advisor.screens.audit_words import lines
-from advisor.screens.console import hanging, styled
+from advisor.wording.layout import hanging, styled
+from advisor.wording.names import PHASES
 
 STYLES = {"head": "bold", "said": "italic", "plain": "", "quiet": "dim"}
 

@@ -11,9 +11,9 @@ from advisor.explain.firmness import Edge, Firmness, Flip, Holds
 from advisor.explain.model import Moved
 from advisor.explain.what_if import WhatIf
 from advisor.rulebase import RuleBase
-from advisor.screens.console import hanging, styled
+from advisor.wording.layout import hanging, styled
+from advisor.wording.names import STANDING
 from advisor.wording.numbers import fixed, short, signed
-from advisor.wording.standings import STANDING
 
 HEAD = "bold"
 KINDS = {

@@ -8,8 +8,9 @@ from rich.console import Console
 
 from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.load import conditions_of
-from advisor.screens.console import styled
-from advisor.screens.words import citation_words, condition_words
+from advisor.screens.words import condition_words
+from advisor.wording.layout import styled
+from advisor.wording.names import citation_words
 from advisor.wording.numbers import exact
 
 _SKIP = {"id", "file", "source", "when", "requires", "forbidden", "ask_when", "because", "amount"}
@@ -29,7 +30,7 @@ def show_entry(kind: str, entry: Any, base: RuleBase, console: Console) -> None:
     for forbid in getattr(entry, "forbidden", ()):
         console.print(styled(f"  never, because: {forbid.because}"))
     for citation in getattr(entry, "source", ()):
-        console.print(styled(f"  source: {citation_words(citation, base)}", "italic"))
+        console.print(styled(f"  source: {citation_words(citation, base.sources)}", "italic"))
     if kind == "cause":
         _cause_rules(entry.id, base, console)
 

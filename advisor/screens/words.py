@@ -1,10 +1,9 @@
-"""Conditions and citations in plain words, for screens and papers alike."""
+"""Conditions of the rule base in plain words."""
 
 from __future__ import annotations
 
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import STANDINGS, All, Leaf, Node
-from advisor.rulebase.model import Citation
 from advisor.wording.numbers import exact
 
 COMPARE = {
@@ -15,17 +14,6 @@ COMPARE = {
     "==": "is",
     "!=": "is not",
 }
-BASIS = {
-    "read": "read in the source",
-    "abstract": "read in its abstract",
-    "opening": "read in its opening",
-    "second-hand": "seen quoted, not read in the source",
-    "memory": "from memory, not looked up",
-    "derived": "worked out from the source",
-    "practice": "common practice, no source",
-    "judgement": "our judgement",
-}
-STRENGTHS = {"weak": "weak", "supporting": "supporting", "strong": "strong", "decisive": "decisive"}
 
 
 def condition_words(node: Node, base: RuleBase) -> str:
@@ -108,13 +96,3 @@ def _number(leaf: Leaf, base: RuleBase) -> str:
 
 def _plain(value: object) -> str:
     return str(value).replace("_", " ")
-
-
-def citation_words(citation: Citation, base: RuleBase) -> str:
-    """Where a statement comes from and how far it was checked."""
-    if citation.ref in base.sources:
-        text = base.sources[citation.ref].citation
-    else:
-        text = {"bench-practice": "bench practice", "judgement": "judgement"}[citation.ref]
-    place = f", {citation.at}" if citation.at else ""
-    return f"{text}{place} [{BASIS[citation.basis]}]"

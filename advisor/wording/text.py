@@ -8,6 +8,9 @@ import unicodedata
 #: control, format (direction, joining, invisible), lone surrogates, line and paragraph ends.
 _STEERING = frozenset(("Cc", "Cf", "Cs", "Zl", "Zp"))
 
+#: First characters that make a spreadsheet compute what follows.
+_STARTERS = "=+-@"
+
 
 def plain(text: object) -> str:
     """``text`` with control and direction codes made visible as a middle dot; tabs as spaces.
@@ -30,3 +33,14 @@ def _seen(character: str) -> str:
     if character == "\n" or unicodedata.category(character) not in _STEERING:
         return character
     return "·"
+
+
+def inert(text: str) -> str:
+    """Text that no spreadsheet computes: one line, no control codes, no formula.
+
+    >>> inert("=1+1")
+    "'=1+1"
+    """
+    line = " / ".join(part.strip() for part in plain(text).splitlines() if part.strip())
+    first = unicodedata.normalize("NFKC", line.lstrip(" ·'\""))[:1]
+    return f"'{line}" if first and first in _STARTERS else line

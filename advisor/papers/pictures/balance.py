@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
+from advisor.advice.balance import shown, sums
 from advisor.advice.results import CauseResult
 from advisor.papers.blocks import Picture
 from advisor.papers.pictures.style import (
@@ -18,28 +19,6 @@ from advisor.papers.pictures.style import (
     to_svg,
 )
 from advisor.wording.numbers import signed
-
-MOST = 6
-
-
-def sums(cause: CauseResult) -> tuple[float, float]:
-    """Decibans that count for and against a cause; the second is 0 or less."""
-    supports = sum(piece.decibans for piece in cause.evidence_for if piece.counts)
-    against = sum(piece.decibans for piece in cause.evidence_against if piece.counts)
-    return supports, against
-
-
-def shown(causes: Sequence[CauseResult]) -> list[CauseResult]:
-    """Causes worth a bar: those not unlikely, and unlikely ones something speaks for.
-
-    The first stands in any case.
-    """
-    kept = [
-        cause
-        for place, cause in enumerate(causes)
-        if place == 0 or cause.standing != "unlikely" or (place < 4 and sums(cause)[0] > 0)
-    ]
-    return kept[:MOST]
 
 
 def balance_picture(causes: Sequence[CauseResult], key: str = "balance") -> Picture:

@@ -64,7 +64,7 @@ def _check(
     from advisor.rulebase.check import by_basis, check
     from advisor.rulebase.engine import limits_exceeded
     from advisor.rulebase.load import kept_differs
-    from advisor.screens.console import hanging, styled
+    from advisor.wording.layout import hanging, styled
 
     found = check(base)
     over = limits_exceeded(base.compiled.rules)
@@ -118,7 +118,7 @@ def _dead(base: RuleBase) -> Silent:
 
 
 def _tell_dead(dead: Silent, console: Console, remarks: bool) -> None:
-    from advisor.screens.console import hanging, styled
+    from advisor.wording.layout import hanging, styled
 
     for name in dead.never:
         hanging("- ", styled(f"{name}: nothing met it"), console)
@@ -135,7 +135,7 @@ def _overview(base: RuleBase, console: Console, *, as_json: bool) -> int:
     import json
 
     from advisor.rulebase.load import KINDS
-    from advisor.screens.console import styled
+    from advisor.wording.layout import styled
 
     counts = {kind: len(getattr(base, attribute)) for kind, (_, attribute) in KINDS.items()}
     if as_json:
@@ -161,8 +161,9 @@ def _explain(base: RuleBase, wanted: str, console: Console, *, as_json: bool) ->
 
     from advisor.errors import AdvisorError
     from advisor.rulebase.load import KINDS
-    from advisor.screens.console import print_json, styled
+    from advisor.screens.console import print_json
     from advisor.screens.show_entry import show_entry
+    from advisor.wording.layout import styled
     from advisor.wording.nearest import nearest
 
     tables = [(kind, getattr(base, attribute)) for kind, (_, attribute) in KINDS.items()]

@@ -79,9 +79,9 @@ def _why(about: Study, args: argparse.Namespace) -> int:
 
         print_json(told.model_dump_json(indent=2))
         return 0
-    from advisor.screens.console import styled
     from advisor.screens.show_audit import show_audit
     from advisor.screens.show_change import show_moved
+    from advisor.wording.layout import styled
 
     console = make_console()
     if args.saved and not entries:
@@ -144,7 +144,8 @@ def _with_progress(about: Study) -> Firmness:
 
 def _other_lots(about: Study) -> None:
     from advisor.advice.facts.sheet import lots_of
-    from advisor.screens.console import make_console, styled
+    from advisor.screens.console import make_console
+    from advisor.wording.layout import styled
 
     others = [lot.id for lot in lots_of(about.case) if lot.id != about.result.lot]
     if others:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from advisor.explain.replay.against import Moved
 from advisor.explain.replay.check import ASKED, Count, Judged, Table
-from advisor.screens.console import hanging, styled
+from advisor.wording.layout import hanging, styled
 from advisor.wording.numbers import fixed, signed
 from advisor.wording.text import plain
 

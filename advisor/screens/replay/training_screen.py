@@ -119,7 +119,7 @@ def _play(chosen: Chosen, talk: Talk, base: RuleBase, scores: Path | None) -> No
 
 
 def _export(name: str, scores: Path | None) -> int:
-    from advisor.papers.csv_out import inert
+    from advisor.wording.text import inert
 
     if scores is None:
         raise AdvisorError("--export: say whose scores with --as NAME.")

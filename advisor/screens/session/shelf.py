@@ -18,7 +18,7 @@ from advisor.case import Case
 from advisor.case.folder import kept_cases
 from advisor.errors import AdvisorError
 from advisor.screens.session.talk import Talk
-from advisor.wording.standings import STANDING
+from advisor.wording.names import STANDING
 
 _MOST_SHOWN = 20
 

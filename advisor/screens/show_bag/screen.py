@@ -8,10 +8,10 @@ from rich.console import Console
 
 from advisor.advice.results import OpeningPlace
 from advisor.bag.bands import Assumption
-from advisor.screens.console import hanging, styled
 from advisor.screens.show_bag import words
 from advisor.screens.show_bag.after import FILTER_WORDS, AfterStocking, keeping, passing
 from advisor.screens.show_bag.look import BagView
+from advisor.wording.layout import hanging, styled
 from advisor.wording.numbers import exact, fixed, short
 
 HEAD = "bold"

@@ -88,7 +88,7 @@ def _told(path: Path, text: str, args: argparse.Namespace) -> None:
         written = {"format": "advisor-paper-1", "for": args.purpose, "file": str(path)}
         print(json.dumps(written | {"sha256": mark}, indent=2))
         return
-    from advisor.screens.console import make_console, styled
+    from advisor.wording.text import one_line
 
     after = "" if args.text else " Open it in a browser; print it from there."
-    make_console().print(styled(f"Written: {path}.{after}"))
+    print(one_line(f"Written: {path}.{after}"))

@@ -77,10 +77,10 @@ def _export(args: argparse.Namespace) -> int:
         print(text, end="")
         return 0
     from advisor.papers.files import write_own
-    from advisor.screens.console import make_console, styled
+    from advisor.wording.text import one_line
 
     write_own(Path(args.out), text, OPENING)
-    make_console().print(styled(f"Written: {args.out}, {text.count(chr(13)) - 1} rows."))
+    print(one_line(f"Written: {args.out}, {text.count(chr(13)) - 1} rows."))
     return 0
 
 
@@ -170,10 +170,9 @@ def _tell(args: argparse.Namespace, log: LogRead, done: Imported) -> None:
             )
         )
         return
-    from advisor.screens.console import make_console, styled
+    from advisor.wording.text import one_line
     from advisor.wording.times import span
 
-    console = make_console()
     say = [
         f"{grouped(log.lines)} rows: {grouped(len(log.rows))} readings used, "
         f"{grouped(skipped_in_all(log))} skipped."
@@ -194,4 +193,4 @@ def _tell(args: argparse.Namespace, log: LogRead, done: Imported) -> None:
     else:
         say.append("Nothing was written (--check)." if args.check else f"Written: {args.case}.")
     for line in say:
-        console.print(styled(line))
+        print(one_line(line))
