@@ -24,9 +24,9 @@ from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.kept import Kept, KeptFile, as_line
 from advisor.rulebase.shape import shape_fault
 from advisor.rulebase.species import index_of, injuries_by_kind, keys_of
+from advisor.wording.nearest import nearest
 from advisor.wording.places import shown
 from advisor.wording.toml_file import MOST_SHOWN, parse
-from advisor.wording.nearest import nearest
 
 #: Kind of table in the files -> model and the attribute that holds it.
 KINDS: dict[str, tuple[type[model.Entry], str]] = {
