@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from advisor.case.amend import amended
 from advisor.case.model import Case
 from advisor.case.text import CASE_FILE, dumps_case, loads_case
 from advisor.errors import AdvisorError
@@ -81,16 +82,16 @@ def save_case(
                      None writes over whatever is there
 
     A symbolic link stays and the file it leads to is replaced; permissions are
-    kept; comments in the old file are not. Raises ChangedOnDisk when the file's
+    kept, and so are comments in the old file. Raises ChangedOnDisk when the file's
     stamp is another, AdvisorError when it cannot be written. In both cases the
     old file stands as it was.
     """
     where = _called(path)
-    text = dumps_case(case)
-    raw = text.encode()
-    _check_readable(text, len(raw), case, where)
     try:
         target = Path(os.path.realpath(path))
+        text = _text(case, target)
+        raw = text.encode()
+        _check_readable(text, len(raw), case, where)
         if target.is_dir():
             raise IsADirectoryError(errno.EISDIR, "")
         if target.is_symlink():  # all links have been followed: this one has no end
@@ -107,6 +108,15 @@ def save_case(
             f"{where}: not saved, {_reason(error)}; the old file, if any, is untouched"
         ) from None
     return _stamp(raw)
+
+
+def _text(case: Case, target: Path) -> str:
+    """The case as text, amended into what stands in the file where that is one."""
+    try:
+        old = read_bytes(target, "", CASE_FILE)
+        return amended(decode(old, "", CASE_FILE), case)
+    except AdvisorError:
+        return dumps_case(case)
 
 
 def _check_readable(text: str, size: int, case: Case, where: str) -> None:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import os
 import re
-import sys
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -33,18 +32,9 @@ def cases_folder(given: str | None = None, environ: Mapping[str, str] = os.envir
     wanted = given or environ.get(ENVIRONMENT)
     if wanted:
         return Path(wanted).expanduser()
-    return _data_folder(environ) / "advisor" / "cases"
+    from platformdirs import user_data_path
 
-
-def _data_folder(environ: Mapping[str, str]) -> Path:
-    """The user's data directory, as each system has it (XDG on Linux)."""
-    home = Path.home()
-    if sys.platform == "win32":
-        return Path(environ.get("APPDATA") or home / "AppData" / "Roaming")
-    if sys.platform == "darwin":
-        return home / "Library" / "Application Support"
-    given = environ.get("XDG_DATA_HOME", "")
-    return Path(given) if given.startswith("/") else home / ".local" / "share"
+    return user_data_path("advisor", appauthor=False) / "cases"
 
 
 def slug(title: str) -> str:

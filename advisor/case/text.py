@@ -142,22 +142,28 @@ def dumps_case(case: Case) -> str:
 
     Nothing is lost: reading the text again gives an equal case. Values equal to
     the default are left out (but for the time of a look), names stand in the
-    order of the model, readings in their shortest form. Comments of the file a
-    case came from are not kept.
+    order of the model, readings in their shortest form. ``amended`` keeps the
+    comments of the text a case came from.
     """
-    data = case.model_dump(exclude_defaults=True)
-    # When a look was taken is what one reads first in it, so it stands there even for 0.
-    looks = zip(case.observation, data.get("observation", ()), strict=True)
-    data |= {"observation": [{"at_hours": look.at_hours} | table for look, table in looks]}
-    blocks = [f"format = {_value(case.format)}\n"]
-    for name, part in data.items():
+    blocks = []
+    for name, part in as_tree(case).items():
         if name == "format":
+            blocks.append(f"format = {_value(part)}\n")
             continue
         if isinstance(part, dict):
             blocks.append(f"[{name}]\n" + _entries(part))
         else:
             blocks += [f"[[{name}]]\n" + _entries(entry) for entry in part]
     return "\n".join(blocks)
+
+
+def as_tree(case: Case) -> dict[str, Any]:
+    """``case`` as tables and values in the order they are written, defaults left out."""
+    data = case.model_dump(exclude_defaults=True)
+    # When a look was taken is what one reads first in it, so it stands there even for 0.
+    looks = zip(case.observation, data.get("observation", ()), strict=True)
+    tables = [{"at_hours": look.at_hours} | table for look, table in looks]
+    return {"format": case.format, **data} | ({"observation": tables} if tables else {})
 
 
 def _entries(table: Mapping[str, Any], before: str = "") -> str:
@@ -177,8 +183,6 @@ def _value(value: Any, room: int = LINE, inline: bool = False) -> str:
 
     inline : stands inside braces, where TOML allows no line break
     """
-    import tomli_w
-
     if isinstance(value, dict):
         inside = (f"{_key(name)} = {_value(entry, inline=True)}" for name, entry in value.items())
         return "{ " + ", ".join(inside) + " }"
@@ -186,9 +190,13 @@ def _value(value: Any, room: int = LINE, inline: bool = False) -> str:
         return _list(value, room, inline)
     if isinstance(value, float) and value.is_integer() and repr(value) != "-0.0":
         value = int(value) if abs(value) < 1e15 else value
-    # tomli_w turns \r\n of long text into \n, so text with \r stays on one line.
-    several = isinstance(value, str) and "\r" not in value and not inline
-    return tomli_w.dumps({"v": value}, multiline_strings=several).removeprefix("v = ").rstrip("\n")
+    import tomlkit
+
+    # A line end of text over several lines is read as \n, so text with \r stays on one line.
+    if isinstance(value, str) and "\n" in value and "\r" not in value and not inline:
+        lines = (tomlkit.string(line).as_string()[1:-1] for line in value.split("\n"))
+        return '"""\n' + "\n".join(lines) + '"""'
+    return tomlkit.item(value).as_string()
 
 
 def _list(entries: Sequence[Any], room: int, inline: bool) -> str:
@@ -200,6 +208,6 @@ def _list(entries: Sequence[Any], room: int, inline: bool) -> str:
 
 
 def _key(name: str) -> str:
-    import tomli_w
+    import tomlkit
 
-    return tomli_w.dumps({name: 0}).removesuffix(" = 0\n")
+    return tomlkit.key(name).as_string()

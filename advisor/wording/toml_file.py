@@ -6,6 +6,7 @@ or that is built to keep a parser busy.
 
 from __future__ import annotations
 
+import codecs
 import os
 import re
 import stat
@@ -109,7 +110,7 @@ def decode(raw: bytes, where: str, form: Form) -> str:
             f"give a {form.what} file saved as UTF-8 text"
         )
     try:
-        return raw.decode("utf-8-sig")
+        return raw.removeprefix(codecs.BOM_UTF8).decode("utf-8")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         raise _fault(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import sys
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -23,14 +24,17 @@ def test_the_folder_is_what_was_asked_for_first() -> None:
     assert cases_folder(None, {"ADVISOR_CASES": "/b"}) == Path("/b")
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="the specification is of Linux")
 def test_else_the_users_data_folder(monkeypatch: pytest.MonkeyPatch) -> None:
     """XDG Base Directory Specification 0.8: $XDG_DATA_HOME, absolute, else ~/.local/share."""
-    monkeypatch.setattr("sys.platform", "linux")
-    monkeypatch.setattr(Path, "home", lambda: Path("/home/someone"))
-    assert cases_folder(None, {"XDG_DATA_HOME": "/data"}) == Path("/data/advisor/cases")
+    monkeypatch.setenv("HOME", "/home/someone")
+    monkeypatch.setenv("XDG_DATA_HOME", "/data")
+    assert cases_folder(None, {}) == Path("/data/advisor/cases")
     default = Path("/home/someone/.local/share/advisor/cases")
+    monkeypatch.setenv("XDG_DATA_HOME", "relative")
     assert cases_folder(None, {}) == default
-    assert cases_folder(None, {"XDG_DATA_HOME": "relative"}) == default
+    monkeypatch.delenv("XDG_DATA_HOME")
+    assert cases_folder(None, {}) == default
 
 
 @pytest.mark.parametrize(
