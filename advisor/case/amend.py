@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, MutableMapping
-from typing import Any
+from typing import Any, cast
 
 from advisor.case.model import Case
 from advisor.case.text import as_tree, dumps_case, loads_case
@@ -45,7 +45,7 @@ def _merge(into: MutableMapping[str, Any], before: Tree, after: Tree, fresh: Tre
         if _tables(known) and _tables(value) and _tables(there):
             _merge_entries(there, known, value, fresh[name])
         elif isinstance(known, Mapping) and isinstance(value, Mapping) and _open(there):
-            _merge(there, known, value, fresh[name])
+            _merge(cast("MutableMapping[str, Any]", there), known, value, fresh[name])
         else:
             into[name] = fresh[name]
 

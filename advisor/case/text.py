@@ -196,7 +196,7 @@ def _value(value: Any, room: int = LINE, inline: bool = False) -> str:
     if isinstance(value, str) and "\n" in value and "\r" not in value and not inline:
         lines = (tomlkit.string(line).as_string()[1:-1] for line in value.split("\n"))
         return '"""\n' + "\n".join(lines) + '"""'
-    return tomlkit.item(value).as_string()
+    return str(tomlkit.item(value).as_string())
 
 
 def _list(entries: Sequence[Any], room: int, inline: bool) -> str:

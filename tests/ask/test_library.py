@@ -64,7 +64,7 @@ def test_a_case_is_found_by_path_or_by_name(tmp_path: Path) -> None:
     save_case(loads_case('format="arrival-case-1"'), path)
     assert find_case(str(path), Path("/nowhere")) == path
     assert find_case("2026-03-02-guppies", tmp_path) == path
-    with pytest.raises(AdvisorError, match="did you mean 2026-03-02-guppies"):
+    with pytest.raises(AdvisorError, match='did you mean "2026-03-02-guppies'):
         find_case("2026-03-02-gupies", tmp_path)
 
 
