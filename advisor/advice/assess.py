@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of
 from advisor.advice.facts.vocabulary import check_vocabulary
-from advisor.advice.plan import make_plan
+from advisor.advice.plan import Plan, make_plan
 from advisor.advice.ranking import Ranking, matched, rank, standing_facts
 from advisor.advice.results import (
     ActionResult,
@@ -131,10 +131,15 @@ def reason(case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.i
     return Reasoned(sheet, facts, firings, held[0])
 
 
+def plan_of(reasoned: Reasoned, reasoner: Reasoner) -> Plan:
+    """What to do about one reasoned lot."""
+    return make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base)
+
+
 def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
     """The published result of one reasoned lot."""
     base, sheet, ranking = reasoner.base, reasoned.sheet, reasoned.ranking
-    plan = make_plan(reasoned.firings, ranking, sheet, base)
+    plan = plan_of(reasoned, reasoner)
     facts = tuple(_fact(record, base) for record in sheet.records.values())
     kind = sheet.kind
     return unchecked(LotResult)(

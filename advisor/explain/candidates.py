@@ -10,8 +10,8 @@ from advisor.advice.facts.computed import NEEDS
 from advisor.advice.facts.record import Record
 from advisor.case import Reading
 from advisor.case.readings import RANGES
+from advisor.explain.change import Change
 from advisor.explain.study import Study
-from advisor.explain.what_if import Change
 from advisor.rulebase.conditions import NUMBERS
 from advisor.units import PARAMETERS
 
@@ -106,7 +106,8 @@ def numbers(study: Study) -> Iterator[Number]:
         parameter = PARAMETERS[quantity.parameter]
         record = records.get(("reading", quantity.id))
         now = None if record is None else record.number
-        low, high = parameter.odd_low, parameter.odd_high
+        floor, ceiling = RANGES[quantity.parameter]  # outside it the case refuses a reading
+        low, high = max(parameter.odd_low, floor), min(parameter.odd_high, ceiling)
         if now is not None:
             low, high = min(low, now), max(high, now)
         yield Number(
@@ -158,9 +159,9 @@ def _steps(
     parts = _COARSE if coarse else _GRID
     grid = {low + (high - low) * part / parts for part in range(parts + 1)}
     if not coarse and low >= 0 and not name.endswith(("_ph", "_temperature_c")):
-        grid |= {high * 2.0**-part for part in range(1, _GRID)}
+        grid |= {each for part in range(1, _GRID) if (each := high * 2.0**-part) > low}
     for kind, fact, bound in study.bounds:
         if fact == name and kind in NUMBERS and low <= bound <= high:
             nudge = max(abs(bound) * 1e-3, 1e-4)
-            grid |= {bound, max(low, bound - nudge), min(high, bound + nudge)}
-    return tuple(sorted(grid))
+            grid |= {max(low, bound - nudge), min(high, bound + nudge)}
+    return tuple(sorted({round(each, 6) for each in grid}))

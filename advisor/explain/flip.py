@@ -1,26 +1,110 @@
-"""What would change the advice: the smallest changes of answers, each run for real."""
+"""What would change the advice: single answers changed, each run by the engine."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import combinations
-from typing import Any
+from typing import Any, Literal, NamedTuple
 
-from advisor.advice.results import RuleBaseMark
+from advisor.advice.assess import plan_of, reason
+from advisor.advice.results import Result, RuleBaseMark
 from advisor.errors import AdvisorError
 from advisor.explain.candidates import Choice, Number, choices, numbers
-from advisor.explain.firmness import Answer, Edge, Firmness, Flip, Holds
-from advisor.explain.outcome import Outcome, Runs
+from advisor.explain.change import Change, Scope, changed_case
 from advisor.explain.study import Study
-from advisor.explain.what_if import Change
 from advisor.version import PROGRAM
 
+FORMAT: Literal["advisor-flip-2"] = "advisor-flip-2"
 Progress = Callable[[int, int], None]
 #: Answers tried in pairs: those that move the leading causes most.
 MOST_IN_PAIRS = 18
 _WORDS = {True: "yes", False: "no", None: "not known"}
+
+
+class Answer(Result):
+    """One answer changed. ``open``: it is not known yet, so it may still turn out so.
+
+    key : as ``--what-if`` takes it
+    """
+
+    key: str
+    label: str
+    was: str
+    becomes: str
+    open: bool
+
+
+class Flip(Result):
+    """The fewest changed answers that change the first cause or the first action.
+
+    Each (before, after); None where it stays.
+    """
+
+    answers: tuple[Answer, ...]
+    first_cause: tuple[str, str] | None
+    first_action: tuple[str, str] | None
+
+
+class Edge(Result):
+    """Where a number changes the advice, and to what. ``at`` is the first value that does."""
+
+    at: float
+    first_cause: str
+    first_action: str
+
+
+class Holds(Result):
+    """The span of one number within which first cause and first action stay.
+
+    now         : what it is; None for a reading not taken
+    low, high   : the span; the end of the plausible range where there is no edge
+    within_band : an edge lies inside the reading's own band: the kit cannot tell
+    """
+
+    name: str
+    label: str
+    unit: str
+    now: float | None
+    low: float
+    high: float
+    low_edge: Edge | None
+    high_edge: Edge | None
+    within_band: bool
+
+
+class Firmness(Result):
+    """What the first cause and the first action of a lot stand and fall with.
+
+    margin : decibans between the first cause and the second
+    pairs  : asked only for what no single answer changes
+    ran    : changed cases that were run
+    """
+
+    format: Literal["advisor-flip-2"] = FORMAT
+    program: str
+    rulebase: RuleBaseMark
+    lot: str
+    first_cause: str
+    first_action: str
+    second_cause: str
+    margin: float
+    holds: tuple[Holds, ...]
+    singles: tuple[Flip, ...]
+    pairs: tuple[Flip, ...]
+    ran: int
+
+
+class Outcome(NamedTuple):
+    """What the advice begins with, and decibans by cause."""
+
+    first_cause: str
+    first_action: str
+    balance: dict[str, float]
+
+    def same(self, other: Outcome) -> bool:
+        return self[:2] == other[:2]
 
 
 def flip(study: Study, progress: Progress | None = None) -> Firmness:
@@ -28,16 +112,14 @@ def flip(study: Study, progress: Progress | None = None) -> Firmness:
 
     progress : called with (done, of how many)
     """
-    search = _Search(study, Runs(study), progress or (lambda done, of: None))
-    return search.firmness()
+    return _Search(study, progress or (lambda done, of: None)).firmness()
 
 
 @dataclass
 class _Search:
     study: Study
-    runs: Runs
     progress: Progress
-    disagreed: int = 0
+    ran: int = 0
     moves: dict[str, tuple[float, Choice]] = field(default_factory=dict)
 
     def firmness(self) -> Firmness:
@@ -49,12 +131,9 @@ class _Search:
             singles += self._single(choice)
             self.progress(done := done + 1, steps)
         for number in figures:
-            span = self._span(number)
-            if span is not None:
-                holds.append(span)
+            holds += self._span(number)
             self.progress(done := done + 1, steps)
-        singles.sort(key=_plausible_first)
-        pairs = list(self._pairs(singles, holds))
+        pairs = tuple(self._pairs(singles, holds))
         result, base = self.study.result, self.study.base
         first, second = result.causes[0], result.causes[1]
         return Firmness(
@@ -62,62 +141,72 @@ class _Search:
             rulebase=RuleBaseMark(version=base.version, fingerprint=base.fingerprint),
             lot=result.lot,
             first_cause=first.id,
-            first_action=self.runs.now.first_action,
+            first_action=self.now.first_action,
             second_cause=second.id,
             margin=round(first.decibans - second.decibans, 6),
             holds=tuple(holds),
-            singles=tuple(singles),
-            pairs=tuple(pairs),
-            foreseen=self.runs.foreseen,
-            ran=self.runs.ran,
-            disagreed=self.disagreed,
+            singles=tuple(sorted(singles, key=_plausible_first)),
+            pairs=pairs,
+            ran=self.ran,
         )
 
     # -- running ----------------------------------------------------------
 
-    def _confirmed(self, expected: Outcome, *changes: Change) -> bool:
-        """A real run on the changed case gives what was foreseen."""
-        agrees = self.runs.run(changes) == expected
-        self.disagreed += not agrees
-        return agrees
+    @cached_property
+    def now(self) -> Outcome:
+        """The outcome as things stand."""
+        result = self.study.result
+        balance = {cause.id: cause.decibans for cause in result.causes}
+        first_action = result.actions[0].id if result.actions else ""
+        return Outcome(result.causes[0].id, first_action, balance)
+
+    def _run(self, *changes: Change) -> Outcome | None:
+        """The outcome of other answers; None where no case, or no water, can hold them."""
+        study = self.study
+        self.ran += 1
+        try:
+            case = changed_case(study, changes)
+            lot = Scope(study.lot, study.until_hours).lot_in(case)
+            reasoned = reason(case, lot, study.reasoner, study.until_hours)
+        except AdvisorError:
+            return None
+        actions = plan_of(reasoned, study.reasoner).actions
+        causes = reasoned.ranking.causes
+        balance = {cause.id: cause.decibans for cause in causes}
+        return Outcome(causes[0].id, actions[0].id if actions else "", balance)
 
     def _flip(self, outcome: Outcome, *chosen: Choice) -> Flip:
-        now = self.runs.now
-        cause = (now.first_cause, outcome.first_cause)
-        action = (now.first_action, outcome.first_action)
-        return Flip(
-            answers=tuple(_answer(each) for each in chosen),
-            first_cause=cause if cause[0] != cause[1] else None,
-            first_action=action if action[0] != action[1] else None,
-            verified=self._confirmed(outcome, *(each.change for each in chosen)),
+        pairs = (
+            (self.now.first_cause, outcome.first_cause),
+            (self.now.first_action, outcome.first_action),
         )
+        cause, action = (pair if pair[0] != pair[1] else None for pair in pairs)
+        answers = tuple(_answer(each) for each in chosen)
+        return Flip(answers=answers, first_cause=cause, first_action=action)
 
     # -- answers in words -------------------------------------------------
 
     def _single(self, choice: Choice) -> Iterator[Flip]:
-        outcome = self.runs.foresee((choice.change,))
-        if outcome != self.runs.now:
+        outcome = self._run(choice.change)
+        if outcome is None:
+            return
+        if not outcome.same(self.now):
             yield self._flip(outcome, choice)
-        elif self.runs.balances != self._balances_now:
-            self.moves[choice.change.key] = self._pull(choice), choice
+        elif outcome.balance != self.now.balance:
+            pull = self._lead(self.now) - self._lead(outcome)
+            kept = self.moves.get(choice.change.key)
+            if kept is None or pull > kept[0]:
+                self.moves[choice.change.key] = pull, choice
 
-    @cached_property
-    def _balances_now(self) -> dict[str, float]:
-        return {cause.id: cause.decibans for cause in self.study.result.causes}
+    def _lead(self, outcome: Outcome) -> float:
+        """By how much the cause that leads now stands before the next one."""
+        others = (d for c, d in outcome.balance.items() if c != self.now.first_cause)
+        return outcome.balance[self.now.first_cause] - max(others)
 
-    def _pull(self, choice: Choice) -> float:
-        """How far the answer moves the leading cause against the others."""
-        before, after = self._balances_now, self.runs.balances
-        lead = self.runs.now.first_cause
-        gap = max(d for c, d in before.items() if c != lead) - before[lead]
-        new_gap = max(d for c, d in after.items() if c != lead) - after[lead]
-        kept = self.moves.get(choice.change.key)
-        return max(new_gap - gap, kept[0] if kept else new_gap - gap)
-
-    def _pairs(self, singles: list[Flip], holds: list[Holds]) -> Iterator[Flip]:
+    def _pairs(self, singles: Sequence[Flip], holds: Sequence[Holds]) -> Iterator[Flip]:
         """Two answers together, for what no single answer changes."""
+        now = self.now
         edges = [e for h in holds for e in (h.low_edge, h.high_edge) if e is not None]
-        now = self.runs.now
         cause_moves = any(f.first_cause for f in singles) or any(
             e.first_cause != now.first_cause for e in edges
         )
@@ -127,33 +216,33 @@ class _Search:
         if cause_moves and action_moves:
             return
         ranked = sorted(self.moves.values(), key=lambda pair: (-pair[0], pair[1].change.key))
-        kept = [choice for _, choice in ranked[:MOST_IN_PAIRS]]
-        tried = list(combinations(kept, 2))
+        tried = list(combinations([choice for _, choice in ranked[:MOST_IN_PAIRS]], 2))
         for done, (one, two) in enumerate(tried, 1):
-            outcome = self.runs.foresee((one.change, two.change))
-            if (not cause_moves and outcome.first_cause != now.first_cause) or (
-                not action_moves and outcome.first_action != now.first_action
+            outcome = self._run(one.change, two.change)
+            if outcome is not None and (
+                (not cause_moves and outcome.first_cause != now.first_cause)
+                or (not action_moves and outcome.first_action != now.first_action)
             ):
                 yield self._flip(outcome, one, two)
             self.progress(done, len(tried))
 
     # -- numbers ----------------------------------------------------------
 
-    def _span(self, number: Number) -> Holds | None:
-        """The span of a number that leaves the advice as it is; None where nothing moves it."""
+    def _span(self, number: Number) -> Iterator[Holds]:
+        """The span of a number that leaves the advice as it is; nothing where all of it does."""
         now = number.now
         start = now if now is not None else self._neutral(number)
         if start is None:
-            return None
+            return
         down = [s for s in reversed(number.steps) if s < start]
         up = [s for s in number.steps if s > start]
         low, low_edge = self._walk(number, start, down, number.low)
         high, high_edge = self._walk(number, start, up, number.high)
         if low_edge is None and high_edge is None and now is None:
-            return None
+            return
         band = number.band or (start, start)
         inside = [e for e in (low_edge, high_edge) if e and band[0] <= e.at <= band[1]]
-        return Holds(
+        yield Holds(
             name=number.key,
             label=number.label,
             unit=number.unit,
@@ -168,15 +257,14 @@ class _Search:
     def _neutral(self, number: Number) -> float | None:
         """A value of a reading not taken that would change nothing; None when all would."""
         for value in number.steps:
-            if self._at(number, value) == self.runs.now:
+            if self._differs(number, value) is None:
                 return value
         return None
 
-    def _at(self, number: Number, value: float) -> Outcome:
-        try:
-            return self.runs.foresee((number.change(value),))
-        except AdvisorError:
-            return self.runs.now  # a value the chemistry cannot hold is no change of advice
+    def _differs(self, number: Number, value: float) -> Outcome | None:
+        """The outcome at a value, where it is another; a value that cannot be changes nothing."""
+        outcome = self._run(number.change(value))
+        return None if outcome is None or outcome.same(self.now) else outcome
 
     def _walk(
         self, number: Number, start: float, values: list[float], end: float
@@ -184,26 +272,20 @@ class _Search:
         """Out from ``start`` to the first value that changes the advice, closed in on."""
         same = start
         for value in values:
-            outcome = self._at(number, value)
-            if outcome == self.runs.now:
+            outcome = self._differs(number, value)
+            if outcome is None:
                 same = value
                 continue
             differs = value
             while abs(differs - same) > max(number.grain, abs(same) * 0.01):
                 middle = (same + differs) / 2
-                tried = self._at(number, middle)
-                if tried == self.runs.now:
+                tried = self._differs(number, middle)
+                if tried is None:
                     same = middle
                 else:
                     differs, outcome = middle, tried
-            edge = Edge(
-                at=round(differs, 6),
-                first_cause=outcome.first_cause,
-                first_action=outcome.first_action,
-                verified=self._confirmed(outcome, number.change(differs))
-                and self._confirmed(self.runs.now, number.change(same)),
-            )
-            return round(same, 6), edge
+            cause, action, _ = outcome
+            return same, Edge(at=differs, first_cause=cause, first_action=action)
         return end, None
 
 

@@ -1,72 +1,67 @@
-"""What if: answers as a person would change them, and what they move."""
+"""What if: one lot assessed again with other answers, and what differs."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from pydantic import BaseModel, ValidationError
-
-from advisor.advice.results import Result, RuleBaseMark
-from advisor.case import Case, Reading
-from advisor.case.readings import RANGES
-from advisor.errors import AdvisorError
-from advisor.explain.change import Scope, set_answer, set_field, set_reading, set_sign
-from advisor.explain.differ import Difference, differ
-from advisor.explain.study import Study, study
-from advisor.rulebase import RuleBase
-from advisor.units import PARAMETERS, AmbiguousBasis, is_unknown, parse
+from advisor.advice.results import CauseResult, LotResult, Result, RuleBaseMark
+from advisor.explain.change import changed_study, read_change
+from advisor.explain.study import Study
 from advisor.version import PROGRAM
-from advisor.wording.nearest import nearest
 
-#: Short names of readings beside the stored ones; each means the tank's.
-SHORT = {re.sub(r"_(c|mg_l|mg_l_caco3|us_cm|g_kg|pct)$", "", name): name for name in RANGES} | {
-    "temp": "temperature_c",
-    "ammonia": "tan_mg_l",
-    "oxygen": "do_mg_l",
-    "kh": "alkalinity_mg_l_caco3",
-    "gh": "hardness_mg_l_caco3",
-    "salt": "salinity_g_kg",
-}
-WATERS = ("tank", "bag", "tap")
-#: Fields of the case that hold numbers, and how they are written.
-_MEASURES = {
-    "hours_sealed": "hours",
-    "fasted_hours": "hours",
-    "delay_hours": "hours",
-    "age_days": "age_days",
-    "volume_l": "volume_l",
-    "bag_water_l": "volume_l",
-    "bag_gas_l": "volume_l",
-    "mass_g": "mass_g",
-    "length_cm": "length_cm",
-    "air_low_c": "temperature_c",
-    "air_high_c": "temperature_c",
-}
+#: Computed values closer than this share of their size count as the same.
+_SAME = 1e-6
 
 
-@dataclass(frozen=True)
-class Change:
-    """One changed answer: ``key`` as :mod:`advisor.explain.change` takes it, in words for the eye.
+class CauseMove(Result):
+    """A cause whose place, standing or balance is another now. Lists hold rule ids."""
 
-    key   : "tank_ph", "sign:x", "history:x", "lot.x", "transit.x", "receiving.x"
-    value : a Reading, True/False, a word or number; None = unknown
-    """
+    id: str
+    name: str
+    place_before: int
+    place_after: int
+    standing_before: str
+    standing_after: str
+    before: float
+    after: float
+    gained: tuple[str, ...]
+    lost: tuple[str, ...]
 
-    key: str
-    value: Any
 
-    def apply(self, case: Case, scope: Scope, base: RuleBase) -> Case:
-        kind, _, name = self.key.partition(":")
-        if kind == "sign":
-            return set_sign(case, scope, name, self.value)
-        if kind == "history":
-            return set_answer(case, scope, name, self.value, base)
-        if "." in self.key:
-            return set_field(case, scope, self.key, self.value)
-        return set_reading(case, scope, self.key, self.value)
+class Listed(Result):
+    """Something that came or went. ``kind``: action, withheld, caution, vet, notice, finding."""
+
+    kind: str
+    id: str
+    text: str
+    because: str = ""
+
+
+class ValueMove(Result):
+    """A computed value that is another now; None = not known."""
+
+    name: str
+    label: str
+    unit: str
+    before: float | None
+    after: float | None
+
+
+class Difference(Result):
+    """Only what differs. The first cause and action are (before, after), when they moved."""
+
+    first_cause: tuple[str, str] | None
+    first_action: tuple[str, str] | None
+    not_enough: tuple[bool, bool] | None
+    causes: tuple[CauseMove, ...]
+    came: tuple[Listed, ...]
+    went: tuple[Listed, ...]
+    values: tuple[ValueMove, ...]
+
+    @property
+    def nothing(self) -> bool:
+        return not any(getattr(self, name) for name in type(self).model_fields)
 
 
 class WhatIf(Result):
@@ -99,141 +94,81 @@ def what_if(before: Study, wanted: Sequence[str]) -> WhatIf:
     )
 
 
-def changed_study(before: Study, changes: Iterable[Change]) -> Study:
-    """The same lot run again on the changed case. Raises AdvisorError for impossible values."""
-    scope = Scope(before.lot, before.until_hours)
-    case = before.case
-    for change in changes:
-        case = change.apply(case, scope, before.base)
-    try:
-        case = Case.model_validate(case.model_dump(warnings=False))
-    except ValidationError as error:
-        from advisor.case.faults import model_faults
-
-        raise AdvisorError("; ".join(model_faults(error, "what if"))) from None
-    return study(case, before.reasoner, lot=before.lot.id, until_hours=before.until_hours)
-
-
-def read_change(text: str, about: Study) -> Change:
-    """A change from ``key=value``.
-
-    Keys: ``tank.ph`` or ``tank_ph`` (a bare ``ph`` is the tank's), ``sign:NAME``
-    with yes, no or unknown, ``history:ITEM``, ``lot.FIELD``, ``transit.FIELD``,
-    ``receiving.FIELD``, ``delivery.law``. Values may carry units ("78 F").
-    """
-    key, sign, value = text.partition("=")
-    key, value = key.strip(), value.strip()
-    if not sign or not key or not value:
-        raise AdvisorError(f'"{text}": write a change as key=value, such as ph=7.2')
-    kind, _, name = key.partition(":")
-    if kind == "sign":
-        return Change(f"sign:{_sign(name, about.base)}", _yes_no(value, text))
-    if kind == "history":
-        return _history(name, value, about.base)
-    part, _, field = key.partition(".")
-    if part in ("lot", "transit", "receiving", "delivery"):
-        return Change(key, _field(part, field, value, about.case))
-    return _reading(key, value, about.base)
-
-
-def _sign(text: str, base: RuleBase) -> str:
-    said = text.strip().casefold()
-    if said.replace(" ", "_") in base.signs:
-        return said.replace(" ", "_")
-    for sign in base.signs.values():
-        if said in (sign.name.casefold(), *(phrase.casefold() for phrase in sign.phrases)):
-            return sign.id
-    known = [*base.signs, *(sign.name for sign in base.signs.values())]
-    raise AdvisorError(f'no sign "{text}"{nearest(said, known) or "; see advisor rules"}')
-
-
-def _yes_no(value: str, text: str) -> bool | None:
-    answers = {"yes": True, "seen": True, "no": False, "not seen": False}
-    if value.casefold() in answers:
-        return answers[value.casefold()]
-    if is_unknown(value):
-        return None
-    raise AdvisorError(f'"{text}": a sign is yes, no or unknown')
-
-
-def _history(name: str, value: str, base: RuleBase) -> Change:
-    item_id = name.strip().casefold().replace(" ", "_")
-    by_name = {item.name.casefold(): item.id for item in base.history.values()}
-    item = base.history.get(item_id) or base.history.get(by_name.get(name.strip().casefold(), ""))
-    if item is None:
-        raise AdvisorError(f'no item of history "{name}"{nearest(item_id, base.history) or "."}')
-    key = f"history:{item.id}"
-    if is_unknown(value):
-        return Change(key, None)
-    if item.number:
-        return Change(key, _number(value, item.unit or "", key))
-    word = value.casefold().replace(" ", "_")
-    if word not in item.answers:
-        raise AdvisorError(
-            f'{key}: "{value}" is not an answer; use one of {", ".join(item.answers)} or unknown'
-        )
-    return Change(key, word)
-
-
-def _number(value: str, unit: str, key: str) -> float:
-    found = re.fullmatch(r"(-?\d+(?:[.,]\d+)?)\s*(.*)", value)
-    if found is None:
-        raise AdvisorError(
-            f'{key}: "{value}" is not a number; give one in {unit or "plain figures"}'
-        )
-    for parameter in ("hours", "minutes", *PARAMETERS):
-        if found[2] and PARAMETERS[parameter].unit == unit:
-            return parse(value, parameter).value
-    return float(found[1].replace(",", "."))
-
-
-def _field(part: str, field: str, value: str, case: Case) -> Any:
-    from advisor.case.model import Delivery, Lot, Receiving, Transit
-
-    models: dict[str, type[BaseModel]] = {
-        "lot": Lot,
-        "transit": Transit,
-        "receiving": Receiving,
-        "delivery": Delivery,
-    }
-    fields = models[part].model_fields
-    if field not in fields or field in ("id", "packed", "history", "added"):
-        raise AdvisorError(f'{part}: no field "{field}"{nearest(field, fields) or "."}')
-    if is_unknown(value):
-        return None
-    if field in _MEASURES:
-        return parse(value, _MEASURES[field]).value
-    number = re.fullmatch(r"-?\d+(\.\d+)?", value)
-    if number is not None:
-        return float(value) if number[1] else int(value)
-    return value
-
-
-def _reading(key: str, value: str, base: RuleBase) -> Change:
-    said = key.casefold().replace(".", "_", 1) if key.partition(".")[0] in WATERS else key
-    water, _, parameter = said.casefold().partition("_")
-    if water not in WATERS:
-        water, parameter = "tank", said.casefold()
-    parameter = SHORT.get(parameter, parameter)
-    name = f"{water}_{parameter}"
-    known = [q.id for q in base.quantities.values() if q.kind == "reading"]
-    if name not in known:
-        computed = base.quantities.get(key.casefold())
-        if computed is not None:
-            raise AdvisorError(f"{key}: is worked out; change the readings it is worked out from")
-        shown = [*known, *SHORT, "sign:", "history:", "lot.", "transit.", "receiving."]
-        raise AdvisorError(f'no reading "{key}"{nearest(said, shown) or "; see advisor rules"}')
-    if is_unknown(value):
-        return Change(name, None)
-    try:
-        found = parse(value, parameter)
-    except AmbiguousBasis as question:
-        found = question.widened
-    sharp = found.low == found.value == found.high
-    reading = Reading(
-        value=found.value,
-        low=None if sharp else found.low,
-        high=None if sharp else found.high,
-        entered=f"what if {value}",
+def differ(before: LotResult, after: LotResult) -> Difference:
+    """What is different in ``after``."""
+    came, went = _listed(after, before), _listed(before, after)
+    return Difference(
+        first_cause=_pair(before.causes[:1], after.causes[:1]),
+        first_action=_pair(before.actions[:1], after.actions[:1]),
+        not_enough=(before.not_enough, after.not_enough)
+        if before.not_enough != after.not_enough
+        else None,
+        causes=tuple(_causes(before, after)),
+        came=tuple(came),
+        went=tuple(went),
+        values=tuple(_values(before, after)),
     )
-    return Change(name, reading)
+
+
+def _pair(before: Iterable[Any], after: Iterable[Any]) -> tuple[str, str] | None:
+    pair = ("".join(each.id for each in before), "".join(each.id for each in after))
+    return pair if pair[0] != pair[1] else None
+
+
+def _causes(before: LotResult, after: LotResult) -> Iterable[CauseMove]:
+    old = {cause.id: (place, cause) for place, cause in enumerate(before.causes, 1)}
+    for place, now in enumerate(after.causes, 1):
+        if now.id not in old:
+            continue
+        was_at, was = old[now.id]
+        had, have = _rules(was), _rules(now)
+        if now.decibans != was.decibans or had != have:
+            yield CauseMove(
+                id=now.id,
+                name=now.name,
+                place_before=was_at,
+                place_after=place,
+                standing_before=was.standing,
+                standing_after=now.standing,
+                before=was.decibans,
+                after=now.decibans,
+                gained=tuple(sorted(have - had)),
+                lost=tuple(sorted(had - have)),
+            )
+
+
+def _rules(cause: CauseResult) -> set[str]:
+    """Rules that count for or against the cause."""
+    return {e.rule for e in (*cause.evidence_for, *cause.evidence_against) if e.counts}
+
+
+def _listed(these: LotResult, not_those: LotResult) -> Iterable[Listed]:
+    for kind, found in _lists(these).items():
+        others = _lists(not_those)[kind]
+        for name, (text, because) in found.items():
+            if name not in others:
+                yield Listed(kind=kind, id=name, text=text, because=because)
+
+
+def _lists(result: LotResult) -> Mapping[str, dict[str, tuple[str, str]]]:
+    return {
+        "action": {a.id: (a.text, a.because) for a in result.actions},
+        "withheld": {a.action: (a.text, a.because) for a in result.withheld},
+        "caution": {c.id: (c.text, "") for c in result.cautions},
+        "vet": {v.id: (v.text, v.because) for v in result.vet},
+        "notice": {n.id: (n.text, n.because) for n in result.notices},
+        "finding": {f.id: (f.name, f.because) for f in result.findings if f.holds},
+    }
+
+
+def _values(before: LotResult, after: LotResult) -> Iterable[ValueMove]:
+    old = {fact.name: fact for fact in before.computed}
+    new = {fact.name: fact for fact in after.computed}
+    for name in dict.fromkeys([*old, *new]):
+        was, now = old.get(name), new.get(name)
+        a = None if was is None else float(was.value)
+        b = None if now is None else float(now.value)
+        if a is None or b is None or abs(a - b) > _SAME * max(abs(a), abs(b), 1e-9):
+            fact = now or was
+            assert fact is not None
+            yield ValueMove(name=name, label=fact.label, unit=fact.unit, before=a, after=b)

@@ -6,10 +6,9 @@ from collections.abc import Iterable, Sequence
 
 from rich.console import Console
 
-from advisor.explain.differ import CauseMove, Change, Difference, ValueMove
-from advisor.explain.firmness import Edge, Firmness, Flip, Holds
+from advisor.explain.flip import Edge, Firmness, Flip, Holds
 from advisor.explain.model import Moved
-from advisor.explain.what_if import WhatIf
+from advisor.explain.what_if import CauseMove, Difference, Listed, ValueMove, WhatIf
 from advisor.rulebase import RuleBase
 from advisor.wording.layout import hanging, styled
 from advisor.wording.names import STANDING
@@ -87,7 +86,7 @@ def _cause_move(move: CauseMove, console: Console) -> None:
             hanging(f"      {mark} ", styled("rule " + ", ".join(rules), "dim"), console)
 
 
-def _came_and_went(head: str, mark: str, changes: Iterable[Change], console: Console) -> None:
+def _came_and_went(head: str, mark: str, changes: Iterable[Listed], console: Console) -> None:
     listed = list(changes)
     if listed:
         console.print(styled(f"  {head}", HEAD))
@@ -130,10 +129,7 @@ def show_firmness(told: Firmness, base: RuleBase, console: Console) -> None:
     elif not any(f.first_cause for f in told.singles) and not _edges_move_cause(told):
         text = "No single answer, and no two tried together, change the first cause."
         hanging("  ", styled(text), console)
-    check = (
-        f"{told.foreseen} changes worked through; {told.ran} confirmed by a real run, "
-        f"{told.disagreed} of them came out otherwise."
-    )
+    check = f"{told.ran} changed deliveries were run through the rules."
     hanging("  ", styled(check, "dim"), console)
 
 

@@ -1,21 +1,18 @@
-"""What would change the advice: what is foreseen is what a real run gives."""
+"""What would change the advice, held against whole assessments of the changed case."""
 
 from __future__ import annotations
 
-import random
 from pathlib import Path
 
 import pytest
 
 from advisor.advice.assess import Reasoner
-from advisor.advice.facts.sheet import lots_of
 from advisor.case import load_case
 from advisor.explain import Study, study
-from advisor.explain.candidates import choices, numbers
+from advisor.explain.candidates import numbers
+from advisor.explain.change import Change, changed_case, changed_study
 from advisor.explain.flip import flip
-from advisor.explain.outcome import Runs
-from advisor.explain.what_if import Change, changed_study
-from tests.explain.conftest import OWN, SHIPPED
+from tests.explain.conftest import OWN
 
 CASES = Path(__file__).parent / "cases"
 
@@ -27,50 +24,30 @@ def begins_with(about: Study) -> tuple[str, str]:
 
 
 @pytest.mark.parametrize("path", OWN, ids=lambda p: p.stem)
-def test_what_is_foreseen_is_what_a_whole_assessment_gives(path: Path, reasoner: Reasoner) -> None:
-    agree(path, reasoner, draws=25)
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
-def test_foreseen_and_real_agree_on_every_shipped_case(path: Path, reasoner: Reasoner) -> None:
-    agree(path, reasoner, draws=60)
-
-
-def agree(path: Path, reasoner: Reasoner, draws: int) -> None:
-    """Single answers and pairs drawn at random, foreseen and assessed in full."""
-    case = load_case(path)
-    dice = random.Random(path.stem)
-    for lot in lots_of(case):
-        about = study(case, reasoner, lot=lot.id if case.lot else None)
-        runs = Runs(about)
-        words = [choice.change for choice in choices(about)]
-        figures = [n.change(step) for n in numbers(about) for step in n.steps]
-        for _ in range(draws):
-            changes = dice.sample(words, k=dice.choice([1, 1, 2]))
-            if dice.random() < 0.3:
-                changes = [dice.choice(figures)]
-            if len({change.key for change in changes}) < len(changes):
-                continue
-            foreseen = runs.foresee(changes)
-            assert tuple(foreseen) == begins_with(changed_study(about, changes)), changes
+def test_every_value_tried_is_one_the_case_may_hold(path: Path, reasoner: Reasoner) -> None:
+    """Only the other answers may contradict each other (a bag that is shut and let out)."""
+    about = study(load_case(path), reasoner)
+    for number in numbers(about):
+        for step in (number.low, number.high, *number.steps):
+            assert number.low <= step <= number.high
+            changed_case(about, [number.change(step)])
 
 
 @pytest.mark.parametrize(
     "name",
     ["nothing", *(pytest.param(each, marks=pytest.mark.slow) for each in ("opening", "bare"))],
 )
-def test_every_flip_told_is_confirmed(name: str, reasoner: Reasoner) -> None:
+def test_every_flip_told_is_what_an_assessment_gives(name: str, reasoner: Reasoner) -> None:
     about = study(load_case(CASES / f"{name}.toml"), reasoner)
     told = flip(about)
-    assert told.disagreed == 0 and told.ran > 0
+    assert 0 < told.ran < 1000 and (told.singles or told.holds)
     assert (told.first_cause, told.first_action) == begins_with(about)
-    assert all(each.verified for each in (*told.singles, *told.pairs))
-    for each in told.singles[:4]:
+    for each in (*told.singles, *told.pairs):
         again = changed_study(about, [_change(a.key, a.becomes) for a in each.answers])
         cause, action = begins_with(again)
         assert cause == (each.first_cause[1] if each.first_cause else told.first_cause)
         assert action == (each.first_action[1] if each.first_action else told.first_action)
+        assert (cause, action) != begins_with(about)
 
 
 def _change(key: str, becomes: str) -> Change:

@@ -12,9 +12,8 @@ from advisor.advice.assess import Reasoner
 from advisor.case import Reading, load_case, loads_case
 from advisor.errors import AdvisorError
 from advisor.explain import Study, study
-from advisor.explain.change import Scope
-from advisor.explain.differ import differ
-from advisor.explain.what_if import Change, changed_study, read_change, what_if
+from advisor.explain.change import Change, Scope, changed_study, read_change
+from advisor.explain.what_if import differ, what_if
 
 CASES = Path(__file__).parent / "cases"
 

@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from advisor.explain.firmness import Firmness
+    from advisor.explain.flip import Firmness
     from advisor.explain.study import Study
 
 EXAMPLE = """\
@@ -124,7 +124,7 @@ def _flip(about: Study, args: argparse.Namespace) -> int:
     else:
         show_firmness(told, about.base, make_console())
         _other_lots(about)
-    return 1 if told.disagreed else 0
+    return 0
 
 
 def _with_progress(about: Study) -> Firmness:
