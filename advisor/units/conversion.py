@@ -46,6 +46,14 @@ class Surroundings:
 
     temperature_c: float | None = None
     salinity_g_kg: float | None = None
+    pressure_mmhg: float | None = None
+
+
+def pressure_at_mmhg(altitude_m: float) -> float:
+    """Mean air pressure at an altitude of -450 to 9,000 m."""
+    from advisor.water.gas import pressure_at_altitude_mmhg
+
+    return pressure_at_altitude_mmhg(altitude_m)
 
 
 def to_stored(number: float, unit: str | None, parameter: Parameter, around: Surroundings) -> Band:
@@ -152,10 +160,11 @@ def _from_saturation(percent: float, around: Surroundings) -> Band:
     from advisor.water.oxygen import oxygen_from_percent_mg_l
 
     salinity = around.salinity_g_kg or 0.0
-    value = oxygen_from_percent_mg_l(percent, around.temperature_c, salinity)
+    pressure = () if around.pressure_mmhg is None else (around.pressure_mmhg,)
+    value = oxygen_from_percent_mg_l(percent, around.temperature_c, salinity, *pressure)
     water = "fresh water" if not salinity else f"{exact(salinity)} g/kg"
     note = (
         f"{exact(percent)} % of saturation at {exact(around.temperature_c)} °C, {water}, "
-        "sea-level pressure"
+        + ("sea-level pressure" if not pressure else f"{exact(pressure[0], 4)} mmHg of air")
     )
     return _sharp(value, note)

@@ -27,13 +27,16 @@ def parse(
     *,
     temperature_c: float | None = None,
     salinity_g_kg: float | None = None,
+    pressure_mmhg: float | None = None,
 ) -> Quantity:
     """The quantity that ``text`` gives for ``parameter``, in its stored unit.
 
     text          : what a person wrote: "78 F", "6 dKH", "0.5 ppm as NO2", ">8", "6.8-7.0"
     parameter     : a key of PARAMETERS
     temperature_c,
-    salinity_g_kg : of the same water, used only for oxygen given in % of saturation
+    salinity_g_kg,
+    pressure_mmhg : of the same water and the air over it, used only for oxygen in % of saturation;
+                    without them fresh water at sea level
 
     A number without unit is taken in the stored unit. Raises AmbiguousBasis when
     the number can mean several amounts, WordNotReading for words (unknown ones
@@ -44,7 +47,7 @@ def parse(
     >>> parse("6.8-7.0", "ph").low
     6.8
     """
-    return _parse(text, look_up(parameter), Surroundings(temperature_c, salinity_g_kg))
+    return _parse(text, look_up(parameter), Surroundings(temperature_c, salinity_g_kg, pressure_mmhg))
 
 
 def parse_difference(text: str) -> Quantity:
