@@ -7,9 +7,8 @@
 ``pictures``        SVG for the papers, each with a text equivalent
 ``losses`` ``watch``
 ``times``           dead, readings and clock times of a case, ready to be shown
-``csv_out``
-``log_file``
-``log_import``      readings as CSV, out and in
+``csv_out``         readings and events as CSV
+``log_understood``  what was taken from an instrument's log (``case.logs`` reads it)
 ``schema``          JSON Schema of an assessment
 ==================  ==========================================================
 

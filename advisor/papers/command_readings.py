@@ -3,26 +3,27 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from advisor.wording.numbers import grouped
-
 if TYPE_CHECKING:
-    from advisor.case import Case
-    from advisor.papers.log_file import LogRead
-    from advisor.papers.log_import import Imported
+    from advisor.case.logs import Log, LogAsks
+    from advisor.case.logs.into_case import Imported
+
+    Told = dict[tuple[str, str | None], str]
 
 EXAMPLE = """\
 examples:
   advisor readings delivery.toml                       readings as CSV, on the screen
   advisor readings delivery.toml --out readings.csv    as a file a spreadsheet opens
   advisor readings delivery.toml --events              what happened, in time order
-  advisor readings delivery.toml --add probe.csv       a log into the case (its comments go)
+  advisor readings delivery.toml --add probe.csv       a log into the case
   advisor readings delivery.toml --add probe.csv --check     only say what it would give
+  advisor readings delivery.toml --add probe.csv --told "unit:DO=mg/L" --told zone=UTC
 
-A log has a line of names first: time,parameter,value,unit or time,temperature [°C],pH.
-Times are hours after receipt, or dates when the case says when the delivery was received.
+What was understood of every column is shown before anything is stored. What a log does not say
+(a unit, a zone, when it began) is asked; in a terminal at once, else answer with --told.
 """
 
 
@@ -50,9 +51,16 @@ def add(commands: Any) -> None:
         help="what kind of test gave the log (default: meter)",
     )  # fmt: skip
     parser.add_argument(
-        "--start", metavar="TIME", help="when an elapsed log began: hours after receipt, or a date"
+        "--start", metavar="TIME",
+        help="when an elapsed log began: receipt, hours after it, or a date (as --told start=TIME)",
+    )  # fmt: skip
+    parser.add_argument(
+        "--dates", choices=("day-first", "month-first", "year-first"), help="order in dates"
     )
-    parser.add_argument("--dates", choices=("day-first", "month-first"), help="order in dates")
+    parser.add_argument(
+        "--told", metavar="WHAT=ANSWER", action="append", default=[],
+        help="what the log does not say; WHAT:COLUMN=ANSWER for one column",
+    )  # fmt: skip
     parser.add_argument("--check", action="store_true", help="with --add: write nothing")
     parser.add_argument("--json", action="store_true", help="with --add: say it as JSON")
     parser.set_defaults(run=run)
@@ -86,31 +94,70 @@ def _export(args: argparse.Namespace) -> int:
 
 def _add(args: argparse.Namespace) -> int:
     from advisor.case import load_with_stamp, save_case
+    from advisor.case.logs import LogAsks, read_log, told_from
+    from advisor.case.logs.into_case import add_log
     from advisor.errors import AdvisorError
-    from advisor.papers.log_file import read_log
-    from advisor.papers.log_import import add_log
-    from advisor.wording.times import read_moment
 
     case, stamp = load_with_stamp(args.case)
     lots = [lot.id for lot in case.lot]
     if args.lot != "all" and args.lot not in lots:
         raise AdvisorError(f'--lot "{args.lot}": the lots are {", ".join(lots) or "none"}.')
-    log = read_log(
-        _bytes(args.add), args.add, read_moment(case.delivery.received),
-        start_h=_start(args.start, case),
-        dates=args.dates, water=args.water, lot=args.lot,
-    )  # fmt: skip
-    name = Path(args.add).name
-    done = add_log(case, log, name, lot=args.lot, water=args.water, kit=args.kit)
-    if not args.check and done.looks:
+    raw, name = _bytes(args.add), Path(args.add).name
+    told = told_from(args.told)
+    if args.start:
+        told["start", None] = args.start
+    if args.dates:
+        told["date_order", None] = args.dates.replace("-", " ")
+    while True:
+        try:
+            log = read_log(raw, name, told, water=args.water, lot=args.lot)
+            done = add_log(case, log, told, lot=args.lot, water=args.water, kit=args.kit)
+            break
+        except LogAsks as asks:
+            if args.json or not _ask(asks, told):
+                raise
+    if not args.json:
+        _show(log, done)
+    store = not args.check and done.case != case and (args.json or _agreed())
+    if store:
         save_case(done.case, args.case, expected_stamp=stamp)
-    _tell(args, log, done)
-    return 0 if done.looks else 1
+    _tell(args, log, done, store)
+    return 0
+
+
+def _ask(asks: LogAsks, told: Told) -> bool:
+    """Put the questions at a terminal; False where there is none, or nothing was answered."""
+    from advisor.wording.text import one_line
+
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        return False
+    answered = False
+    for question in asks.questions:
+        print(one_line(f"{question.sentence} (such as {question.example}; empty to stop)"))
+        try:
+            answer = input("> ").strip()
+        except (EOFError, UnicodeDecodeError):
+            return False
+        if not answer:
+            return False
+        told[question.what, question.column] = answer
+        answered = True
+    return answered
+
+
+def _agreed() -> bool:
+    """Whether what was understood is to be stored: asked at a terminal only."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        return True
+    try:
+        return input("Store this? yes or no: ").strip().lower() in ("y", "yes")
+    except (EOFError, UnicodeDecodeError):
+        return False
 
 
 def _bytes(path: str) -> bytes:
+    from advisor.case.logs.text import MOST_BYTES
     from advisor.errors import AdvisorError
-    from advisor.papers.log_file import MOST_BYTES
 
     try:
         if not Path(path).is_file():
@@ -125,72 +172,44 @@ def _bytes(path: str) -> bytes:
     return raw
 
 
-def _start(text: str | None, case: Case) -> float | None:
-    """Hours after receipt at which an elapsed log began."""
-    if text is None:
-        return None
-    from advisor.errors import AdvisorError
-    from advisor.papers.log_times import Clock
-    from advisor.wording.times import read_moment
-
-    try:
-        return Clock(read_moment(case.delivery.received)).hours(text)
-    except AdvisorError as fault:
-        raise AdvisorError(
-            f'--start "{text}": {fault}; write hours after receipt, or a date and time such as '
-            "2027-03-02T14:10."
-        ) from None
-
-
-def _tell(args: argparse.Namespace, log: LogRead, done: Imported) -> None:
-    from advisor.papers.log_file import lines_words, skipped_in_all
-
-    if args.json:
-        import json
-
-        print(
-            json.dumps(
-                {
-                    "format": "advisor-log-import-1",
-                    "log": args.add,
-                    "rows": log.lines,
-                    "readings_used": len(log.rows),
-                    "skipped": [
-                        {"because": why, "count": len(lines), "lines": lines[:100]}
-                        for why, lines in log.skipped.items()
-                    ],
-                    "notes": log.notes,
-                    "looks": done.looks,
-                    "step_hours": done.step_h,
-                    "replaced": done.replaced,
-                    "same_time_twice": done.twice,
-                    "written": not args.check and bool(done.looks),
-                },
-                indent=2,
-            )
-        )
-        return
+def _show(log: Log, done: Imported) -> None:
+    """What was understood, before anything is stored."""
+    from advisor.papers.log_understood import kept_lines, understood_lines
     from advisor.wording.text import one_line
-    from advisor.wording.times import span
 
-    say = [
-        f"{grouped(log.lines)} rows: {grouped(len(log.rows))} readings used, "
-        f"{grouped(skipped_in_all(log))} skipped."
-    ]
-    for why, lines in sorted(log.skipped.items(), key=lambda pair: -len(pair[1])):
-        say.append(f"  skipped {grouped(len(lines))}: {why} ({lines_words(lines)})")
-    say += [f"  note: {note}" for note in log.notes]
-    if done.twice:
-        say.append(
-            f"  {grouped(done.twice)} readings had another of the same time; the last counts"
-        )
-    kept = "row by row" if done.step_h is None else f"one for every {span(done.step_h)}"
-    say.append(f"Kept as {done.looks} looks, {kept}.")
-    if done.replaced:
-        say.append(f"{done.replaced} looks of an earlier import of this log were replaced.")
-    if not done.looks:
-        say.append("Nothing was written.")
-    else:
-        say.append("Nothing was written (--check)." if args.check else f"Written: {args.case}.")
-    for line in say:
+    for line in (*understood_lines(log), *kept_lines(done)):
         print(one_line(line))
+
+
+def _tell(args: argparse.Namespace, log: Log, done: Imported, stored: bool) -> None:
+    from advisor.wording.text import one_line
+
+    if not args.json:
+        why = " (--check)" if args.check else ""
+        print(one_line(f"Written: {args.case}." if stored else f"Nothing was written{why}."))
+        return
+    import json
+    from dataclasses import asdict
+
+    told = {
+        "format": "advisor-log-import-2",
+        "log": args.add,
+        "sha256": log.sha256,
+        "rows": len(log.rows),
+        "first": str(log.rows[0].at),
+        "last": str(log.rows[-1].at),
+        "columns": [asdict(column) for column in log.columns],
+        "left_out": [asdict(left) for left in log.left_out],
+        "skipped": [
+            {"because": why, "count": len(lines), "lines": lines[:100]}
+            for why, lines in log.skipped.items()
+        ],
+        "notes": log.remarks,
+        "looks": done.looks,
+        "step_hours": done.step_h,
+        "replaced": done.replaced,
+        "already_known": done.known,
+        "too_far_from_receipt": done.far,
+        "written": stored,
+    }
+    print(json.dumps(told, indent=2))

@@ -163,8 +163,7 @@ def _from_saturation(percent: float, around: Surroundings) -> Band:
     pressure = () if around.pressure_mmhg is None else (around.pressure_mmhg,)
     value = oxygen_from_percent_mg_l(percent, around.temperature_c, salinity, *pressure)
     water = "fresh water" if not salinity else f"{exact(salinity)} g/kg"
-    note = (
-        f"{exact(percent)} % of saturation at {exact(around.temperature_c)} °C, {water}, "
-        + ("sea-level pressure" if not pressure else f"{exact(pressure[0], 4)} mmHg of air")
+    note = f"{exact(percent)} % of saturation at {exact(around.temperature_c)} °C, {water}, " + (
+        "sea-level pressure" if not pressure else f"{exact(pressure[0], 4)} mmHg of air"
     )
     return _sharp(value, note)

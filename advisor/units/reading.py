@@ -47,7 +47,9 @@ def parse(
     >>> parse("6.8-7.0", "ph").low
     6.8
     """
-    return _parse(text, look_up(parameter), Surroundings(temperature_c, salinity_g_kg, pressure_mmhg))
+    return _parse(
+        text, look_up(parameter), Surroundings(temperature_c, salinity_g_kg, pressure_mmhg)
+    )
 
 
 def parse_difference(text: str) -> Quantity:

@@ -115,7 +115,11 @@ def _time_differs(at: object, expected: str, tolerance_s: float) -> str:
         return f"{at}, not {wanted}"
     if (at.tzinfo is None) != (wanted.tzinfo is None):
         return f"{at}, not {wanted}"
-    return "" if abs(at - wanted) <= timedelta(seconds=max(tolerance_s, 0.6)) else f"{at}, not {wanted}"
+    return (
+        ""
+        if abs(at - wanted) <= timedelta(seconds=max(tolerance_s, 0.6))
+        else f"{at}, not {wanted}"
+    )
 
 
 def main() -> None:

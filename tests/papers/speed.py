@@ -11,11 +11,10 @@ from pathlib import Path
 
 from advisor.advice.assess import default_reasoner
 from advisor.case import load_with_stamp, save_case
+from advisor.case.logs import read_log
+from advisor.case.logs.into_case import add_log
 from advisor.papers.html import to_html
-from advisor.papers.log_file import read_log
-from advisor.papers.log_import import add_log
 from advisor.papers.papers import PURPOSES, make_paper
-from advisor.wording.times import read_moment
 
 DELIVERY = Path(__file__).parent / "delivery.toml"
 
@@ -50,11 +49,11 @@ def main() -> None:
         case, stamp = load_with_stamp(path)
         log = timed(
             f"read a log of {rows:,} rows",
-            lambda: read_log(raw, "x", read_moment(case.delivery.received)),
+            lambda: read_log(raw, "x", {("start", None): "receipt"}),
         )
         done = timed(
             "put it into the case",
-            lambda: add_log(case, log, "x", lot="all", water="tank", kit="meter"),  # type: ignore[arg-type]
+            lambda: add_log(case, log, lot="all", water="tank", kit="meter"),  # type: ignore[arg-type]
         )
         timed("save the case", lambda: save_case(done.case, path, expected_stamp=stamp))  # type: ignore[attr-defined]
         print(f"{done.looks} looks, {Path(path).stat().st_size:,} bytes")  # type: ignore[attr-defined]

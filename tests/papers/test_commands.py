@@ -102,26 +102,30 @@ def test_readings_and_events_come_out(case: Path, capsys: pytest.CaptureFixture[
     assert case.read_bytes() == before
 
 
-def test_a_log_goes_in_and_says_what_it_left_out(
+def test_a_log_goes_in_and_says_what_it_understood(
     case: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     Path("probe.csv").write_text("hours,temp [°C],pH\n1,25,7.4\n2,25,\n", encoding="utf-8")
     before = case.read_bytes()
-    assert main(["readings", str(case), "--add", "probe.csv", "--check"]) == 0
-    assert "Nothing was written" in joined(capsys.readouterr().out) and case.read_bytes() == before
-    assert main(["readings", str(case), "--add", "probe.csv", "--json"]) == 0
-    told = json.loads(capsys.readouterr().out)
-    assert told["readings_used"] == 3 and told["looks"] == 2
-    assert told["skipped"] == [{"because": "no value of pH", "count": 1, "lines": [3]}]
-    logged = [look for look in load_case(case).observation if look.from_log == "probe.csv"]
+    assert main(["readings", str(case), "--add", "probe.csv"]) == 2
+    assert "--told start=" in joined(capsys.readouterr().err) and case.read_bytes() == before
+    told = ["--start", "receipt"]
+    assert main(["readings", str(case), "--add", "probe.csv", "--check", *told]) == 0
+    said = joined(capsys.readouterr().out)
+    assert '"temp [°C]": temperature in °C, "25" to "25"' in said and "no value in 1" in said
+    assert "Nothing was written" in said and case.read_bytes() == before
+    assert main(["readings", str(case), "--add", "probe.csv", "--json", *told]) == 0
+    shown = json.loads(capsys.readouterr().out)
+    assert shown["rows"] == 2 and shown["looks"] == 2 and shown["written"]
+    logged = [x for x in load_case(case).observation if (x.from_log or "").startswith("probe.csv")]
     assert [look.at_hours for look in logged] == [1, 2]
 
 
-def test_a_log_of_nothing_is_a_failed_check(case: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_log_of_nothing_is_refused(case: Path, capsys: pytest.CaptureFixture[str]) -> None:
     Path("probe.csv").write_text("hours,pH\n1,\n", encoding="utf-8")
     before = case.read_bytes()
-    assert main(["readings", str(case), "--add", "probe.csv"]) == 1
-    assert case.read_bytes() == before and "Nothing was written" in joined(capsys.readouterr().out)
+    assert main(["readings", str(case), "--add", "probe.csv", "--start", "0"]) == 2
+    assert case.read_bytes() == before and "no readings" in joined(capsys.readouterr().err)
 
 
 def test_the_schema_is_sound_and_printed(capsys: pytest.CaptureFixture[str]) -> None:

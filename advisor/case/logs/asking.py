@@ -47,9 +47,12 @@ class Question:
     def key(self) -> str:
         return self.what if self.column is None else f"{self.what}:{self.column}"
 
+    @property
+    def example(self) -> str:
+        return self.such_as or TELLABLE[self.what].split("=", 1)[1].split(",")[0]
+
     def shown(self) -> str:
-        example = self.such_as or TELLABLE[self.what].split("=", 1)[1].split(",")[0]
-        return f"{self.sentence} Answer with --told {shlex.quote(f'{self.key}={example}')}."
+        return f"{self.sentence} Answer with --told {shlex.quote(f'{self.key}={self.example}')}."
 
 
 class LogAsks(AdvisorError):

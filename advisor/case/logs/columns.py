@@ -71,7 +71,13 @@ def _by_column(
         elif heading.role == "" and heading.title:
             unknown.append(Source(index, heading))
         elif heading.role in ("other", "air_pressure"):
-            out.append(LeftOut(heading.title, heading.written or _bracket(heading.title), "is no reading that a case keeps"))
+            out.append(
+                LeftOut(
+                    heading.title,
+                    heading.written or _bracket(heading.title),
+                    "is no reading that a case keeps",
+                )
+            )
     sources = [_of_value(source, table, headings, doubts) for source in sources]
     _ask_between(sources, unknown, doubts)
     numeric = [s for s in unknown if _is_numeric(table, s.index)]
@@ -127,7 +133,7 @@ def _of_value(source: Source, table: Table, headings: list[Heading], doubts: Dou
         )
         return replace(source, heading=heading)
     if len(units) > 1 and None not in units:
-        raise doubts.refuse(f'the unit changes between rows: {", ".join(sorted(cells))}.')
+        raise doubts.refuse(f"the unit changes between rows: {', '.join(sorted(cells))}.")
     _ask_parameter(heading.title, doubts)
     doubts.settle()
     return source
@@ -160,9 +166,7 @@ def _by_row(
         if text and found is None and text not in ("-",):
             doubts.ask("unit", name, f'The unit "{text}" of "{name}" is none of its units.')
         if found:
-            heading = replace(
-                heading, unit=found[0], written=text, basis=found[1] or heading.basis
-            )
+            heading = replace(heading, unit=found[0], written=text, basis=found[1] or heading.basis)
         sources.append(Source(value_at, replace(heading, title=name), name))
     return sources, out
 
@@ -185,7 +189,9 @@ def _one_of(
         rest = [s for s in sources if s.heading.unit not in ("%", "fraction")]
         if len(rest) == 1 and len(percent) == 1:
             return [rest[0], percent[0]]  # compared later; the concentration is kept
-    columns = [[cells[s.index] for _, cells in table.rows if _mine(s, cells, table)] for s in sources]
+    columns = [
+        [cells[s.index] for _, cells in table.rows if _mine(s, cells, table)] for s in sources
+    ]
     units = {(s.heading.unit, s.heading.basis) for s in sources}
     if len(units) == 1 and all(column == columns[0] for column in columns):
         _leave(sources, sources[0], "says the same", out)
@@ -237,7 +243,9 @@ def _complete(source: Source, table: Table, doubts: Doubts) -> Source:
     if basis:
         found = re.search(r"\bas (N|NO2|NO3|NH3|NH4|CaCO3)\b", basis)
         if found is None:
-            raise doubts.refuse(f'basis "{basis}": write as N, as NO2, as NO3, as NH3, as NH4 or as CaCO3.')
+            raise doubts.refuse(
+                f'basis "{basis}": write as N, as NO2, as NO3, as NH3, as NH4 or as CaCO3.'
+            )
         heading = replace(heading, basis=found[0])
     if family in _NEEDS_BASIS and heading.unit in ("mg/L", "ug/L") and heading.basis in (None, "?"):
         such = {"nitrogen": "total, as N", "alkalinity": "as CaCO3", "hardness": "as CaCO3"}[family]

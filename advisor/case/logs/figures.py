@@ -6,13 +6,15 @@ import re
 from collections.abc import Iterable
 
 from advisor.case.logs.asking import Doubts
+from advisor.case.logs.words import set_of
 from advisor.units import PARAMETERS
 
 #: Marks for no value in common use (common practice, no source).
-MISSING = frozenset(
-    "|-|--|---|----|–|—|nan|n/a|na|#n/a|null|none|err|error|over|ovr|ol|under|undr|overrange|over range"
-    "|#div/0!|#value!|#ref!|#num!|#null!|#name?|#n/a!|nil|-999|-999.0|-9999|-9999.0|-999.00|-9999.00"
-    "|-999,0|-9999,0|s/o|k.a.|?|*|**|***|n.a.|nv|no data|missing|invalid|out of range|.|x|...|/".split("|")
+MISSING = set_of(
+    "|-|--|---|----|–|—|nan|n/a|na|#n/a|null|none|err|error|over|ovr|ol|under|undr|overrange"
+    "|over range|#div/0!|#value!|#ref!|#num!|#null!|#name?|#n/a!|nil|-999|-999.0|-9999"
+    "|-9999.0|-999.00|-9999.00|-999,0|-9999,0|s/o|k.a.|?|*|**|***|n.a.|nv|no data|missing"
+    "|invalid|out of range|.|x|...|/"
 )
 _PLAIN = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[+-]?\d{1,3})?")
 _NUMBER = re.compile(r"[+-]?[\d.,'’\s\u00a0\u202f\u2009]*\d[\d.,]*(?:[eE][+-]?\d{1,3})?")
@@ -32,8 +34,10 @@ def number_part(cell: str) -> tuple[str, str]:
     return (found[0].strip(), cell[found.end() :].strip()) if found else ("", cell)
 
 
-def form_of(column: str, key: str, unit: str, cells: Iterable[str], whole: str, doubts: Doubts) -> str:
-    """"," or "." as the decimal sign of a column; asks where both could be.
+def form_of(
+    column: str, key: str, unit: str, cells: Iterable[str], whole: str, doubts: Doubts
+) -> str:
+    """ "," or "." as the decimal sign of a column; asks where both could be.
 
     whole : what the log's other columns say, "" when nothing
     """
@@ -88,7 +92,9 @@ def _settled(
     low, high = PARAMETERS[key].low, PARAMETERS[key].high
     in_stored = unit in ("", PARAMETERS[key].unit, "mg/L", "°C", "uS/cm", "ppt", "°F")
     thousands = [float(cell.replace(sign, "")) for cell in open_cells]
-    if in_stored and not all(low <= value <= (high if unit != "°F" else 113) for value in thousands):
+    if in_stored and not all(
+        low <= value <= (high if unit != "°F" else 113) for value in thousands
+    ):
         return sign
     whole_numbers = [c for c in cells if c.lstrip("+-").isdigit()]
     if whole_numbers and all(len(c.lstrip("+-")) <= 3 for c in whole_numbers):

@@ -17,7 +17,9 @@ from advisor.case.logs.words import (
 from advisor.units import PARAMETERS
 
 _BRACKETS = re.compile(r"[\[({]([^\])}]*)[\])}]")
-_ZONE = re.compile(r"\b(?:utc|gmt)(?:\s*[+-]\s*\d{1,2}(?::?\d{2})?)?|(?<!\w)[+-]\d{2}:?\d{2}\b", re.I)
+_ZONE = re.compile(
+    r"\b(?:utc|gmt)(?:\s*[+-]\s*\d{1,2}(?::?\d{2})?)?|(?<!\w)[+-]\d{2}:?\d{2}\b", re.I
+)
 _FORM = re.compile(r"[dmyhsj:/.\- ,tap]+", re.I)
 TIME_ROLES = ("moment", "date", "clock", "epoch", "elapsed", "after_receipt", "hour", "year")
 
@@ -128,7 +130,9 @@ def _with_inside(heading: Heading, name: str, inside: list[str]) -> Heading:
     """Brackets after a time: its unit, its form or its zone."""
     own = {"minutes": "min", "seconds": "s", "hours": "h", "days": "d", "min": "min", "sec": "s",
            "s": "s", "h": "h", "d": "d"}  # fmt: skip
-    unit = own.get(name) or next((u for word, u in own.items() if len(word) > 3 and word in name), "")
+    unit = own.get(name) or next(
+        (u for word, u in own.items() if len(word) > 3 and word in name), ""
+    )
     if heading.role == "elapsed" and unit:
         heading = replace(heading, unit=unit, written=unit)
     if heading.role == "after_receipt":
@@ -205,7 +209,9 @@ def _parts(text: str, family: str) -> tuple[str, str] | None:
     parts = [part for part in re.split(r"[,;]", text) if part.strip()]
     units = [found for part in parts if (found := unit_of(part, family))]
     bases = [BASES[squash(part)] for part in parts if squash(part) in BASES]
-    left = [p for p in parts if not unit_of(p, family) and squash(p) not in BASES and not _harmless(p)]
+    left = [
+        p for p in parts if not unit_of(p, family) and squash(p) not in BASES and not _harmless(p)
+    ]
     if len(units) != 1 or left:
         return None
     return units[0][0], (bases[0] if bases else units[0][1])

@@ -180,7 +180,9 @@ def _beside(
             fresh.append(row)
     thinned = [look for look in others if look.note and "bands span them" in look.note]
     low, high = rows[0].hours, rows[-1].hours
-    crossing = {look.at_hours for look in (others if step else thinned) if low <= look.at_hours <= high}
+    crossing = {
+        look.at_hours for look in (others if step else thinned) if low <= look.at_hours <= high
+    }
     if not against and not crossing:
         return fresh, []
     told = (doubts.answer("replace") or "").lower()

@@ -34,7 +34,9 @@ _CLOCK = re.compile(
 )
 _WHOLE_HOUR = re.compile(r"(?<!\d)(\d{1,2})\s*(?:([ap])\.?\s?m\.?(?!\w)|h(?!\w)|uhr)", re.I)
 _NUMERIC = re.compile(r"(\d{1,4})\s?([./-])\s?(\d{1,2})\s?\2\s?(\d{2,4})\.?")
-_OFFSET = re.compile(r"(?:(?:utc|gmt)\s*)?([+-])(\d{1,2})(?::?(\d{2}))?$|(?:^|(?<=\W)|(?<=\d))(utc|gmt|z)$", re.I)
+_OFFSET = re.compile(
+    r"(?:(?:utc|gmt)\s*)?([+-])(\d{1,2})(?::?(\d{2}))?$|(?:^|(?<=\W)|(?<=\d))(utc|gmt|z)$", re.I
+)
 _LETTERS = re.compile(r"\b([A-Z]{2,5})$")
 #: Letters for a zone with one meaning in use; others are asked (common practice, no source).
 _FIXED = {"CET": 1, "CEST": 2, "MEZ": 1, "MESZ": 2, "EET": 2, "EEST": 3, "WET": 0, "WEST": 1,
@@ -69,7 +71,11 @@ def zone_of(text: str) -> tzinfo | None:
     """A zone as people write it; None when it is not one, or could be several."""
     text = text.strip().strip("()[]").strip()
     found = _OFFSET.search(text)
-    if found and (found[4] or found.start() == 0 or re.fullmatch(r"(utc|gmt)?\s*", text[: found.start()], re.I)):
+    if found and (
+        found[4]
+        or found.start() == 0
+        or re.fullmatch(r"(utc|gmt)?\s*", text[: found.start()], re.I)
+    ):
         if found[4]:
             return fixed(0) if squash(text) in ("utc", "gmt", "z") else None
         hours = int(found[2]) + int(found[3] or 0) / 60
@@ -122,7 +128,11 @@ def _without_zone(text: str) -> tuple[tzinfo | None, str, str]:
         if zone is not None:
             return zone, "", head
     named = _LETTERS.search(text)
-    if named and named[1] not in ("AM", "PM", "UHR") and re.search(r"\d\s*$", text[: named.start()]):
+    if (
+        named
+        and named[1] not in ("AM", "PM", "UHR")
+        and re.search(r"\d\s*$", text[: named.start()])
+    ):
         zone = zone_of(named[1])
         return zone, "" if zone else named[1], text[: named.start()].rstrip()
     return None, "", text
@@ -130,11 +140,10 @@ def _without_zone(text: str) -> tuple[tzinfo | None, str, str]:
 
 def _clock(text: str) -> tuple[float | None, str, int, str]:
     """(seconds of the day, half of it, hour as written, the text without it)."""
-    found = None
-    for found in _CLOCK.finditer(text):  # the last one: dates in points come before it
-        pass
-    if found is not None and not (found[0].count(".") and _NUMERIC.search(text) and ":" not in found[0]
-                                  and _NUMERIC.search(text)[0] in text[found.start() - 3:]):  # fmt: skip
+    found = next(reversed(list(_CLOCK.finditer(text))), None)  # dates in points come before it
+    dated = _NUMERIC.search(text)
+    is_date = found is not None and ":" not in found[0] and "." in found[0] and dated is not None
+    if found is not None and not (is_date and dated and dated[0] in text[found.start() - 3 :]):
         hour, minute, second = int(found[1]), int(found[2]), int(found[3] or 0)
         if minute > 59 or second > 59:
             return None, "", -1, text

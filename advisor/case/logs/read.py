@@ -10,18 +10,20 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 
 from advisor.case.logs.asking import Doubts
-from advisor.case.logs.clock import Moment, Times, read_times
+from advisor.case.logs.clock import read_times
 from advisor.case.logs.columns import LeftOut, find_sources
+from advisor.case.logs.counted import Moment, Times
 from advisor.case.logs.table import Table, find_table, with_units
 from advisor.case.logs.text import lines_of
 from advisor.case.logs.values import Column, read_columns
-from advisor.case.logs.words import squash
+from advisor.case.logs.words import set_of, squash
 from advisor.units import Quantity
 from advisor.wording.numbers import exact
 
-_BAD_STATUS = frozenset("cal|calibration|calibrating|error|err|bad|fail|failed|invalid|fault".split("|"))
+_BAD_STATUS = set_of("cal|calibration|calibrating|error|err|bad|fail|failed|invalid|fault")
 #: More oxygen than tanks hold, those fed with pure oxygen included (judgement).
 MOST_OPEN_MG_L = 25.0
 #: No two neighbours of one log lie farther apart than this.
@@ -95,7 +97,9 @@ def read_log(
     rows = _rows_meant(table, doubts, water, lot)
     sources, left_out = find_sources(table, headings, doubts)
     if not sources:
-        raise doubts.refuse("no column holds a reading of water that a case keeps.", table.header_line)
+        raise doubts.refuse(
+            "no column holds a reading of water that a case keeps.", table.header_line
+        )
     times = read_times(table, headings, doubts)
     columns = read_columns(table, headings, sources, rows, doubts)
     _check_open_water(columns, water, doubts)
@@ -141,9 +145,9 @@ def _rows_meant(table: Table, doubts: Doubts, water: str | None, lot: str | None
         kept = []
         for n in meant:
             line, cells = table.rows[n]
-            if role == "status" and squash(cells[at]) in _BAD_STATUS:
-                table.skip(f"{title} is {cells[at][:40]}", line)
-            elif role != "status" and wanted is not None and cells[at] not in ("", wanted):
+            if (role == "status" and squash(cells[at]) in _BAD_STATUS) or (
+                role != "status" and wanted is not None and cells[at] not in ("", wanted)
+            ):
                 table.skip(f"{title} is {cells[at][:40]}", line)
             else:
                 kept.append(n)
@@ -196,12 +200,16 @@ def _check_clock(found: list[tuple[int, Row]], doubts: Doubts) -> None:
         return
     ordered = sorted(moments)
     middle = ordered[len(ordered) // 2][0]
-    for (before, first), (after, second) in zip(ordered, ordered[1:], strict=False):
+    for (before, first), (after, second) in pairwise(ordered):
         if after - before > _MOST_GAP:
-            at, line = max(((before, first), (after, second)), key=lambda pair: abs(pair[0] - middle))
+            at, line = max(
+                ((before, first), (after, second)), key=lambda pair: abs(pair[0] - middle)
+            )
             raise doubts.refuse(f"the time {at:%Y-%m-%d} lies years from the rows around it.", line)
     if middle.year < 2001:
-        raise doubts.refuse(f"its times are of {middle.year}: the clock of the logger was not set.", ordered[0][1])
+        raise doubts.refuse(
+            f"its times are of {middle.year}: the clock of the logger was not set.", ordered[0][1]
+        )
     _check_hour_twice(moments, doubts)
 
 
@@ -209,19 +217,19 @@ def _check_hour_twice(moments: list[tuple[datetime, int]], doubts: Doubts) -> No
     """A clock that falls back by up to an hour, once, in a month of such changes."""
     if moments[0][0].tzinfo is not None:
         return
-    back = [
-        (a, b, line) for (a, _), (b, line) in zip(moments, moments[1:], strict=False) if b < a
-    ]
-    if len(back) == 1 and back[0][0] - back[0][1] <= timedelta(hours=1) and (
-        back[0][0].month in (3, 4, 10, 11)
+    back = [(a, b, line) for (a, _), (b, line) in pairwise(moments) if b < a]
+    if (
+        len(back) == 1
+        and back[0][0] - back[0][1] <= timedelta(hours=1)
+        and (back[0][0].month in (3, 4, 10, 11))
     ):
         a, b, line = back[0]
         again = {at for at, _ in moments[: [x[1] for x in moments].index(line)]}
         if any(at in again for at, at_line in moments if at_line >= line):
             doubts.ask(
                 "zone", None,
-                f"Line {line}: the clock goes back from {a:%H:%M} to {b:%H:%M}, so times stand twice; "
-                "was that the end of summer time, and in which zone?", "Europe/Berlin",
+                f"Line {line}: the clock goes back from {a:%H:%M} to {b:%H:%M}, so times stand "
+                "twice; was that the end of summer time, and in which zone?", "Europe/Berlin",
             )  # fmt: skip
             doubts.settle()
 
@@ -248,17 +256,19 @@ def _once(
         else:
             doubts.ask(
                 "row", None,
-                f"Lines {first.line} and {row.line} have one time and different values.", "the first",
+                f"Lines {first.line} and {row.line} have one time, different values.", "the first",
             )  # fmt: skip
     doubts.settle()
-    return [by_time[at] for at in sorted(by_time)]  # type: ignore[type-var]
+    return [by_time[at] for at in sorted(by_time)]
 
 
 def _understood(column: Column, found: list[tuple[int, Row]], times: Times) -> Understood:
     rows = [(n, row) for n, row in found if column.key in row.values]
     heading = column.source.heading
     if not rows:
-        return Understood(column.source.title, column.key, heading.written, 0, 0, "", "", 0, column.missing)
+        return Understood(
+            column.source.title, column.key, heading.written, 0, 0, "", "", 0, column.missing
+        )
     (first_n, first), (last_n, last) = rows[0], rows[-1]
     return Understood(
         title=column.source.title,

@@ -8,16 +8,16 @@ from dataclasses import dataclass, field, replace
 from advisor.case.logs.asking import Doubts
 from advisor.case.logs.headings import TIME_ROLES, Heading, read_heading
 from advisor.case.logs.text import split
-from advisor.case.logs.words import squash, unit_of
+from advisor.case.logs.words import set_of, squash, unit_of
 from advisor.units import PARAMETERS
 
 _HEADER_WITHIN = 80
 _DELIMITERS = (",", ";", "\t", "|", " ")
-_SUMS = frozenset(
-    "minimum|min|maximum|max|average|avg|mean|mittelwert|moyenne|sum|summe|total|std|stdev|stddev"
-    "|count|median|mw|mittel|somme|standarddeviation|stdabw|n|samples".split("|")
+_SUMS = set_of(
+    "average|avg|count|max|maximum|mean|median|min|minimum|mittel|mittelwert|moyenne|mw|n"
+    "|samples|somme|standarddeviation|std|stdabw|stddev|stdev|sum|summe|total"
 )
-_KINDS = frozenset("avg|average|mean|smp|sample|inst|instant|min|max|tot|std|mittel|moy".split("|"))
+_KINDS = set_of("average|avg|inst|instant|max|mean|min|mittel|moy|sample|smp|std|tot")
 
 
 @dataclass
@@ -57,15 +57,14 @@ def find_table(lines: list[str], doubts: Doubts) -> Table:
     if best is None:
         raise _no_headings(lines, doubts)
     _, at, delimiter, headings = best
-    end, headings = _more_heading(lines, at, delimiter, headings)
     table = Table(headings, [], lines[:at], at + 1)
     _units_above(lines, at, delimiter, table)
-    _read_rows(lines, end + 1, delimiter, table, doubts)
+    _read_rows(lines, at + 1, delimiter, table, doubts)
     return table
 
 
 def _headings(line: str, delimiter: str) -> list[Heading]:
-    if delimiter not in line or line.lstrip().startswith("#") and delimiter != " ":
+    if delimiter not in line or (line.lstrip().startswith("#") and delimiter != " "):
         line = line.lstrip("# ") if delimiter in line else ""
     cells = split(line, delimiter) if line.strip() else None
     return [read_heading(cell) for cell in cells] if cells and len(cells) > 1 else []
@@ -85,13 +84,6 @@ def _score(headings: list[Heading]) -> int:
     if times and not readings and len(headings) < 2:
         return 0
     return len(known) + 3 * bool(times) + 2 * bool(readings)
-
-
-def _more_heading(
-    lines: list[str], at: int, delimiter: str, headings: list[Heading]
-) -> tuple[int, list[Heading]]:
-    """A heading in quotes may run over a line end."""
-    return at, headings
 
 
 def _no_headings(lines: list[str], doubts: Doubts) -> Exception:
@@ -139,10 +131,12 @@ def _are_units(cells: list[str], headings: list[Heading]) -> bool:
     for cell, heading in zip(cells, headings, strict=True):
         text = cell.strip("()[] ")
         family = PARAMETERS[heading.parameter].family if heading.role == "reading" else ""
-        if family and text and unit_of(text, family):
-            known += 1
-        elif heading.role in TIME_ROLES and (
-            unit_of(text, "time") or re.fullmatch(r"[dmyhsapt:/.\- ,]+|utc|gmt|local.*", text, re.I)
+        if (family and text and unit_of(text, family)) or (
+            heading.role in TIME_ROLES
+            and (
+                unit_of(text, "time")
+                or re.fullmatch(r"[dmyhsapt:/.\- ,]+|utc|gmt|local.*", text, re.I)
+            )
         ):
             known += 1
         elif re.search(r"\d{2}", text) or len(text) > 24:
@@ -150,9 +144,7 @@ def _are_units(cells: list[str], headings: list[Heading]) -> bool:
     return known > 0
 
 
-def _read_rows(
-    lines: list[str], start: int, delimiter: str, table: Table, doubts: Doubts
-) -> None:
+def _read_rows(lines: list[str], start: int, delimiter: str, table: Table, doubts: Doubts) -> None:
     """Rows below the headings: a units row, repeated headings, remarks and sums are told apart."""
     titles = [h.title for h in table.headings]
     last = max((i for i in range(start, len(lines)) if lines[i].strip()), default=-1)
@@ -167,13 +159,15 @@ def _read_rows(
             raise _open_quote(lines, at, delimiter, doubts)
         if not any(cells) or [c.strip("\ufeff") for c in cells] == titles:
             continue
-        if not table.rows and not table.units and len(cells) == len(titles):
-            if _are_units(cells, table.headings):
-                table.units = cells
-                continue
+        may_be_units = not table.rows and not table.units and len(cells) == len(titles)
+        if may_be_units and _are_units(cells, table.headings):
+            table.units = cells
+            continue
         if not table.rows and all(squash(cell) in _KINDS for cell in cells if cell):
             continue
-        if squash(cells[0]) in _SUMS or (len(cells) > 1 and not cells[0] and squash(cells[1]) in _SUMS):
+        if squash(cells[0]) in _SUMS or (
+            len(cells) > 1 and not cells[0] and squash(cells[1]) in _SUMS
+        ):
             continue
         _one_row(at, cells, table, at == last, doubts)
 

@@ -26,6 +26,22 @@ _STORED_UNIT = {"temperature_c": "°C", "do_mg_l": "mg/L", "conductivity_us_cm":
                 "salinity_g_kg": "ppt", "ph": "", "total_gas_pressure_pct": "%"}  # fmt: skip
 
 
+_ABOVE = {
+    "salinity": re.compile(
+        r"(?:salinity|salzgehalt|salinit\w*|salt)(?: \w+)?\W{1,6}(\d+(?:[.,]\d+)?)"
+        r"\s*(ppt|psu|g/kg|‰|promille)", re.I,
+    ),
+    "altitude": re.compile(
+        r"(?:altitude|elevation|height|h[öo]he)[^:=,;\d]{0,30}[:=,;\s]+(\d+(?:[.,]\d+)?)"
+        r"\s*(m|ft|feet|metres|meters)\b", re.I,
+    ),
+    "pressure": re.compile(
+        r"(?:baro\w*|air pressure|pressure|luftdruck)[^:=,;\d]{0,20}[:=,;\s]+(\d+(?:[.,]\d+)?)"
+        r"\s*(hPa|mbar|mmHg|kPa|inHg|atm)", re.I,
+    ),
+}  # fmt: skip
+
+
 @dataclass
 class Column:
     """The values of one source by row number; ``written``: the cells they came from."""
@@ -55,7 +71,9 @@ def read_columns(
     }
     signs: set[str] = set()
     for mine in cells.values():
-        signs |= sure_signs({number_part(cell)[0] for cell in mine.values() if not is_missing(cell)})
+        signs |= sure_signs(
+            {number_part(cell)[0] for cell in mine.values() if not is_missing(cell)}
+        )
     whole = signs.pop() if len(signs) == 1 else ""
     plain = [
         s for s in sources
@@ -70,7 +88,9 @@ def read_columns(
             columns.append(_column(table, source, cells[source], whole, columns, doubts))
     for source in sources:
         if source not in plain:
-            columns.append(_saturation(table, headings, source, cells[source], whole, columns, doubts))
+            columns.append(
+                _saturation(table, headings, source, cells[source], whole, columns, doubts)
+            )
     doubts.settle()
     return [column for column in columns if column.values or column.missing]
 
@@ -164,11 +184,14 @@ def _beyond_scale(sign: str, value: float, heading: Heading, key: str) -> Quanti
 
 def _beyond(key: str, cell: str, source: Source, fault: str) -> str:
     parameter = PARAMETERS[key]
-    unit = f" {source.heading.written}" if source.heading.written and not number_part(cell)[1] else ""
+    unit = (
+        f" {source.heading.written}" if source.heading.written and not number_part(cell)[1] else ""
+    )
     hint = fault.partition("?")[0].rpartition(". ")[2] + "?" if "?" in fault else ""
     return (
         f"{parameter.name} {cell}{unit} cannot be: a case takes {exact(parameter.low)} to "
-        f"{exact(parameter.high)} {parameter.unit}".rstrip() + f". {hint}".rstrip()
+        f"{exact(parameter.high)} {parameter.unit}".rstrip()
+        + f". {hint}".rstrip()
     )
 
 
@@ -265,7 +288,7 @@ class _Same(dict[int, float]):
     def __missing__(self, n: int) -> float:
         return self.value
 
-    def get(self, n: int, default: object = None) -> float:  # type: ignore[override]
+    def get(self, n: int, default: object = None) -> float:
         return self.value
 
 
@@ -293,13 +316,8 @@ def _beside(
 
 def _above(table: Table, what: str) -> float | None:
     """Salinity [g/kg], altitude [m] or air pressure [mmHg] that the preamble states."""
-    patterns = {
-        "salinity": r"(?:salinity|salzgehalt|salinit\w*|salt)(?: \w+)?\W{1,6}(\d+(?:[.,]\d+)?)\s*(ppt|psu|g/kg|‰|promille)",
-        "altitude": r"(?:altitude|elevation|height|h[öo]he)[^:=,;\d]{0,30}[:=,;\s]+(\d+(?:[.,]\d+)?)\s*(m|ft|feet|metres|meters)\b",
-        "pressure": r"(?:baro\w*|air pressure|pressure|luftdruck)[^:=,;\d]{0,20}[:=,;\s]+(\d+(?:[.,]\d+)?)\s*(hPa|mbar|mmHg|kPa|inHg|atm)",
-    }
     for line in table.preamble:
-        found = re.search(patterns[what], line, re.I)
+        found = _ABOVE[what].search(line)
         if found:
             number = float(found[1].replace(",", "."))
             unit = unit_of(found[2], "pressure") if what == "pressure" else None
@@ -324,7 +342,9 @@ def _pressure(
     if stated is not None and 400 < stated < 830:
         return _Same(stated)
     told = doubts.answer("altitude_m")
-    altitude = value_of(number_part(told)[0], ".") if told is not None else _above(table, "altitude")
+    altitude = (
+        value_of(number_part(told)[0], ".") if told is not None else _above(table, "altitude")
+    )
     if altitude is None:
         doubts.ask(
             "altitude_m", None,

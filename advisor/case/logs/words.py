@@ -11,6 +11,12 @@ import re
 import unicodedata
 from functools import cache
 
+
+def set_of(joined: str) -> frozenset[str]:
+    """Words between bars."""
+    return frozenset(joined.split("|"))
+
+
 #: Parameter, or parameter and what the name itself says it is counted as -> names.
 _NAMES: dict[str, str] = {
     "temperature_c": "temp|tmp|temperature|water temp|water temperature|probe temp|tank temp"
@@ -44,7 +50,8 @@ _NAMES: dict[str, str] = {
     "|specific conductivity|sc|cond 25|conductivity 25|leitfahigkeit 25|spec conductance",
     "salinity_g_kg": "salinity|sal|salt|salzgehalt|salinitat|salinite|salinidad|salinita"
     "|saliniteit|practical salinity",
-    "chlorine_mg_l": "chlorine|cl2|total cl2|free cl2|free chlorine|residual chlorine|total chlorine|gesamtchlor|chlore total|tcl2",
+    "chlorine_mg_l": "chlorine|cl2|total cl2|free cl2|free chlorine|residual chlorine"
+    "|total chlorine|gesamtchlor|chlore total|tcl2",
     "chloride_mg_l": "chloride|chlorid|chlorure",
     "co2_mg_l": "co2|carbon dioxide|kohlendioxid|dissolved co2|carbon dioxide dissolved",
     "copper_mg_l": "copper|cu|kupfer|cuivre",
@@ -103,15 +110,17 @@ _ROLES: dict[str, str] = {
     "|orp mv|redox potential|cable power|wiper position|hdo|o2 partial pressure",
 }  # fmt: skip
 #: Words that make any heading something else than a reading of the water.
-_ELSEWHERE = set(
-    "air ambient room outdoor outside battery internal enclosure case controller body dew setpoint"
-    " set target alarm raumtemperatur luft lufttemperatur air temperature_air sensor_temp board cpu"
-    " raum aussen exterieur free unionized unionised std stdev sd low high min max raw mv ma mvolt millivolt volt volts ohm".split()
+_ELSEWHERE = set_of(
+    "air|alarm|ambient|aussen|battery|board|body|case|controller|cpu|dew|enclosure|exterieur"
+    "|free|high|internal|low|luft|lufttemperatur|ma|max|millivolt|min|mv|mvolt|ohm|outdoor"
+    "|outside|raum|raumtemperatur|raw|room|sd|sensor_temp|set|setpoint|std|stdev|target"
+    "|temperature_air|unionised|unionized|volt|volts"
 )
-_HARMLESS = set(
-    "water probe sensor reading value tank measured current actual avg average mean in the of as"
-    " channel ch wasser sonde eau du de la en im instrument meter total mittelwert wert conc"
-    " concentration dissolved sample local smp instant basin pond main compensated at 25 utc".split()
+_HARMLESS = set_of(
+    "25|actual|as|at|average|avg|basin|ch|channel|compensated|conc|concentration|current|de"
+    "|dissolved|du|eau|en|im|in|instant|instrument|la|local|main|mean|measured|meter"
+    "|mittelwert|of|pond|probe|reading|sample|sensor|smp|sonde|tank|the|total|utc|value"
+    "|wasser|water|wert"
 )
 _MG = "mgl|mgliter|mglitre|ppm|milligramsperliter|mgdm3|gm3"
 #: Family -> unit as ``units.parse`` takes it -> squashed spellings.
