@@ -29,6 +29,7 @@ from advisor.version import VERSION as __version__
 
 if TYPE_CHECKING:
     from advisor.advice.assess import Reasoner, assess
+    from advisor.ask.hear import hear
     from advisor.case import Case, load_case, save_case
     from advisor.rulebase import RuleBase, load_rulebase
 
@@ -39,6 +40,7 @@ __all__ = [
     "RuleBase",
     "__version__",
     "assess",
+    "hear",
     "load_case",
     "load_rulebase",
     "save_case",
@@ -52,6 +54,7 @@ _HOMES = {
     "load_rulebase": "advisor.rulebase",
     "Reasoner": "advisor.advice.assess",
     "assess": "advisor.advice.assess",
+    "hear": "advisor.ask.hear",
 }
 
 

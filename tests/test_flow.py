@@ -31,7 +31,7 @@ ANYWHERE = {"errors", "version", "wording"}
 #: The two ways in: ``python -m advisor`` opens the screens, ``import advisor`` the parts it names.
 DOORS = {
     "__main__": {"screens"},
-    "__init__": {"case", "rulebase", "advice"},
+    "__init__": {"case", "rulebase", "advice", "ask"},
 }
 #: The one file that may import durable-rules.
 ENGINE = "rulebase/engine.py"

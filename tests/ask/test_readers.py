@@ -71,9 +71,9 @@ def at_a_terminal(lines: list[str], folder: Path) -> Case:
 
 
 def without_clock(part: Any) -> Any:
-    """A case as plain data; hours to the minute, and no time of day."""
+    """A case as plain data; hours to the tenth, no time of day, nothing concluded at the end."""
     if isinstance(part, dict):
-        dropped = ("received", "made")
+        dropped = ("received", "made", "title", "assessment")
         return {k: without_clock(v) for k, v in part.items() if k not in dropped}
     if isinstance(part, (list, tuple)):
         return [without_clock(each) for each in part]

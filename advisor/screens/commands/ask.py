@@ -12,6 +12,8 @@ examples:
   advisor ask --answers lines.txt          one answer a line, in the order asked
   advisor ask --answers named.txt          or by name: "hours_sealed: 30 h"
 
+  advisor ask --hear counts "2 doa, rest fine"   what a line is taken to mean
+
 keys at every question:
   ?  why it is asked and how to answer     Enter or u  not known
   b  back     p  plan so far     d  done   e  enough of this lot     s  save and leave
@@ -33,10 +35,21 @@ def add(commands: Any) -> None:
     )
     parser.add_argument("--title", metavar="TEXT", help="name of a new case, also in its file name")
     parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
+    parser.add_argument(
+        "--hear",
+        nargs=2,
+        metavar=("QUESTION", "TEXT"),
+        help="only say what a typed line is taken to mean (with --resume: in that case)",
+    )
+    parser.add_argument("--json", action="store_true", help="with --hear: as data")
     parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
+    if args.hear:
+        from advisor.screens.session.heard import hear
+
+        return hear(args)
     from advisor.screens.session.run import ask
 
     return ask(args)

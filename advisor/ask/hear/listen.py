@@ -1,0 +1,137 @@
+"""A line heard from all sides: fish, heads, times, waters, signs and what was done."""
+
+# ruff: noqa: E501 - a pattern is easier to read on one line
+from __future__ import annotations
+
+import re
+from datetime import datetime
+from typing import Any
+
+from advisor.ask.hear import FORMAT, spans, waters
+from advisor.ask.hear.asked import by_question, take_heads, take_readings
+from advisor.ask.hear.ears import Ears, has_phrase, rounded
+from advisor.ask.hear.line import clauses, plain, with_numbers
+from advisor.ask.hear.meant import by_patterns
+from advisor.ask.hear.patterns import words
+from advisor.ask.hear.whole import still_there, whole_answer
+from advisor.case import Case
+from advisor.errors import AdvisorError
+from advisor.rulebase import RuleBase
+
+
+def listen(
+    question_id: str, text: str, case: Case | None, base: RuleBase, now: datetime
+) -> dict[str, Any]:
+    """See :func:`advisor.ask.hear.hear`."""
+    question = base.questions.get(question_id)
+    if question is None:
+        from advisor.wording.nearest import nearest
+
+        hint = nearest(question_id, base.questions) or "."
+        raise AdvisorError(f'question "{question_id}": there is none of that id{hint}')
+    ears = Ears(question, base, case, now, text, words())
+    _listen(ears)
+    told = {k: v for k, v in ears.out.items() if v or v == 0}
+    result: dict[str, Any] = {"format": FORMAT, "question": question_id, "text": text, **told}
+    if ears.ask:
+        result["ask_back"] = list(dict.fromkeys(ears.ask))
+    if ears.left:
+        result["not_understood"] = ears.left
+    return result
+
+
+def _listen(ears: Ears) -> None:
+    said = plain(ears.text).strip(" .!")
+    if said in ears.held.lists["unknown"] or said == "":
+        ears.out["unknown"] = True
+        return
+    if whole_answer(ears, said):
+        return
+    text = with_numbers(ears.text)
+    tidy = spans.tidied(text)
+    cut = clauses(ears.text, ears.held.joins)
+    by_patterns(ears, cut)
+    by_question(ears, text, tidy)
+    _besides(ears, text, tidy)
+    if ears.asked == "still_there":
+        still_there(ears, said)
+    _settle(ears, said)
+
+
+# -- what is said besides -----------------------------------------------------------
+
+
+def _besides(ears: Ears, text: str, tidy: str) -> None:
+    """Heads, times, lots and readings said at a question that wants something else."""
+    question = ears.question
+    counts = question.field in ("look.counts", "lot.dead_on_arrival")
+    heads = re.search(r"\b(?:\d+|none|no|all)\b(?: \w+)? (?:dead|down|died|doa)\b|\blost \d", text)
+    if heads and not counts and question.kind != "reading":
+        take_heads(ears, text)
+    if question.field != "transit.hours_sealed":
+        sealed = re.search(
+            r"(\d+(?:[.,]\d+)?)\s*h(?:rs?|ours?)?\s*(?:in (?:the )?bag|sealed|shut|in transit)|(?:sealed|shut|shut since|in bag|transit)(?: since| for)?\s*(\d+(?:[.,]\d+)?)\s*h",
+            text,
+        )
+        if sealed:
+            ears.out["hours_sealed"] = float((sealed[1] or sealed[2]).replace(",", "."))
+    elsewhere = ("look.at_hours", "transit.hours_sealed", "look.counts", "lots")
+    if question.field not in elsewhere and "hours_sealed" not in ears.out:
+        _time_besides(ears, tidy)
+    if question.field == "transit.hours_sealed":
+        opened = re.search(r"\bopened (.*)", tidy)
+        if opened and (found := spans.lengths(opened[1])):
+            ears.out["at_hours"] = rounded(found[0].hours)
+        fasted = re.search(r"\bfasted (.*)|(\S+ \S+) fasted", tidy)
+        if fasted and (found := spans.lengths(fasted[1] or fasted[2])):
+            ears.out["fasted_hours"] = rounded(found[0].hours)
+    if question.kind != "reading" and question.field != "transit.air_c":
+        beside = waters.readings(text, None, ears.base, {})
+        if beside.readings:
+            take_readings(ears, beside)
+
+
+def _time_besides(ears: Ears, tidy: str) -> None:
+    """ "released half an hour ago", "in tank since 2h": since when they are out."""
+    if ears.out.get("place") not in ("tank", "tub") and not re.search(
+        r"\b(released|opened|put them|in (?:the )?(?:tank|aquarium|pond)|arrival)\b", tidy
+    ):
+        return
+    since = re.search(
+        r"(\d+(?:[.,]\d+)?) ?(?:h|hrs?|hours?|min\w*|days?) after (?:arrival|release|they came|unpack\w*)",
+        tidy,
+    )
+    if since:
+        ears.out["at_hours"] = rounded(spans.lengths(since[0])[0].hours)
+        return
+    out = re.search(
+        r"\b(?:released|opened|put them|tank|tub|bucket|out|aquarium|pond)\b[^,]*", tidy
+    )
+    if out is None:
+        return
+    told = spans.ago(out[0], ears.now)
+    if told.span is not None and told.span.hours > 0 and ears.asked != "kinds":
+        ears.out["at_hours"] = rounded(told.span.hours)
+
+
+# -- nothing, or not enough ---------------------------------------------------------
+
+
+def _settle(ears: Ears, said: str) -> None:
+    """When no fact was heard: unknown, none of it, or asked back."""
+    facts = {k: v for k, v in ears.out.items() if k != "unknown" and (v or v == 0)}
+    if facts or ears.ask:
+        ears.out.pop("unknown", None)
+        word = "called_cycled_without_number"
+        if word in ears.out.get("history", {}):
+            ears.ask.append("How many weeks has it run, and what does nitrite read today?")
+        return
+    if ears.out.get("unknown"):
+        return
+    if has_phrase(said, ears.held.lists["unknown"]):
+        ears.out["unknown"] = True
+        return
+    if ears.question.kind in ("signs", "choice") and said in ears.held.lists["nothing"]:
+        ears.out["nothing"] = True
+        return
+    ears.ask.append(f'"{ears.text.strip()[:60]}" is not understood here. {ears.question.text}')

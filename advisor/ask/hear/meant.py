@@ -1,0 +1,232 @@
+"""Clauses to facts: signs, what was done and how things stand, and where the fish are."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from advisor.advice.questions import choices_of, single
+from advisor.ask.hear import patterns
+from advisor.ask.hear.ears import Ears, has_phrase, seen_before
+from advisor.ask.hear.line import Clause, mended, plain
+from advisor.ask.hear.patterns import Match, Words
+
+#: A single word of the question's own lines is not believed beside one that means nothing here.
+MOST_STRANGE = 1
+
+
+def by_patterns(ears: Ears, cut: list[Clause]) -> None:
+    """Signs, history and place, clause by clause."""
+    offered = _offered(ears)
+    may = _permitted(ears, offered)
+    places: list[tuple[str, bool]] = []
+    last: str | None = None
+    for clause in cut:
+        if _doubted(clause, ears.held):
+            ears.out.setdefault("unknown", True)
+            continue
+        if last is not None and _only_over(clause, ears.held):
+            ears.no_more(last)
+            continue
+        found = patterns.find(clause, offered, ears.held, may)
+        if not found:
+            clause = mended(clause, ears.held.known)
+            found = patterns.find(clause, offered, ears.held, may)
+        covered = {place for match in found for place in match.places}
+        rest = _left_over(clause, covered, ears.held)
+        strange = sum(len(part.split()) for part in rest)
+        for match in found:
+            if strange >= MOST_STRANGE and match.pattern.here and len(match.pattern.terms) == 1:
+                ears.doubt.append(match.pattern.fact)
+                continue
+            _take(ears, match, places)
+            kind, _, name = match.pattern.fact.partition(" ")
+            last = name if kind == "sign" else last
+        if found or ears.question.kind in ("signs", "choice"):
+            ears.left += rest
+    seen = [name for name, true in places if true]
+    shares = re.search(
+        r"\b(half|some|rest|others|part|most)\b.*\b(half|some|rest|others|rest)\b", plain(ears.text)
+    )
+    apart = len(set(seen)) > 1 or re.search(r"\bbags?\b", plain(ears.text))
+    if ({"open_bag", "closed_bag"} <= set(seen) and "tub" not in seen) or (
+        shares and seen and apart and ears.asked == "where_are_they"
+    ):
+        ears.ask.append("Which are still shut and which are open? Say it for each lot.")
+    elif seen:
+        ears.out["place"] = _last_place(seen)
+    elif ears.asked == "where_are_they":
+        way = ears.out.get("history", {}).get("release_method")
+        if way in ("netted", "poured", "floated_open") and not re.search(
+            r"\bdrip|float", plain(ears.text)
+        ):
+            ears.out["place"] = "tank"
+
+
+def _doubted(clause: Clause, held: Words) -> bool:
+    """ "not sure if gasping": nothing is known by that."""
+    return has_phrase(plain(clause.text), held.lists["doubt"])
+
+
+def _only_over(clause: Clause, held: Words) -> bool:
+    """ "stopped now": what was said last is over."""
+    said = [word.word for word in clause.words]
+    return any(word in held.over for word in said) and all(
+        word in held.over or word in held.small for word in said
+    )
+
+
+def _offered(ears: Ears) -> frozenset[str]:
+    """Facts that the question offers, as the word lists name them."""
+    question, base = ears.question, ears.base
+    found = {f"sign {sign}" for sign in question.signs}
+    if question.history is not None:
+        item = question.history
+        found |= {f"history {item} {answer}" for answer in base.history[item].answers}
+        found |= {f"history {item}"}
+    elif single(question):
+        found |= {f"place {place}" for place in ("closed_bag", "open_bag", "tub", "tank")}
+        found |= {f"history release_method {way}" for way in base.history["release_method"].answers}
+    elif question.choices and question.kind == "choice":
+        found |= {f"history {key}" for key in choices_of(question, base) if "=" not in key}
+    for item in _OFFERED_TOO.get(question.id, ()):
+        found |= {f"history {item}", *(f"history {item} {a}" for a in base.history[item].answers)}
+    if question.id == "still_there":
+        found |= {f"sign {sign}" for sign in seen_before(ears)}
+    return frozenset(found)
+
+
+def _take(ears: Ears, match: Match, places: list[tuple[str, bool]]) -> None:
+    kind, name, *answer = match.pattern.fact.split()
+    if kind == "sign":
+        ears.fact("sign", name, match.seen)
+    elif kind == "place":
+        places.append((name, match.seen))
+    elif not answer:
+        ears.fact("history", name, "yes" if match.seen else "no")
+    elif match.seen:
+        ears.fact("history", name, answer[0])
+
+
+#: Questions at which people also say where the fish are.
+_SAYS_PLACE = frozenset(["where_are_they", "arrived", "kinds", "breathing_and_posture", "counts"])
+#: What was done and how things stand, said at questions about something else as well.
+_SAID_ANYWHERE = frozenset(
+    f"history {item}"
+    for item in (
+        "water_changed_last_day", "hose_left_running", "untreated_tap_water", "filter_stopped",
+        "filter_rinsed_or_replaced", "heater_fault", "electric_fault_suspected", "spraying_nearby",
+        "gravel_or_filter_disturbed", "sedative_used", "box_arrived_cold", "box_arrived_hot",
+        "bright_light", "fed_since_arrival", "ph_product_used", "pump_sucks_air",
+        "bag_aerated_with_fish", "tap_water_rescue",
+    )
+)  # fmt: skip
+#: Answered with the question, in as few words.
+_OFFERED_TOO: dict[str, tuple[str, ...]] = {
+    "filter_state": ("called_cycled_without_number",),
+    "out_of_the_bag": ("release_method",),
+    "scrape": ("scrape_parasite",),
+}
+_BESIDE: dict[str, tuple[str, ...]] = {
+    "where_are_they": ("release_method", "quarantine_tank", "bag_water_in_tank"),
+    "hours_sealed": ("gas_in_bag",),
+    "changed_last_day": ("dechlorinator_used", "tap_water_rescue", "pump_sucks_air"),
+    "already_added": ("dechlorinator_used",),
+    "packing": ("dye_in_water", "salt_in_water"),
+    "counts": ("dechlorinator_used",),
+    "filter_state": ("called_cycled_without_number",),
+    "out_of_the_bag": ("release_method",),
+    "deaths": ("release_method",),
+    "scrape": ("scrape_parasite",),
+    "residents_well": ("residents",),
+    "dechlorinator_used": ("water_supply",),
+    "oxygen": ("aerated",),
+    "ammonia_nitrite": ("filter_state",),
+    "thermometer": ("heater_fault", "water_feels_hot", "water_feels_cold"),
+}
+#: Signs of names of fish and of times would be read into a list of kinds.
+_AT_COUNTS = frozenset(
+    [
+        "gasping_at_surface",
+        "rapid_gill_movement",
+        "lying_on_side",
+        "refusing_food",
+        "hiding",
+        "ulcers",
+        "spinning_convulsions",
+        "invertebrates_die_first",
+        "white_spots",
+        "clamped_fins",
+    ]
+)
+_AT_KINDS = frozenset(
+    [
+        "gasping_at_surface",
+        "rapid_gill_movement",
+        "lying_on_side",
+        "lying_on_bottom_upright",
+        "refusing_food",
+        "eating",
+        "clamped_fins",
+        "white_spots",
+        "darting",
+        "unresponsive",
+    ]
+)
+
+
+def _permitted(ears: Ears, offered: frozenset[str]) -> Callable[[str], bool]:
+    """Which facts may be taken at this question besides those it offers."""
+    question, base = ears.question, ears.base
+    beside = frozenset(f"history {item}" for item in _BESIDE.get(question.id, ()))
+    free = (
+        question.kind in ("signs", "text", "number")
+        or question.id in _BESIDE
+        or not (question.history or question.kind == "reading")
+    )
+
+    def may(fact: str) -> bool:
+        kind, name, *answer = fact.split()
+        whole = f"{kind} {name}"
+        if fact in offered or whole in offered or whole in beside:
+            return True
+        if kind == "place":
+            return question.id in _SAYS_PLACE
+        if kind == "sign":
+            if question.id == "kinds":
+                return name in _AT_KINDS
+            if question.id in ("counts", "dead_on_arrival"):
+                return name in _AT_COUNTS
+            if question.kind == "reading":
+                return name in ("rotten_egg_smell", "brown_gills", "gasping_at_surface")
+            if base.signs[name].scope == "pattern":
+                return question.kind in ("signs", "choice", "text") and name in (
+                    "invertebrates_die_first", "delayed_deaths", "newcomers_only_affected",
+                    "signs_within_hours_of_water_change",
+                )  # fmt: skip
+            return free
+        return free and not answer and whole in _SAID_ANYWHERE and question.id != "when_it_began"
+
+    return may
+
+
+def _last_place(seen: list[str]) -> str:
+    """Where they are: a tank or tub that is named outweighs the bag they came in."""
+    for name in ("tub", "open_bag", "closed_bag", "tank"):
+        if name in seen and (name != "closed_bag" or "open_bag" not in seen):
+            if name == "closed_bag" and "tank" in seen:
+                return "tank"
+            return name
+    return seen[-1]
+
+
+def _left_over(clause: Clause, covered: set[int], held: Words) -> list[str]:
+    words_left = [
+        word.said
+        for at, word in enumerate(clause.words)
+        if at not in covered
+        and word.word not in held.small
+        and word.word not in held.deny
+        and word.word[:1].isalpha()
+    ]
+    return [" ".join(words_left)] if words_left else []

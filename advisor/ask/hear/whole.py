@@ -1,0 +1,136 @@
+"""Answers that only the question gives a meaning: yes, no, none, numbers of its lines."""
+
+# ruff: noqa: E501 - a pattern is easier to read on one line
+from __future__ import annotations
+
+import re
+
+from advisor.advice.questions import choices_of, settings, several, single
+from advisor.ask.answers.choosing import NotUnderstood, pick
+from advisor.ask.hear.ears import Ears, seen_before
+
+
+def whole_answer(ears: Ears, said: str) -> bool:
+    """Yes, no, none and numbers of lines: answers only the question gives a meaning."""
+    question, lists = ears.question, ears.held.lists
+    if question.kind in ("signs", "choice") and _LINES.fullmatch(said):
+        return _by_number(ears, said)
+    if question.history is not None:
+        answers = ears.base.history[question.history].answers
+        yes_no = set(answers) <= {"yes", "no", "unknown"}
+        if yes_no and said in lists["yes"]:
+            ears.fact("history", question.history, "yes")
+            return True
+        if yes_no and said in lists["no"]:
+            ears.fact("history", question.history, "no")
+            return True
+        return False
+    if question.kind == "signs" and said in lists["nothing"]:
+        if said in _GOOD and "swimming_normally" in question.signs:
+            ears.fact("sign", "swimming_normally", True)
+        elif question.id == "food":
+            ears.fact("sign", "refusing_food" if said != "0" else "", True) if said in lists[
+                "no"
+            ] else None
+            if said not in lists["no"]:
+                ears.out["unknown"] = True
+        elif question.id == "hand_test" and said in ("no", "none", "nothing"):
+            ears.fact("sign", "unresponsive", True)
+        else:
+            ears.out["nothing"] = True
+        return True
+    if question.kind == "choice" and not single(question) and said in lists["nothing"]:
+        ears.out["nothing"] = True
+        return True
+    return False
+
+
+_LINES = re.compile(r"[1-9]\d?(?:\s*[, -]\s*[1-9]\d?)*(?:\s+u)?")
+
+
+def _by_number(ears: Ears, said: str) -> bool:
+    """Lines of the question by their numbers."""
+    question = ears.question
+    lines = dict(choices_of(question, ears.base))
+    if question.id == "still_there":
+        lines = {sign: ears.base.signs[sign].name for sign in seen_before(ears)}
+    many = question.kind == "signs" or several(question)
+    try:
+        picked = pick(said, lines, several=many)
+    except NotUnderstood as fault:
+        ears.ask.append(str(fault))
+        return True
+    for key in picked.keys:
+        if question.kind == "signs":
+            ears.fact("sign", key, True)
+        elif question.history is not None:
+            ears.fact("history", question.history, key)
+        elif single(question):
+            _settle_line(ears, settings(key))
+        else:
+            ears.fact("history", key, "yes")
+    return True
+
+
+def _settle_line(ears: Ears, values: dict[str, str]) -> None:
+    shut, out = values.pop("bags_sealed", None), values.pop("released", None)
+    place = values.pop("fish_are_in", None)
+    if place or out or shut in ("yes", "no"):
+        ears.out["place"] = place or (
+            "tank" if out else "closed_bag" if shut == "yes" else "open_bag"
+        )
+    else:
+        ears.ask.append("Which are still shut and which are out? Say it for each lot.")
+    for item, value in values.items():
+        ears.fact("history", item, value)
+
+
+_GOOD = frozenset(
+    [
+        "normal",
+        "all normal",
+        "all fine",
+        "looks fine",
+        "fine",
+        "all good",
+        "looks normal",
+        "ok",
+        "looks good",
+        "perfect",
+        "all ok",
+        "looks ok",
+        "everything normal",
+        "everything fine",
+    ]
+)
+
+
+def still_there(ears: Ears, said: str) -> None:
+    """All, none, only some of the signs seen before."""
+    before = seen_before(ears)
+    named = set(ears.out.get("signs_seen", ())) | set(ears.out.get("signs_not_seen", ()))
+    rest = [sign for sign in before if sign not in named]
+    if re.fullmatch(
+        r"(?:they are |its |it is )?(?:all|everything|both)(?: of (?:it|them))?(?: is| are| has)?(?: gone| cleared| over| better)",
+        said,
+    ):
+        value, of = False, rest
+    elif re.match(
+        r"(?:yes |still )?(?:all|everything|both|same|unchanged|no change)\b(?!.*\b(?:but|except|bar|apart)\b)",
+        said,
+    ):
+        value, of = True, rest
+    elif re.search(r"\b(?:everything|all|both) (?:but|except|bar|apart from)\b", said):
+        for sign in [sign for sign in before if sign in named]:
+            ears.out["signs_seen"] = [s for s in ears.out.get("signs_seen", ()) if s != sign]
+            ears.fact("sign", sign, False)
+        value, of = True, rest
+    elif re.match(r"(?:only|just|nur)\b", said) and named:
+        value, of = False, rest
+    elif re.fullmatch(r"none|gone|no|nothing|0|none of them|nothing left|keine", said):
+        ears.out.pop("nothing", None)
+        value, of = False, rest
+    else:
+        return
+    for sign in of:
+        ears.fact("sign", sign, value)
