@@ -50,8 +50,7 @@ def report(title: str, tally: Tally, examples: int, only: str | None = None) -> 
     """Counts by law and some examples of each."""
     print(f"\n== {title}: {tally.lots} lots, {len(tally.breaches)} breaches of {len(LAWS)} laws")
     for truth, n in sorted(tally.truths.items()):
-        loud = f", {tally.loud[truth]} called an emergency" if truth in tally.loud else ""
-        print(f"   {truth}: {n} lots{loud}")
+        print(f"   {truth}: {n} lots, {tally.loud[truth]} called an emergency")
     for name, rate in per_thousand(tally).items():
         if only not in (None, name):
             continue

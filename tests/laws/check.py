@@ -29,15 +29,17 @@ class Breach:
 
 @dataclass
 class Tally:
-    """What a run found: lots seen, lots of each ground truth, breaches."""
+    """What a run found: lots seen, lots of each truth and how many are called an emergency."""
 
     lots: int = 0
+    emergencies: int = 0
     breaches: list[Breach] = field(default_factory=list)
     truths: Counter[str] = field(default_factory=Counter)
     loud: Counter[str] = field(default_factory=Counter)
 
     def add(self, other: Tally) -> None:
         self.lots += other.lots
+        self.emergencies += other.emergencies
         self.breaches += other.breaches
         self.truths += other.truths
         self.loud += other.loud
@@ -80,6 +82,7 @@ def check(case: Any, where: str = "case") -> Tally:
     tally = Tally()
     for lot, (situation, plan) in lots(case).items():
         tally.lots += 1
+        tally.emergencies += plan.emergency
         shown = tuple(f"{'! ' if x.emergency else ''}{x.text}" for x in plan.lines[:6])
         tally.breaches += [Breach(name, lot, where, shown) for name in broken(situation, plan)]
     return tally
@@ -109,8 +112,7 @@ def run(mix: str, seeds: Iterable[int]) -> Tally:
         case, truth = drawn(mix, seed)
         one = check(case, f"{mix} {seed}")
         one.truths[truth] += one.lots
-        if truth in ("needs nothing", "watch"):
-            one.loud[truth] += sum(p.emergency for _, p in lots(case).values())
+        one.loud[truth] += one.emergencies
         tally.add(one)
     return tally
 

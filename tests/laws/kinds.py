@@ -11,7 +11,7 @@ ph_low, ph_high : pH beyond which harm is expected within a day
 flags      : a air breather, i invertebrate, s soft-water kind, c carp family (koi, carp,
              goldfish and kin), n naked or nearly scaleless, v venomous or stinging,
              t lets poison into the water, z spines that lock in a net, h rests or hides when well,
-             l lies on its side when well (clown loaches; common practice)
+             l lies on its side when well (J. Dawes, FAMA April 2009, fishchannel.com)
 source     : a number in SOURCES
 
 A name is looked up as typed (trade name, group id or genus). What is not in the table is

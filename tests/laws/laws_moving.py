@@ -9,6 +9,7 @@ from tests.laws.law import PRACTICE, law
 from tests.laws.plan import Line, Plan
 from tests.laws.situation import Situation
 
+READY = "common practice: open only when ready (fishforums.net 200684)"
 BAG = (
     "bio.net zbrafish 1997-October/003747 (no air into shipping water: it raises pH and un-ionised "
     "ammonia); southwestaquaculture.com/acclimating-saltwater-fish (opening the bag lets pH rise)"
@@ -24,7 +25,14 @@ SRAC = "Durborow, Crosby & Brunson, Nitrite in Fish Ponds, SRAC 462"
 FA165 = "Yanong, Use of Copper in Marine Aquaculture, UF/IFAS FA165: lethal for most invertebrates"
 FA27 = "Francis-Floyd, Dissolved Oxygen for Fish Production, UF/IFAS FA27: deaths under 2 mg/L"
 OCELLARIS = "clownfish in distress at 8, dead at 7 ppt (researcher.life, salinity variations)"
-QUARANTINE = "reefs.com 2004, reducing losses with transport (several weeks apart from old stock)"
+QUARANTINE = (
+    "common practice, no source; the other way round in reefs.com/magazine 2004 (newcomers kept "
+    "apart for weeks so that disease does not pass)"
+)
+SPINES = (
+    "blogs.thatpetplace.com 2010, Proper Handling of Aquarium Catfish (fin spines; nets); "
+    "common practice: cup, not net"
+)
 
 
 def _into(s: Situation, p: Plan) -> list[Line]:
@@ -172,7 +180,7 @@ def a_tub_stands_in_for_a_tank_that_is_not_fit(s: Situation, p: Plan) -> bool:
     return p.any_of("tub", "other_tank", "clean_water", first=4)
 
 
-@law(f"{PRACTICE}: open only when ready (fishforums.net 200684)")
+@law(READY)
 def sound_shut_bags_are_not_opened_into_an_unfit_tank(s: Situation, p: Plan) -> bool:
     """Shut bags with lively fish stay shut while the tank they would go into is surely unfit."""
     if s.place != "closed_bag" or not s.calm or not unfit(s) - {"step"}:
@@ -185,7 +193,7 @@ def sound_shut_bags_are_not_opened_into_an_unfit_tank(s: Situation, p: Plan) -> 
     return opened is None or (shut_first is not None and shut_first < opened)
 
 
-@law(f"{PRACTICE}: tank, tub and tools stand ready before a bag is cut")
+@law(READY)
 def no_bag_is_cut_before_its_water_is_ready(s: Situation, p: Plan) -> bool:
     """Before the first sound bag is cut, the tank or a tub has been made ready or read."""
     if s.place != "closed_bag" or s.distress:
@@ -227,7 +235,7 @@ def no_drip_into_a_spent_bag(s: Situation, p: Plan) -> bool:
     return all(line.orders("tub") or line.orders("clean_water") for line in p.orders("drip"))
 
 
-@law(f"{PRACTICE}: fin spines lock in mesh")
+@law(SPINES)
 def spiny_kinds_go_in_a_cup(s: Situation, p: Plan) -> bool:
     """Catfish and other kinds with locking spines are not netted without a cup being offered."""
     if not s.kind.net_spines or not p.any_of("net"):
@@ -251,7 +259,7 @@ def fresh_water_fish_are_lifted_out_of_killing_salt(s: Situation, p: Plan) -> bo
     return p.any_of("tub", "clean_water", "other_tank", "change_water", first=3)
 
 
-@law(SRAC + ": affected fish bear no handling")
+@law(f"{SRAC}: such blood carries little oxygen; {PRACTICE}: they bear no chase")
 def fish_with_brown_blood_are_not_chased(s: Situation, p: Plan) -> bool:
     """Fish with brown gills in water with nitrite are helped by the water, not chased with nets."""
     brown = "brown_gills" in s.seen and s.tank.surely_at_least("nitrite_mg_l", 0.25)

@@ -82,7 +82,7 @@ def killing_is_humane_or_not_advised(s: Situation, p: Plan) -> bool:
     return all(accepted.search(line.text) for line in p.orders("kill"))
 
 
-@law(f"{PRACTICE}: no fish is given up while it breathes")
+@law("angelsplus.com/ArticleColdWeather.htm: chilled or drugged fish lie as if dead and revive")
 def fish_that_may_live_are_not_given_up(s: Situation, p: Plan) -> bool:
     """Chilled or sedated fish that lie still are not ordered killed or thrown away as dead."""
     still = s.yes("box_arrived_cold") or s.said("sedative") == "yes"

@@ -10,6 +10,7 @@ from tests.laws.danger import (
     leaks,
     may_be_failing,
     oxygen_surely_out,
+    unfit,
     water_faults,
 )
 from tests.laws.law import PRACTICE, law
@@ -23,7 +24,19 @@ BAG = (
 FA27 = "Francis-Floyd, Dissolved Oxygen for Fish Production, UF/IFAS FA27 (emergency aeration)"
 MERCK = "Merck Veterinary Manual, Environmental Diseases of Aquatic Animals in Aquatic Systems"
 WIKIVET = "WikiVet, Chlorine: at once into chlorine-free water, aerate vigorously"
-CITES = "CITES Transport guidelines Ps/2 (distressed fish are tended first; cites.org)"
+CITES = (
+    "CITES Transport guidelines Ps/2 1.6: fish that fell sick on the way are treated as soon as "
+    "possible (cites.org/eng/resources/transport/ps2.shtml)"
+)
+FREE = (
+    "weresokoi.com/when-your-fish-arrive: fish that gasp or lie on one side leave the bag "
+    "at once, others float first"
+)
+LEAK = "tangledupincichlids.com/acclimation: out of a bag that lost its water at once"
+POWER = (
+    "reefdoctor.tripod.com/id14.html and jaljeev.com, power outages: battery pump, or pour water "
+    "back from a height"
+)
 _OUT = ("release", "tub", "other_tank", "clean_water")
 
 #: What helps against each sure harm of the water in a tank.
@@ -60,7 +73,7 @@ def failing_fish_in_a_tank_get_a_way_out(s: Situation, p: Plan) -> bool:
     return any(p.any_of(*WAYS[harm], first=3, conditional=True) for harm in harms)
 
 
-@law(BAG, kind="must")
+@law(f"{FREE}; {BAG}", kind="must")
 def failing_fish_in_an_open_bag_get_out_of_it(s: Situation, p: Plan) -> bool:
     """Fish that lie or gulp in an opened bag leave its water within the first three steps."""
     if s.place != "open_bag" or not s.distress:
@@ -68,7 +81,7 @@ def failing_fish_in_an_open_bag_get_out_of_it(s: Situation, p: Plan) -> bool:
     return p.any_of(*_OUT, *_tempering(s), first=3)
 
 
-@law(f"{BAG}; {PRACTICE}", kind="must")
+@law(FREE, kind="must")
 def failing_fish_in_a_shut_bag_are_opened(s: Situation, p: Plan) -> bool:
     """A shut bag whose fish lie or gulp, and are not chilled, is opened within three steps."""
     if s.place != "closed_bag" or not s.distress:
@@ -76,7 +89,7 @@ def failing_fish_in_a_shut_bag_are_opened(s: Situation, p: Plan) -> bool:
     return p.any_of("open_bag", *_OUT, *_tempering(s), first=3)
 
 
-@law(PRACTICE, kind="must")
+@law(LEAK, kind="must")
 def a_leaking_bag_is_seen_to_first(s: Situation, p: Plan) -> bool:
     """A bag that leaks or has lost its gas is moved, doubled or opened in the first two steps."""
     if s.place != "closed_bag" or not leaks(s):
@@ -102,7 +115,7 @@ def distress_is_never_left_alone(s: Situation, p: Plan) -> bool:
     return not s.distress or not p.any_of("leave_alone")
 
 
-@law(BAG)
+@law(FREE)
 def nobody_is_forbidden_to_move_the_way_out(s: Situation, p: Plan) -> bool:
     """Where the way out is to leave the bag, no line before it says that nobody nets or moves."""
     if not s.in_bag or not s.distress:
@@ -217,6 +230,26 @@ def calm_fish_in_sound_water_read_calm(s: Situation, p: Plan) -> bool:
     return not p.any_of(*loud) and not any(re.search(r"call a vet now", v, re.I) for v in p.vet)
 
 
+@law(f"{PRACTICE}: the word must stay rare; {FREE}")
+def lively_fish_in_sound_bags_read_calm(s: Situation, p: Plan) -> bool:
+    """Lively fish in shut bags beside a sound tank are offered no tub, remedy or vet's call."""
+    calm = s.place == "closed_bag" and s.calm and not may_be_failing(s) and not unfit(s)
+    if not calm or s.kind.invertebrate or _step_ahead(s):
+        return True
+    loud = ("tub", "clean_water", "salt", "bind", "warm", "cool", "authority", "kill", "raise_ph")
+    return not p.any_of(*loud) and not any(re.search(r"call a vet now", v, re.I) for v in p.vet)
+
+
+def _step_ahead(s: Situation) -> bool:
+    """Whether bag and tank differ so much in salt, minerals or warmth that a tub has a reason."""
+    for name, least in (("salinity_g_kg", 2), ("conductivity_us_cm", 200), ("temperature_c", 4)):
+        one, other = s.bag.value(name) or s.packed.value(name), s.tank.value(name)
+        if one is not None and other is not None and abs(one - other) >= least:
+            return True
+    one, other = s.packed.value("ph"), s.tank.value("ph")
+    return one is not None and other is not None and abs(one - other) >= 1
+
+
 @law(FA27, kind="must")
 def gulping_fish_in_a_tank_get_air(s: Situation, p: Plan) -> bool:
     """Fish that gulp at the surface of a tank get air, or the cover lifted, in three steps."""
@@ -255,7 +288,7 @@ def hands_stay_out_of_a_live_tank(s: Situation, p: Plan) -> bool:
     return cut is not None and cut <= 1 and (wet is None or cut < wet)
 
 
-@law(PRACTICE, kind="must")
+@law(POWER, kind="must")
 def without_mains_air_comes_by_hand(s: Situation, p: Plan) -> bool:
     """In a power cut air is ordered by battery, by hand or by pouring, not by the pump alone."""
     if "power" not in s.lacks or not p.any_of("air_tank"):

@@ -8,7 +8,11 @@ from tests.laws.law import PRACTICE, law
 from tests.laws.plan import Plan
 from tests.laws.situation import Situation
 
-MERCK = "Merck Veterinary Manual, Environmental Diseases of Aquatic Animals"
+SULFIDE = (
+    "cafishvet.com/?p=87531 (fish leave for a tub while mud is stirred); theaquariumwiki.com/H2S"
+)
+GAS = "thesprucepets.com, gas bubble disease: the origin of the bubbles is found and removed"
+RESTART = "reefdoctor.tripod.com/id14.html: a filter that stood is cleaned before it runs again"
 
 
 @law(f"{PRACTICE}: carbon dioxide over 20 mg/L troubles fish (Clinical Guide to Fish Medicine)",
@@ -30,7 +34,7 @@ def a_running_hose_is_shut(s: Situation, p: Plan) -> bool:
     return p.any_of("stop_hose", first=4)
 
 
-@law(MERCK + " (hydrogen sulfide)", kind="must")
+@law(SULFIDE, kind="must")
 def stirred_ground_is_left_still(s: Situation, p: Plan) -> bool:
     """Where ground or a stopped filter was stirred and smells of eggs, it is left still or off."""
     if s.place != "tank" or not s.yes("gravel_or_filter_disturbed"):
@@ -40,7 +44,7 @@ def stirred_ground_is_left_still(s: Situation, p: Plan) -> bool:
     return p.any_of("stop_filter", "tub", "clean_water", "other_tank", first=5)
 
 
-@law(MERCK + " (gas supersaturation)", kind="must")
+@law(GAS, kind="must")
 def a_pump_that_draws_air_is_mended(s: Situation, p: Plan) -> bool:
     """Where a pump draws air and fish carry bubbles, the leak is closed."""
     bubbles = "bubbles_under_skin_fins_eyes" in s.seen
@@ -68,7 +72,7 @@ def a_chaser_is_parted_from_its_victim(s: Situation, p: Plan) -> bool:
     return p.any_of("stop_chaser", "other_tank", conditional=True)
 
 
-@law(PRACTICE)
+@law(RESTART)
 def a_filter_is_not_switched_on_foul(s: Situation, p: Plan) -> bool:
     """A filter that stood still is not simply switched on again into the fish's water."""
     if not s.yes("filter_stopped") or s.place != "tank":

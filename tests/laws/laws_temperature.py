@@ -16,6 +16,10 @@ LIM = (
 JOHNSON = (
     "drjohnson.com/acclimating-fish-as-they-come-in-from-shipping (5 °F nothing, 20 °F often kills)"
 )
+COLD_BOX = (
+    "angelsplus.com/ArticleColdWeather.htm: chilled fish look dead, are warmed at once, acclimated "
+    "slowly after"
+)
 LIMITS = "lower and upper lethal temperatures as cited in the table of kinds"
 KHV = (
     "practicalfishkeeping.co.uk, KHV now a notifiable disease (signs at 15 to 28 °C; told to the "
@@ -72,7 +76,7 @@ def no_urgent_cooling_below_the_injury_limit(s: Situation, p: Plan) -> bool:
     return not any(line.emergency or line.at == 0 for line in cooling)
 
 
-@law(f"{LIMITS}; {PRACTICE}", kind="must")
+@law(f"{LIMITS}; {COLD_BOX}", kind="must")
 def fish_injured_by_cold_are_warmed(s: Situation, p: Plan) -> bool:
     """Fish at or under their injury limit for cold are brought to warmth, slowly."""
     if "cold" not in harms_now(s) or s.lacks & {"heater", "power"} or s.place == "tub":

@@ -10,7 +10,11 @@ from tests.laws.law import PRACTICE, law
 from tests.laws.plan import Line, Plan
 from tests.laws.situation import Situation, Water
 
-FA16 = "Francis-Floyd et al., Ammonia in Aquatic Systems, UF/IFAS FA16 (NH3 share rises with pH)"
+FA16 = (
+    "Francis-Floyd et al., Ammonia in Aquatic Systems, UF/IFAS FA16 (NH3 share rises with pH; more "
+    "feed, more ammonia); aquameds.com/articles/ammonia (pH is not raised while ammonia stands)"
+)
+ZEOLITE = "theaquariumwiki.com, Zeolite: never salt in its tank; fishdoc.co.uk/water/zeolite.htm"
 WIKIVET = "WikiVet, Chlorine: chlorine-free water and aeration at once"
 SRAC = "Durborow, Crosby & Brunson, Nitrite in Fish Ponds, SRAC 462 (chloride against nitrite)"
 SALT = "Kubitza, Common salt in aquaculture 1 and 2, globalseafood.org; table of kinds"
@@ -51,7 +55,7 @@ def no_base_while_ammonia_stands(s: Situation, p: Plan) -> bool:
     return not ammonia or not p.any_of("raise_ph")
 
 
-@law(FA16)
+@law(f"{FA16}; answers.seneye.com: the new water has a similar pH")
 def no_water_change_that_wakes_ammonia(s: Situation, p: Plan) -> bool:
     """Ammonia in a tank is not thinned with a quarter and more of water of far higher pH."""
     tap, tank = s.tap.value("ph"), s.tank.value("ph")
@@ -127,7 +131,7 @@ def no_salt_dose_for_sea_fish(s: Situation, p: Plan) -> bool:
     return s.kind.water != "marine" or not p.any_of("salt")
 
 
-@law(f"{PRACTICE}: salt drives ammonia back out of zeolite")
+@law(ZEOLITE)
 def no_salt_beside_zeolite(s: Situation, p: Plan) -> bool:
     """No salt goes into water with zeolite in the filter unless the zeolite is taken out first."""
     if not s.yes("zeolite_in_filter"):
@@ -154,7 +158,7 @@ def nitrite_with_brown_gills_is_answered(s: Situation, p: Plan) -> bool:
     return p.any_of("salt", "change_water", "tub", "clean_water", "other_tank", first=4)
 
 
-@law(FA27 + ": stop feeding")
+@law(f"{PRACTICE}; {FA27}: fish short of oxygen stop feeding")
 def no_food_for_fish_in_distress(s: Situation, p: Plan) -> bool:
     """Fish that lie, roll or gulp are not fed, unless hunger itself has felled some of them."""
     starved = "sunken_belly" in s.seen and not s.gasps and not harms_now(s)

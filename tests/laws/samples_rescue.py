@@ -83,6 +83,13 @@ lively = fish("guppy", "tank", CALM, tank=m(temperature_c=25, do_mg_l=7.5, nitri
 sample(
     "the_word_emergency_needs_something_failing", lively, "!Air the tank hard.", "Leave them alone."
 )
+shut = fish("guppy", "shut", CALM, bag=m(temperature_c=25), tank=m(temperature_c=25.5))
+sample(
+    "lively_fish_in_sound_bags_read_calm",
+    shut,
+    "Move them into a tub of clean water.",
+    ["Float the bags shut.", "Open one bag and net them straight over."],
+)
 sample(
     "calm_fish_in_sound_water_read_calm",
     lively,

@@ -155,7 +155,7 @@ class Situation:
     @property
     def none_alive(self) -> bool:
         """The newest count leaves no fish that breathes."""
-        all_dead = self.count is not None and 0 < self.count <= self.dead and not self.down
+        all_dead = self.count is not None and 0 < self.count <= self.dead
         return all_dead or (self.normal == 0 and not self.down and self.dead > 0)
 
     @property
