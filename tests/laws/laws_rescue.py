@@ -45,7 +45,7 @@ WAYS = {
     "heat": ("cool", "cool_tank", "unplug_heater", "stop_heater", "air_tank", "cut_power"),
     "oxygen": ("air_tank", "lift_cover"),
     "ammonia": ("change_water", "tub", "clean_water", "other_tank", "bind"),
-    "chlorine": ("dechlorinate", "tub", "clean_water", "other_tank", "stop_hose"),
+    "chlorine": ("dechlorinate", "bind_chlorine", "tub", "clean_water", "other_tank", "stop_hose"),
     "nitrite": ("salt", "change_water", "tub", "clean_water", "other_tank"),
     "salt": ("tub", "clean_water", "other_tank", "change_water"),
     "acid": ("change_water", "tub", "clean_water", "other_tank"),

@@ -38,6 +38,9 @@ ORDERS = [
     ("salt", "Add 1 g/L of plain salt."),
     ("dechlorinate", "Dose dechlorinator for the whole tank."),
     ("dechlorinate", "Dechlorinate the tank now."),
+    ("bind_chlorine", "Dissolve plain vitamin C in a jug of tank water and pour it in."),
+    ("air_tank", "No mains: a battery air pump in the fullest tank first."),
+    ("air_tank", "Lift water in a clean jug and pour it back from a height."),
     ("feed", "Feed a little tonight."),
     ("feed", "One small meal in the evening."),
     ("no_food", "Hold the food until tomorrow."),
@@ -109,6 +112,8 @@ NOT_ORDERS = [
     ("stop_filter", "Leave the filter running and unwashed."),
     ("change_water", "Before you change any water fill a clean bottle."),
     ("bag_water_in", "Never pour bag water into the tank."),
+    ("float", "Float closed bottles of warm water in the tank."),
+    ("test", "Dissolve the salt and spread it over six hours."),
     ("float", "Is there time to float them?"),
 ]
 CONDITIONAL = [
@@ -150,6 +155,10 @@ def test_a_condition_is_told_from_an_order(verb: str, text: str) -> None:
 def test_a_prohibition_is_read(verb: str, text: str) -> None:
     assert Line(0, text).forbids(verb)
     assert not Line(0, text).orders(verb)
+
+
+def test_a_list_of_things_forbids_no_act() -> None:
+    assert not Line(0, "Nothing leaves: no fish, plants, nets or boxes.").forbids("net")
 
 
 def test_no_food_stands_as_it_is_said() -> None:

@@ -51,6 +51,7 @@ _PARTS = {
         r"(?P<v>warm|heat|rewarm)\b (?:up )?(?:the |its |their )?(?:tank|rack|system|pond|"
         r"receiving)",
         r"(?P<v>raise|lift|bring) (?:the )?(?:tank|rack|system|pond|water|heater)\b[^.]*°",
+        r"(?P<v>float) closed bottles of warm water",
         r"(?P<v>turn) (?:the )?heater (?:up|on|back on)",
         r"(?P<v>plug|switch) (?:in )?(?:the |a )?heater (?:in|on)",
         r"(?P<v>raise|lift) (?:the |its )?(?:tank|water)?(?:'s)? ?temperature",
@@ -115,7 +116,7 @@ _PARTS = {
         r"(?P<v>keep|leave|let)\b[^.;]{0,40}\b(?:shut|closed|sealed|tied|unopened)\b",
         r"(?P<v>stay|stays|remain|remains)\b[^.;]{0,10}\b(?:shut|closed|sealed|tied)\b",
     ],
-    "float": [r"(?P<v>float)\b"],
+    "float": [r"(?P<v>float)\b(?! (?:closed |shut |sealed |a )*bottles?)"],
     "drip": [r"(?P<v>drip)\b(?! loop)", r"\b(?P<v>run|start|set)\b[^.;]{0,20}\bdrip\b"],
     "salt": [
         r"(?P<v>dissolve|add|give|dose|stir|sprinkle|mix|pour|put|use|bring)\b(?:[^\w.]+[\w/.,%]+)"
@@ -128,6 +129,7 @@ _PARTS = {
         r"thiosulphate|conditioner|binds chlorine)\b",
         r"(?P<v>dechlorinate)\b",
     ],
+    "bind_chlorine": [r"\b(?:vitamin c|ascorbic acid)\b"],
     "feed": [
         r"(?P<v>feed)\b(?! the filter)",
         r"(?P<v>offer|give)\b[^.;]{0,25}\b(?:food|meal|feed)\b",
@@ -135,7 +137,7 @@ _PARTS = {
         r"\bpinch(?:es)? (?:a day|of food)",
     ],
     "change_water": [
-        r"(?P<v>change) (?:about |some |part |half |most |all |a (?:tenth|fifth|quarter|"
+        r"(?P<v>change) (?:about |some |part |twice |half |most |all |a (?:tenth|fifth|quarter|"
         r"third|little)|"
         r"two thirds|\d+ ?(?:to \d+ ?)?(?:%|l\b|litres)|water|the water|up to)",
         r"(?P<v>double|make|do|repeat) (?:the |an? )?(?:\w+ )?water changes?",
@@ -150,6 +152,9 @@ _PARTS = {
         r"(?P<v>break) the surface",
         r"(?P<v>keep) (?:the )?air going",
         r"\bmore air\b",
+        r"\bbattery (?:air )?pump\b",
+        r"(?P<v>lift) water in a\b",
+        r"(?P<v>leave) the air on\b",
     ],
     "air_bag": [
         r"(?P<v>air|aerate)\b (?:the |that |this |each |every |open |opened )*bags?\b",
@@ -320,6 +325,8 @@ def matches(verb: str, words: str) -> bool:
 def _commands(found: re.Match[str], words: str) -> bool:
     if "v" not in found.re.groupindex or found["v"] is None:
         return True
+    if found.start("v") and words[found.start("v") - 1].isalpha():
+        return False  # inside a longer word: "spread" orders no reading
     before = words[: found.start("v")].split()
     if not before:
         return True
