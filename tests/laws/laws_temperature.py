@@ -185,9 +185,9 @@ def a_hot_shut_bag_gets_no_tank_recipe(s: Situation, p: Plan) -> bool:
 
 @law(f"{LIM}; {JOHNSON}")
 def no_straight_release_over_a_step_of_warmth(s: Situation, p: Plan) -> bool:
-    """Over five degrees between bag and tank nobody nets straight across: float or tub first."""
-    bag, tank = s.bag.value("temperature_c"), s.tank.value("temperature_c")
-    if not s.in_bag or bag is None or tank is None or abs(bag - tank) < 5:
+    """Over five degrees to the tank nobody nets straight across: float or tub first."""
+    here, tank = s.present.value("temperature_c"), s.tank.value("temperature_c")
+    if s.place == "tank" or here is None or tank is None or abs(here - tank) < 5:
         return True
     softened = p.place_of("float", "tub", "warm", "cool", "warm_tank", "cool_tank", "keep_shut")
     return all(softened is not None and softened <= line.at for line in p.orders("release"))

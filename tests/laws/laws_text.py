@@ -75,9 +75,12 @@ def a_held_step_is_not_also_ordered(s: Situation, p: Plan) -> bool:
 
 @law(PRACTICE)
 def fish_in_a_tank_are_not_told_of_bags(s: Situation, p: Plan) -> bool:
-    """Fish that have been in the tank for an hour get no orders about opening or floating bags."""
-    settled = s.place == "tank" and (s.hours_in_place or 0) >= 1
-    return not settled or not p.any_of("open_bag", "float", "empty_bag", "keep_shut")
+    """Fish in a tub, or for an hour in the tank, get no orders about opening or floating bags."""
+    settled = s.place == "tub" or (s.place == "tank" and (s.hours_in_place or 0) >= 1)
+    if not settled:
+        return True
+    of_bags = any(re.search(r"\bout of (that|the|this) bag\b", x.text, re.I) for x in p.lines)
+    return not of_bags and not p.any_of("open_bag", "float", "empty_bag", "keep_shut")
 
 
 @law(PRACTICE)
@@ -151,6 +154,12 @@ def leave_alone_needs_water_that_was_read(s: Situation, p: Plan) -> bool:
 def no_tank_is_ordered_where_there_is_none(s: Situation, p: Plan) -> bool:
     """Where the house has no tank, fish are not sent into one: a tub must do."""
     return "tank" not in s.lacks or not p.any_of("release")
+
+
+@law(PRACTICE)
+def no_second_tank_is_ordered_where_there_is_none(s: Situation, p: Plan) -> bool:
+    """Where the house has no other tank, fish are not sent into one."""
+    return "other_tank" not in s.lacks or not p.any_of("other_tank")
 
 
 @law(PRACTICE)

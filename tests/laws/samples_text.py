@@ -76,6 +76,13 @@ sample(
     "Net them straight into the tank.",
     "Move them into a tub of clean water.",
 )
+single = fish("guppy", "open", DOWN, no_other_tank="yes")
+sample(
+    "no_second_tank_is_ordered_where_there_is_none",
+    single,
+    "Move them into another tank.",
+    "Move them into a tub of clean water.",
+)
 no_tub = fish("guppy", "open", DOWN, receiving={"notes": "We have no tubs or buckets."})
 sample(
     "no_tub_is_ordered_where_there_is_none",

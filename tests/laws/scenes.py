@@ -129,8 +129,8 @@ def residents_ill_bags_sound(s: Scene) -> None:
 
 def power_cut_bags_sound(s: Scene) -> None:
     s.close()
-    s.say(filter_stopped="yes", heater_fault="yes")
-    s.data["receiving"] |= {"aerated": "no", "notes": "Power cut since the morning."}
+    s.say(filter_stopped="yes", power_out="yes")
+    s.data["receiving"] |= {"aerated": "no"}
     s.tank["do_mg_l"] = 4.5
     s.seen = list(CALM)
 
@@ -186,7 +186,7 @@ def chlorine_after_a_top_up(s: Scene) -> None:
     s.say(untreated_tap_water="yes", water_changed_last_day="yes", dechlorinator_used="no")
     s.data["receiving"]["supply"] = "chlorine"
     if s.rng.random() < 0.3:
-        s.data["receiving"]["notes"] = "No dechlorinator in the house."
+        s.say(no_dechlorinator="yes")
     s.tank["chlorine_mg_l"] = s.rng.uniform(0.5, 1.5)
     s.seen = ["gasping_at_surface", "darting", "excess_mucus_cloudy_skin",
               "signs_within_hours_of_water_change"]  # fmt: skip

@@ -35,6 +35,7 @@ _LACKS = {
     r"\bblackout\b",
     "tank": r"\bno (tank|receiving tank|system)\b|\bno (running|ready) tank\b",
     "heater": r"\bno (spare )?heater\b",
+    "other_tank": r"\bno (other|second|spare|quarantine) (tank|system)\b",
     "air": r"\bno (air pump|air stone|airstone|pump)\b",
     "tub": r"\bno (tubs?|buckets?|spare (tub|vessel))\b",
     "salt": r"\bno salt\b|\bsalt (is|has) run out\b",
@@ -120,6 +121,7 @@ class Situation:
     tank: Water
     tap: Water
     packed: Water
+    tub: Water
     seen: frozenset[str]
     not_seen: frozenset[str]
     down: int
@@ -138,10 +140,9 @@ class Situation:
 
     @property
     def present(self) -> Water:
-        """The water the fish are in now; of a tub or an unknown place nothing is known."""
-        return {"tank": self.tank, "closed_bag": self.bag, "open_bag": self.bag}.get(
-            self.place, Water()
-        )
+        """The water the fish are in now; of an unknown place nothing is known."""
+        waters = {"tank": self.tank, "tub": self.tub, "closed_bag": self.bag, "open_bag": self.bag}
+        return waters.get(self.place, Water())
 
     @property
     def next(self) -> Water:
@@ -220,7 +221,7 @@ def _one(data: Mapping[str, Any], lot: Mapping[str, Any], looks: list[Any], hour
         (o for o in looks if o.get("lot", "all") in ("all", lot["id"])),
         key=lambda o: o.get("at_hours", 0),
     )
-    waters = {name: _water(mine, name) for name in ("bag", "tank", "tap")}
+    waters = {name: _water(mine, name) for name in ("bag", "tank", "tap", "tub")}
     eyes = [o for o in mine if not o.get("from_log")]
     newest = max((o.get("at_hours", 0) for o in eyes if _looked(o)), default=None)
     latest = [o for o in eyes if _looked(o) and o.get("at_hours", 0) == newest]
@@ -279,11 +280,12 @@ def _notes(data: Mapping[str, Any], lot: Mapping[str, Any], looks: list[Any]) ->
 
 def _lacks(notes: str, history: Mapping[str, Any], receiving: Mapping[str, Any]) -> frozenset[str]:
     lacks = {name for name, pattern in _LACKS.items() if re.search(pattern, notes)}
-    for name in ("power_cut", "power_out", "no_power"):
-        if history.get(name) == "yes":
-            lacks.add("power")
-    if history.get("no_dechlorinator") == "yes" or history.get("dechlorinator_at_hand") == "no":
-        lacks.add("dechlorinator")
+    said = {
+        "power_out": "power",
+        "no_dechlorinator": "dechlorinator",
+        "no_other_tank": "other_tank",
+    }
+    lacks |= {lack for name, lack in said.items() if history.get(name) == "yes"}
     return frozenset(lacks)
 
 
@@ -291,6 +293,10 @@ def _place(
     lot: Mapping[str, Any], looks: list[Any], hour: float, done: str
 ) -> tuple[str, float | None]:
     """closed_bag, open_bag, tub, tank or unknown; and for how many hours, if it is said."""
+    said = lot.get("history", {}).get("fish_are_in")
+    if said in ("closed_bag", "open_bag", "tub", "tank"):
+        since = lot.get("released_at_hours" if said == "tank" else "opened_at_hours")
+        return said, None if since is None or said == "tub" else max(0.0, hour - since)
     released, opened = lot.get("released_at_hours"), lot.get("opened_at_hours")
     if re.search(
         r"\b(into|in|to) (a|an|the|its|their own) ([\w-]+ ){0,3}(tub|bucket|basin)\b", done

@@ -30,6 +30,8 @@ def one(lot: dict[str, Any], *looks: dict[str, Any], **more: Any) -> Any:
         ({"sealed": "no"}, {"tank": {"ph": 7}}, "tank"),
         ({"sealed": "no", "opened_at_hours": 0}, {"at_hours": 30}, "unknown"),
         ({"sealed": "no"}, {"done": ["moved into a clean tub"]}, "tub"),
+        ({"sealed": "no", "history": {"fish_are_in": "tub"}}, {}, "tub"),
+        ({"released_at_hours": 0, "history": {"fish_are_in": "open_bag"}}, {}, "open_bag"),
         ({}, {}, "unknown"),
     ],
 )
@@ -93,6 +95,11 @@ def test_what_the_house_lacks_is_heard() -> None:
     s = one({}, {}, receiving={"notes": "Power cut since noon, no dechlorinator left."})
     assert s.lacks == {"power", "dechlorinator"}
     assert one({}, {}, receiving={"notes": "Dechlorinator on the shelf."}).lacks == frozenset()
+
+
+def test_a_tub_has_readings_of_its_own() -> None:
+    s = one({"history": {"fish_are_in": "tub"}}, {"tub": {"temperature_c": 21}, "tank": {"ph": 7}})
+    assert s.present.value("temperature_c") == 21 and s.next.value("ph") == 7
 
 
 def test_kinds_are_found_by_trade_name_group_and_genus() -> None:
