@@ -7,7 +7,7 @@ and know nothing of the package but ``assess(case)`` and its published JSON:
 - ``situation`` where a lot is, what its water is, what was seen: read from the case's own data
 - ``clauses``, ``verbs``, ``plan``  the shown words: which of them order, forbid, set a condition
 - ``danger``    what is surely wrong with a water, by published limits
-- ``laws_*``    the laws, each with its source; ``samples_*`` a plan that breaks and one that keeps it
+- ``laws_*``    the laws, each with its source; ``samples_*`` what breaks and what keeps them
 - ``mixes``, ``scenes``, ``typing_in``  deliveries as a year brings them, typed through kits
 - ``metamorphic``  laws between two deliveries that differ in one thing
 - ``check``     the laws on cases: ``python -m tests.laws --draws 200 --seed 1``

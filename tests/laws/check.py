@@ -17,6 +17,10 @@ from tests.laws.plan import Plan, plan_of
 from tests.laws.situation import Situation, lots_of
 
 
+#: The law that a delivery without an answer breaks.
+NO_ANSWER = "a_plan_says_what_to_do"
+
+
 @dataclass(frozen=True)
 class Breach:
     """A law broken for one lot; ``where`` is a file or the mix and seed that drew the delivery."""
@@ -80,7 +84,13 @@ def broken(situation: Situation, plan: Plan) -> list[str]:
 def check(case: Any, where: str = "case") -> Tally:
     """Every law on every lot of one case."""
     tally = Tally()
-    for lot, (situation, plan) in lots(case).items():
+    try:
+        answered = lots(case)
+    except Exception as error:  # whatever it is: a delivery that could be typed gets no answer
+        said = (f"no answer: {type(error).__name__}: {error}",)
+        names = list(lots_of(case))
+        return Tally(len(names), breaches=[Breach(NO_ANSWER, name, where, said) for name in names])
+    for lot, (situation, plan) in answered.items():
         tally.lots += 1
         tally.emergencies += plan.emergency
         shown = tuple(f"{'! ' if x.emergency else ''}{x.text}" for x in plan.lines[:6])
