@@ -16,7 +16,6 @@ from tests.laws.mixes import natural
 from tests.laws.plan import Plan, plan_of
 from tests.laws.situation import Situation, lots_of
 
-
 #: The law that a delivery without an answer breaks.
 NO_ANSWER = "a_plan_says_what_to_do"
 
