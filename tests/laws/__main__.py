@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from tests.laws import known
+from tests.laws import known, words
 from tests.laws.check import LAWS, Tally, check_files, drawn, per_thousand, run_many
 
 MIXES = ("wild", "natural")
@@ -21,10 +21,20 @@ def main() -> None:
     parser.add_argument("--examples", type=int, default=5, help="shown for each law")
     parser.add_argument("--law", help="show only this law")
     parser.add_argument("--show", metavar="MIX SEED", nargs=2, help="print a drawn delivery")
-    parser.add_argument("--write-known", action="store_true", help="write known_breaches.toml")
+    parser.add_argument(
+        "--write-known",
+        nargs="+",
+        metavar="SAMPLE",
+        default=[],
+        help="write these samples (or all) into known_breaches.toml",
+    )
+    parser.add_argument("--write-words", action="store_true", help="write wild_words.toml")
     given = parser.parse_args()
     if given.write_known:
-        known.write(given.processes)
+        known.write(given.write_known, given.processes)
+        return
+    if given.write_words:
+        words.write()
         return
     if given.show:
         from advisor.case.text import dumps_case

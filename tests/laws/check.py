@@ -15,6 +15,7 @@ from tests.laws.every import LAWS
 from tests.laws.mixes import natural
 from tests.laws.plan import Plan, plan_of
 from tests.laws.situation import Situation, lots_of
+from tests.laws.words import frozen_words
 
 #: The law that a delivery without an answer breaks.
 NO_ANSWER = "a_plan_says_what_to_do"
@@ -104,14 +105,7 @@ def drawn(mix: str, seed: int) -> tuple[Any, str]:
         return natural(rng)
     from tests.replay.deliveries import delivery
 
-    return delivery(rng, _rulebase()), "wild"
-
-
-@cache
-def _rulebase() -> Any:
-    from advisor.rulebase import load_rulebase
-
-    return load_rulebase()
+    return delivery(rng, frozen_words()), "wild"
 
 
 def run(mix: str, seeds: Iterable[int]) -> Tally:
