@@ -11,7 +11,17 @@ from collections.abc import Sequence
 
 
 class AdvisorError(Exception):
-    """One sentence for the person, shown without a traceback."""
+    """One sentence for the person, shown without a traceback.
+
+    Left uncaught in a program of one's own, Python shows the sentence last, without the
+    fault of a library that was met on the way.
+    """
+
+    __module__ = "advisor"  # where it is imported from
+
+    def __init__(self, *parts: object) -> None:
+        super().__init__(*parts)
+        self.__suppress_context__ = True
 
 
 class ManyFaults(AdvisorError):

@@ -11,6 +11,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from advisor.wording.layout import styled
+from advisor.wording.numbers import without_exponents
 from advisor.wording.text import plain
 
 if TYPE_CHECKING:
@@ -45,6 +46,7 @@ def print_json(text: str) -> None:
 
     Such characters are written as JSON's own escapes: the content stays the same.
     """
+    text = without_exponents(text)
     utf8 = (sys.stdout.encoding or "").lower().replace("-", "") in ("utf8", "utf8sig")
     if not (text.replace("\n", "").isprintable() and (utf8 or text.isascii())):
         text = "".join(_escaped(c, utf8) for c in text)

@@ -7,9 +7,13 @@ columns, ``signed`` a weight. No other file formats a number; a test says so.
 from __future__ import annotations
 
 import math
+import re
+from decimal import Decimal
 
 #: Smaller amounts are told apart by no instrument in this trade.
 LEAST = 1e-3
+#: A number of JSON (RFC 8259) with an exponent, where a value stands.
+_EXPONENT = re.compile(r"(?<=[\s:\[,])-?\d+(?:\.\d+)?[eE][-+]?\d+(?=[\s,\]}])")
 
 
 def exact(value: float, figures: int = 6) -> str:
@@ -68,6 +72,15 @@ def with_band(value: float, low: float, high: float, places: int = 2) -> str:
     """``0.086 (0.04 to 0.2)``; the number alone where the band says nothing more."""
     text, ends = short(value, places), (short(low, places), short(high, places))
     return text if ends[0] == ends[1] else f"{text} ({ends[0]} to {ends[1]})"
+
+
+def without_exponents(json: str) -> str:
+    """JSON with the same numbers, none of them written as an exponent.
+
+    >>> without_exponents('{"low": 5.4e-06, "high": 1E3}')
+    '{"low": 0.0000054, "high": 1000}'
+    """
+    return _EXPONENT.sub(lambda found: format(Decimal(found[0]), "f"), json)
 
 
 def _trimmed(value: float, decimals: int) -> str:
