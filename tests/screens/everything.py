@@ -33,7 +33,6 @@ def commands(path: Path, lots: list[str]) -> Iterator[list[str]]:
     yield ["readings", case, "--events"]
     for lot in lots:
         yield ["why", case, "--lot", lot]
-        yield ["why", case, "--lot", lot, "--flip"]
         yield ["why", case, "--lot", lot, "--json"]
 
 

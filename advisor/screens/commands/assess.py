@@ -73,7 +73,13 @@ def run(args: argparse.Namespace) -> int:
         print_json(result.model_dump_json(indent=2))
         return 0
     from advisor.screens.console import make_console
-    from advisor.screens.show_assessment import show
 
-    show(result, make_console(), everything=args.all)
+    if args.all:
+        from advisor.screens.show_assessment import show
+
+        show(result, make_console(), everything=True)
+    else:
+        from advisor.screens.show_plan import show_plan
+
+        show_plan(result, case, make_console(), args.case)
     return 0
