@@ -19,8 +19,8 @@ from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError
 from advisor.explain.study import Study, study
 from advisor.rulebase import RuleBase
-from advisor.rulebase.faults import nearest
 from advisor.units import PARAMETERS, AmbiguousBasis, is_unknown, parse
+from advisor.wording.nearest import nearest
 
 Look = tuple[int, Observation]
 

@@ -28,7 +28,7 @@ from tests.replay.deliveries import delivery
 EXPECTED = '\n[expected]\nkind = "constructed"\nsource = "drawn at random for timing"\n'
 
 
-def write(folder: Path, count: int, seed: int) -> list[Path]:
+def write(folder: Path, count: int, seed: int) -> list[str]:
     """``count`` deliveries as files."""
     base = load_rulebase()
     paths = []
@@ -37,7 +37,7 @@ def write(folder: Path, count: int, seed: int) -> list[Path]:
         save_case(delivery(random.Random(f"{seed}/{number}"), base), path)
         with path.open("a", encoding="utf-8") as file:
             file.write(EXPECTED)
-        paths.append(path)
+        paths.append(str(path))
     return paths
 
 

@@ -12,7 +12,7 @@ from advisor.advice.assess import Reasoner, lot_result, reason
 from advisor.case import load_case
 from advisor.case.model import Expected
 from advisor.errors import AdvisorError
-from advisor.explain.replay.against import compare_file
+from advisor.explain.replay.against import compare
 from advisor.explain.replay.check import Table, by_odds, judge, judge_file, judge_with, met_by
 from advisor.explain.replay.crowd import over
 from advisor.explain.replay.files import case_files, judged_lot, shipped_cases
@@ -96,8 +96,8 @@ def test_the_shipped_cases_are_found() -> None:
 
 
 def test_two_processes_say_what_one_says() -> None:
-    alone = list(over(SOME, judge_with))
-    assert list(over(SOME, judge_with, jobs=2)) == alone
+    alone = list(over(map(str, SOME), judge_with))
+    assert list(over(map(str, SOME), judge_with, jobs=2)) == alone
     assert len(alone) == len(SOME)
 
 
@@ -135,9 +135,9 @@ def test_moved_cases_name_what_moved_them(tmp_path: Path, reasoner: Reasoner) ->
     assert f"arrival = {prior:g}" in text
     file.write_text(text.replace(f"arrival = {prior:g}", "arrival = -60"), encoding="utf-8")
     older = Reasoner.load(old)
-    moved = compare_file(BURNED, (older, reasoner))
+    moved = compare(str(BURNED), (older, reasoner))
     assert "first cause" in moved.changed
     assert ("starting odds", "ammonia_bag", -60.0, prior) in moved.rules
     assert moved.verdict == "better"
-    assert compare_file(BURNED, (reasoner, older)).verdict == "worse"
-    assert compare_file(BURNED, (reasoner, reasoner)).changed == ()
+    assert compare(str(BURNED), (reasoner, older)).verdict == "worse"
+    assert compare(str(BURNED), (reasoner, reasoner)).changed == ()

@@ -7,7 +7,8 @@ the advisor in the same run, so that a share can be read against something.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import tomllib
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -25,6 +26,8 @@ ASKED = ("first_cause", "in_first_three", "first_action", "never", "measure_next
 SETS = ("published", "field", "constructed")
 #: Causes and actions kept of a result; enough for any list of failures.
 _KEPT = 4
+#: Failures a table keeps, however many there are.
+MOST_KEPT = 1000
 
 
 @dataclass(frozen=True)
@@ -71,7 +74,7 @@ def _first(name: str) -> int:
     return 1 if name == "first_cause" else 3
 
 
-def judge_file(path: Path, reasoner: Reasoner) -> Judged:
+def judge_file(path: Path | str, reasoner: Reasoner) -> Judged:
     """Read, assess and judge one case; a fault of its file becomes part of the result."""
     try:
         case = load_case(path)
@@ -83,7 +86,7 @@ def judge_file(path: Path, reasoner: Reasoner) -> Judged:
     return judge(case, lot_result(reasoned, reasoner), reasoner.base, str(path))
 
 
-def judge_with(path: Path, reasoners: tuple[Reasoner, ...]) -> Judged:
+def judge_with(path: str, reasoners: tuple[Reasoner, ...]) -> Judged:
     """:func:`judge_file` in the form that ``advisor.explain.replay.crowd`` takes."""
     return judge_file(path, reasoners[0])
 
@@ -178,12 +181,18 @@ class Row:
 
 @dataclass
 class Table:
-    """Counts by set and the cases that failed; holds nothing of those that did not."""
+    """Counts by set, and the first cases that failed; holds nothing of the others.
+
+    failed, unread : how many there were; of each the first ``MOST_KEPT`` are kept
+    silent         : assessed, nothing expected of them
+    """
 
     rows: dict[str, Row] = field(default_factory=dict)
     failures: list[Judged] = field(default_factory=list)
     unreadable: list[Judged] = field(default_factory=list)
-    silent: int = 0  # assessed, nothing expected of them
+    failed: int = 0
+    unread: int = 0
+    silent: int = 0
 
     @classmethod
     def of(cls, judged: Iterable[Judged]) -> Table:
@@ -195,14 +204,17 @@ class Table:
     def add(self, judged: Judged) -> None:
         """Count one case in."""
         if judged.fault:
-            self.unreadable.append(judged)
+            self.unread += 1
+            if len(self.unreadable) < MOST_KEPT:
+                self.unreadable.append(judged)
         elif not judged.kind:
             self.silent += 1
         else:
             late = "" if judged.after_arrival else ", not new arrivals"
             for name in (f"{judged.kind}{late}", "all"):
                 self.rows.setdefault(name, Row(name)).add(judged)
-            if judged.failed:
+            self.failed += bool(judged.failed)
+            if judged.failed and len(self.failures) < MOST_KEPT:
                 self.failures.append(judged)
 
     @property
@@ -212,6 +224,70 @@ class Table:
         return [self.rows[name] for name in (*names, "all") if name in self.rows]
 
     @property
+    def done(self) -> int:
+        """Cases counted in, whatever became of them."""
+        return self.unread + self.silent + (self.rows["all"].cases if self.rows else 0)
+
+    @property
     def holds(self) -> bool:
         """True when every case could be read and met its expectation."""
-        return not self.failures and not self.unreadable
+        return not self.failed and not self.unread
+
+
+# -- today's exceptions: expectations known not to be met, each with its reason ----
+
+#: Case ("field/name.toml") -> the questions it is known to miss.
+Exceptions = Mapping[str, frozenset[str]]
+
+
+def read_exceptions(path: Path) -> Exceptions:
+    """The list kept in a TOML file of ``[[exception]] case, fails, because``.
+
+    Raises AdvisorError when it cannot be read, names a question that is none, or gives
+    no reason.
+    """
+    try:
+        entries = tomllib.loads(path.read_text(encoding="utf-8")).get("exception", [])
+    except OSError as error:
+        raise AdvisorError(f"{path}: cannot be read ({error.strerror})") from None
+    except ValueError as error:
+        raise AdvisorError(f"{path}: is no TOML file in UTF-8 ({error})") from None
+    found: dict[str, frozenset[str]] = {}
+    for at, entry in enumerate(entries, 1):
+        where, fails = f"{path}, exception {at}", entry.get("fails", [])
+        for key in ("case", "fails", "because"):
+            if not entry.get(key):
+                raise AdvisorError(f"{where}: {key} is missing; give case, fails and because")
+        unknown = sorted(set(fails) - set(ASKED))
+        if unknown:
+            raise AdvisorError(f'{where}: fails: "{unknown[0]}" is none of {", ".join(ASKED)}')
+        found[entry["case"]] = frozenset(fails)
+    return found
+
+
+@dataclass
+class Unlisted:
+    """Where cases came out other than a list of exceptions says; each "case: question".
+
+    A check that always fails tells nothing, and one that passes whatever happens tells
+    less. Held against the list it fails on any change either way.
+    """
+
+    known: Exceptions
+    missed: list[str] = field(default_factory=list)
+    met_again: list[str] = field(default_factory=list)
+
+    def add(self, judged: Judged) -> None:
+        """One case; an exception of a case never added is left alone."""
+        name = short_name(judged.path)
+        listed = self.known.get(name, frozenset())
+        for question in ASKED:
+            if question in judged.failed and question not in listed:
+                self.missed.append(f"{name}: {question}")
+            elif question in listed and question not in judged.failed:
+                self.met_again.append(f"{name}: {question}")
+
+
+def short_name(path: str) -> str:
+    """A case's folder and file name, the same wherever the archive lies."""
+    return "/".join(Path(path).parts[-2:])

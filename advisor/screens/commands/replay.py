@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -20,6 +20,8 @@ examples:
   advisor replay --from closed.toml lesson.toml    a closed delivery as a lesson
   advisor replay --check archive --jobs 2   every case against what is expected of it
   advisor replay cases --against OLD        which cases move between two rule bases
+  advisor replay --against OLD --random 10000       the same over random deliveries
+  advisor replay --check archive --resume done.jsonl    goes on where it stopped
 """
 
 
@@ -45,7 +47,16 @@ def add(commands: Any) -> None:
     )
     check.add_argument("--against", metavar="OLD", help="a folder of older rules to compare with")
     check.add_argument(
+        "--random", metavar="N", type=int, help="with --against: N random deliveries (--seed)"
+    )
+    check.add_argument(
         "--jobs", metavar="N", type=int, help="processes; else one for every core (archives)"
+    )
+    check.add_argument(
+        "--on", metavar="ADDRESS", help="a Dask cluster instead, such as tcp://10.0.0.5:8786"
+    )
+    check.add_argument(
+        "--resume", metavar="FILE", help="keep results in FILE and go on from those it holds"
     )
     train = parser.add_argument_group("training")
     train.add_argument("--as", dest="name", metavar="NAME", help="keep scores under this name")
@@ -85,45 +96,72 @@ def run(args: argparse.Namespace) -> int:
 def _check(args: argparse.Namespace) -> int:
     from pathlib import Path
 
-    from advisor.explain.replay.check import Table, judge_with
-    from advisor.explain.replay.exceptions import changes, read_exceptions
-    from advisor.explain.replay.files import case_files
+    from advisor.explain.replay.check import Judged, Table, Unlisted, judge_with, read_exceptions
+    from advisor.explain.replay.crowd import WorkersLost
+    from advisor.explain.replay.files import case_names
     from advisor.screens.console import make_console
     from advisor.screens.replay.check_screen import show_changes, show_check
 
-    paths = case_files(args.path)
-    found = _over(paths, judge_with, (_folder(args.rules),), args.jobs, "Checking cases")
-    known = None if args.exceptions is None else read_exceptions(Path(args.exceptions))
-    table = Table.of(found)
+    listed = None
+    if args.exceptions is not None:
+        listed = Unlisted(read_exceptions(Path(args.exceptions)))
+    table, lost = Table(), None
+    job = _Job("check", "Checking cases", judge_with, Judged, (_folder(args.rules),))
+    try:
+        for judged in _over(args, lambda: case_names(args.path), job):
+            table.add(judged)
+            if listed is not None:
+                listed.add(judged)
+    except WorkersLost as fault:
+        lost = fault
     if args.json:
-        print(_as_json(table))
+        print(_as_json(table, complete=lost is None))
     else:
         show_check(table, make_console())
-    if known is None:
+    if lost is not None:
+        return _cut_short(lost, table.done, args)
+    if listed is None:
         return 0 if table.holds else 1
-    new, again = changes(table.failures, map(str, paths), known)
-    show_changes(new, again, make_console(stderr=args.json))
-    return 1 if new or again or table.unreadable else 0
+    show_changes(listed.missed, listed.met_again, make_console(stderr=args.json))
+    return 1 if listed.missed or listed.met_again or table.unread else 0
 
 
 def _against(args: argparse.Namespace) -> int:
-    from advisor.explain.replay.against import compare_file
-    from advisor.explain.replay.files import case_files
+    from itertools import chain
+
+    from advisor.explain.replay.against import Groups, MovedCase, compare, draws
+    from advisor.explain.replay.crowd import WorkersLost
+    from advisor.explain.replay.files import case_names
     from advisor.screens.console import make_console
-    from advisor.screens.replay.check_screen import show_against
+    from advisor.screens.replay.check_screen import MOST, show_groups, show_moved
 
-    paths = case_files(args.path)
+    def tasks() -> Iterable[str]:
+        if args.random is not None and args.path is None:
+            return draws(args.random, args.seed or 1)
+        return chain(case_names(args.path), draws(args.random or 0, args.seed or 1))
+
     folders = (_folder(args.against), _folder(args.rules))
-    found = _over(paths, compare_file, folders, args.jobs, "Comparing rules")
-    moved = (each for each in found if each.changed)
+    job = _Job("against", "Comparing rules", compare, MovedCase, folders)
+    groups, done, lost = Groups(), 0, None
+    listed: list[MovedCase] = []
+    console = make_console()
+    try:
+        for each in _over(args, tasks, job):
+            done += 1
+            if not each.changed:
+                continue
+            groups.add(each)
+            if args.json and len(listed) < _MOST_MOVED:
+                listed.append(each)
+            elif not args.json and groups.moved <= MOST:
+                show_moved(each, console)
+    except WorkersLost as fault:
+        lost = fault
     if args.json:
-        import json
-        from dataclasses import asdict
-
-        print(json.dumps({"cases": len(paths), "moved": [asdict(m) for m in moved]}, indent=2))
-        return 0
-    show_against(moved, len(paths), make_console())
-    return 0
+        print(_moved_as_json(done, listed, groups, complete=lost is None))
+    else:
+        show_groups(groups, done, console)
+    return 0 if lost is None else _cut_short(lost, done, args)
 
 
 def _folder(given: str | None) -> Path | None:
@@ -132,36 +170,83 @@ def _folder(given: str | None) -> Path | None:
     return None if given is None else Path(given)
 
 
-def _over(
-    paths: list[Path],
-    work: Callable[[Path, tuple[Any, ...]], Any],
-    folders: tuple[Path | None, ...],
-    jobs: int | None,
-    doing: str,
-) -> Iterator[Any]:
+def _cut_short(lost: Exception, done: int, args: argparse.Namespace) -> int:
+    """The sentence after what was done so far."""
+    import sys
+
+    onward = "run it again to go on from there" if args.resume else "--resume FILE keeps results"
+    print(f"advisor: {lost} {done} cases were done before, as shown; {onward}.", file=sys.stderr)
+    return 1
+
+
+#: Moved cases that --json lists one by one; the groups count them all.
+_MOST_MOVED = 1000
+
+
+class _Job(NamedTuple):
+    """What is done with each case. ``kind``: as a file of results names it."""
+
+    kind: str
+    words: str
+    work: Callable[[str, tuple[Any, ...]], Any]
+    form: type[Any]
+    folders: tuple[Path | None, ...]
+
+
+def _over(args: argparse.Namespace, tasks: Callable[[], Iterable[str]], job: _Job) -> Iterator[Any]:
     """Results in order, with a bar on standard error where somebody watches."""
+    from pathlib import Path
+
     from advisor.errors import AdvisorError
     from advisor.explain.replay.crowd import cores, over
+    from advisor.explain.replay.resume import kept_results
     from advisor.rulebase import load_rulebase
     from advisor.screens.console import make_console
     from advisor.screens.replay.check_screen import watched
 
-    if jobs is not None and jobs < 1:
-        raise AdvisorError(f"--jobs: {jobs} is no number of processes; give 1 or more.")
-    for folder in folders:  # a fault in the rules is said once, by this process
-        load_rulebase(folder)
-    several = cores() if len(paths) >= 40 else 1
-    step, stop = watched(make_console(stderr=True), doing, len(paths))
+    for flag, number in (("--jobs", args.jobs), ("--random", args.random)):
+        if number is not None and number < 1:
+            raise AdvisorError(f"{flag}: {number} is too few; give 1 or more.")
+    # a fault in the rules is said once, by this process
+    marks = [load_rulebase(folder).fingerprint for folder in job.folders]
+    total = sum(1 for _ in tasks())
+    jobs = args.jobs or (cores() if total >= 40 else 1)
+
+    def run(left: Iterable[str]) -> Iterator[Any]:
+        return over(left, job.work, job.folders, jobs, args.on)
+
+    step, stop = watched(make_console(stderr=True), job.words, total)
     try:
-        results: Iterable[Any] = over(paths, work, folders, jobs or several)
-        for each in results:
-            step()
+        if args.resume:
+            found = kept_results(Path(args.resume), job.kind, marks, tasks(), run, job.form)
+        else:
+            found = run(tasks())
+        for each in found:
             yield each
+            step()
     finally:
         stop()
 
 
-def _as_json(table: Table) -> str:
+def _moved_as_json(done: int, listed: list[Any], groups: Any, complete: bool) -> str:
+    import json
+    from dataclasses import asdict
+
+    told = {
+        "format": "advisor-against-1",
+        "complete": complete,
+        "cases": done,
+        "count": groups.moved,
+        "groups": [
+            {**g._asdict(), "count": groups.counts[g], "examples": groups.examples[g]}
+            for g in groups.ordered
+        ],
+        "moved": [asdict(each) for each in listed],
+    }
+    return json.dumps(told, indent=2)
+
+
+def _as_json(table: Table, complete: bool) -> str:
     import json
     from dataclasses import asdict
 
@@ -179,9 +264,12 @@ def _as_json(table: Table) -> str:
     ]
     told = {
         "format": "advisor-check-1",
-        "holds": table.holds,
+        "complete": complete,
+        "holds": complete and table.holds,
         "sets": rows,
         "without_expectation": table.silent,
+        "failed": table.failed,
+        "unread": table.unread,
         "failures": [{**asdict(j), "failed": list(j.failed)} for j in table.failures],
         "unreadable": [{"path": j.path, "fault": j.fault} for j in table.unreadable],
     }

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
+import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from advisor.explain.replay.against import Moved
-from advisor.explain.replay.check import ASKED, Count, Judged, Table
+from advisor.explain.replay.against import Group, Groups, MovedCase
+from advisor.explain.replay.check import ASKED, MOST_KEPT, Count, Judged, Table
 from advisor.wording.layout import hanging, styled
 from advisor.wording.numbers import fixed, signed
 from advisor.wording.text import plain
@@ -94,9 +95,9 @@ def _failures(table: Table, console: Console) -> None:
         console.print(styled(short(each.path), "bold"))
         for mark, text in _complaints(each):
             hanging(mark, styled(text), console)
-    hidden = len(table.failures) + len(table.unreadable) - MOST
+    hidden = table.failed + table.unread - MOST
     if hidden > 0:
-        console.print(styled(f"... and {hidden} more; --json lists them all."))
+        console.print(styled(f"... and {hidden} more; --json lists the first {MOST_KEPT}."))
     console.print()
     said = "Every expectation was met." if table.holds else _tally(table)
     console.print(styled(said, "bold"))
@@ -110,10 +111,10 @@ def short(path: str) -> str:
 
 def _tally(table: Table) -> str:
     parts = []
-    if table.failures:
-        parts.append(f"{len(table.failures)} cases did not meet an expectation")
-    if table.unreadable:
-        parts.append(f"{len(table.unreadable)} could not be assessed")
+    if table.failed:
+        parts.append(f"{table.failed} cases did not meet an expectation")
+    if table.unread:
+        parts.append(f"{table.unread} could not be assessed")
     return f"{' and '.join(parts)}."
 
 
@@ -131,28 +132,38 @@ def _complaints(judged: Judged) -> Iterable[tuple[str, str]]:
         yield "    wanted ", " or ".join(judged.wanted[name])
 
 
-def show_against(moved: Iterable[Moved], cases: int, console: Console) -> None:
-    """Every case that moved, what moved it, and whether that is better."""
-    tally = dict.fromkeys(("better", "worse", "both", "neither"), 0)
-    number = 0
-    for each in moved:
-        number += 1
-        tally[each.verdict] += 1
-        _moved(each, console)
+def show_groups(groups: Groups, cases: int, console: Console) -> None:
+    """What moved, cases of one kind and reason together, and whether that is better."""
+    if groups.moved > MOST:
+        console.print(styled(f"... and {groups.moved - MOST} more, in the groups below."))
+    for group in groups.ordered[:MOST]:
+        _group(group, groups, console)
     console.print()
-    console.print(styled(f"{number} of {cases} cases move.", "bold"))
-    if number:
+    console.print(styled(f"{groups.moved} of {cases} cases move.", "bold"))
+    if groups.moved:
         words = {
             "better": "better",
             "worse": "worse",
             "both": "better in one thing and worse in another",
             "neither": "meeting their expectation as before",
         }
-        text = ", ".join(f"{tally[name]} {word}" for name, word in words.items() if tally[name])
+        tally = groups.verdicts
+        text = ", ".join(f"{tally[name]} {word}" for name, word in words.items() if name in tally)
         console.print(styled(f"{text}."))
 
 
-def _moved(moved: Moved, console: Console) -> None:
+def _group(group: Group, groups: Groups, console: Console) -> None:
+    console.print()
+    head = f"{groups.counts[group]} x {', '.join(group.changed)}"
+    console.print(styled(head, "bold"))
+    if group.before != group.after:
+        hanging("  first step ", styled(f"{group.before} -> {group.after}"), console)
+    hanging("  by ", styled(group.reason), console)
+    hanging("  such as ", styled(", ".join(short(e) for e in groups.examples[group])), console)
+
+
+def show_moved(moved: MovedCase, console: Console) -> None:
+    """One case that moved, and what moved it."""
     console.print()
     console.print(styled(short(moved.path), "bold"))
     words = {"both": "better and worse", "neither": "neither better nor worse"}
@@ -160,7 +171,9 @@ def _moved(moved: Moved, console: Console) -> None:
     hanging("  ", styled(f"{words.get(moved.verdict, moved.verdict)}: {what}"), console)
     for name, judged in (("before", moved.older), ("now", moved.newer)):
         hanging(f"  {name:<7}", styled(_summary(judged)), console)
-    if not moved.rules:
+    for entry in moved.steps[:4]:
+        hanging("    by ", styled(f"{entry}, under one rule base only"), console)
+    if not moved.rules and not moved.steps:
         text = "actions or settings; the evidence for the first two causes is the same"
         hanging("    by ", styled(text), console)
     for rule, cause, before, after in moved.rules[:8]:
@@ -180,9 +193,9 @@ def _summary(judged: Judged) -> str:
 def watched(
     console: Console, doing: str, total: int
 ) -> tuple[Callable[[], None], Callable[[], None]]:
-    """(one more done, all done): a bar on standard error where somebody watches it."""
+    """(one more done, all done): a bar where somebody watches, else now and then a line."""
     if not console.is_terminal:
-        return (lambda: None), (lambda: None)
+        return _lines(console, doing, total), (lambda: None)
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
 
     columns = (TextColumn("{task.description}"), BarColumn(20), MofNCompleteColumn())
@@ -190,3 +203,21 @@ def watched(
     task = bar.add_task(plain(doing), total=total)
     bar.start()
     return (lambda: bar.advance(task)), bar.stop
+
+
+def _lines(console: Console, doing: str, total: int) -> Callable[[], None]:
+    """A line every half minute."""
+    begun = told = time.monotonic()
+    done = 0
+
+    def step() -> None:
+        nonlocal done, told
+        done += 1
+        now = time.monotonic()
+        if now - told >= 30:
+            told = now
+            rate = done / (now - begun)
+            text = f"{doing}: {done} of {total}, {fixed(rate, 1)} a second"
+            console.print(styled(text), soft_wrap=True)
+
+    return step
