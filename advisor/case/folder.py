@@ -62,16 +62,58 @@ def beside(path: Path) -> Path:
 
 
 def find_case(name: str, folder: Path) -> Path:
-    """The file of a case given by path, or by its name in the folder.
+    """The file of a case given by path, file name, number in the list, title, or a part of these.
 
-    Raises AdvisorError with the nearest names when there is none.
+    A number is the one that ``advisor`` alone shows, the place by file name. Raises
+    AdvisorError naming the cases that it may be, or the nearest names when there is none.
     """
     for path in (Path(name).expanduser(), folder / name, folder / f"{name}{SUFFIX}"):
-        if path.is_file():
+        if _is_file(path):
             return path
-    known = [path.stem for path in _files(folder)]
+    if name.endswith(SUFFIX) or Path(name).name != name:
+        return Path(name)  # a file was meant: reading it says what is wrong
+    files = _files(folder) if folder.is_dir() else []
+    number = int(name) if name.isdecimal() and len(name) < 4 else None
+    if number is not None and 1 <= number <= len(files):
+        return files[number - 1]
+    words = _plain(name).split() if number is None else []
+    called = {path: f"{_plain(path.stem)} {_plain(_title(path))}" for path in files}
+    found = [path for path in files if words and all(word in called[path] for word in words)]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        listed = ", ".join(path.stem for path in found[:5])
+        raise AdvisorError(f"{name}: may be {listed}{' ...' if len(found) > 5 else ''}; say more.")
+    known = [path.stem for path in files]
     hint = nearest(Path(name).stem, known, 2, 0.4) or "; advisor alone lists the cases"
     raise AdvisorError(f"{name}: no such case here or in {folder}{hint}")
+
+
+def number_in(folder: Path, path: Path) -> int:
+    """The number by which a case of the folder is called."""
+    return _files(folder).index(path) + 1
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def _plain(text: str) -> str:
+    return " ".join(re.findall(r"\w+", text.casefold().replace("_", " ")))
+
+
+def _title(path: Path) -> str:
+    """The title a case file gives; empty where the file cannot be read."""
+    import tomllib
+
+    try:
+        with open(path, "rb") as file:
+            return str(tomllib.load(file).get("delivery", {}).get("title", ""))
+    except (OSError, ValueError, AttributeError):
+        return ""
 
 
 @dataclass(frozen=True)

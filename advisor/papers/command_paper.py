@@ -23,7 +23,7 @@ def add(commands: Any) -> None:
         epilog=EXAMPLE,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("case", metavar="CASE", help="a case file (TOML)")
+    parser.add_argument("case", metavar="CASE", help="file, number, or part of a name or title")
     parser.add_argument(
         "--for", dest="purpose", choices=("vet", "supplier", "log"), required=True,
         help="whom the paper is for; log hangs on the tank",
@@ -47,10 +47,11 @@ def add(commands: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     from advisor.advice.assess import default_reasoner
     from advisor.case import load_case
+    from advisor.case.folder import cases_folder, find_case
     from advisor.papers.papers import make_paper
 
     paper = make_paper(
-        load_case(args.case),
+        load_case(find_case(args.case, cases_folder())),
         args.purpose,
         default_reasoner(args.rules),
         lot=args.lot,

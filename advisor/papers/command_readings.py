@@ -35,7 +35,7 @@ def add(commands: Any) -> None:
         epilog=EXAMPLE,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("case", metavar="CASE", help="a case file (TOML)")
+    parser.add_argument("case", metavar="CASE", help="file, number, or part of a name or title")
     parser.add_argument("--events", action="store_true", help="events instead of readings")
     parser.add_argument("--out", metavar="FILE", help="write to a file instead of the screen")
     parser.add_argument(
@@ -67,6 +67,9 @@ def add(commands: Any) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    from advisor.case.folder import cases_folder, find_case
+
+    args.case = str(find_case(args.case, cases_folder()))
     return _add(args) if args.add else _export(args)
 
 

@@ -21,6 +21,7 @@ COMMANDS = {
     "ask": "advisor.screens.commands.ask",
     "assess": "advisor.screens.commands.assess",
     "recheck": "advisor.screens.commands.recheck",
+    "watch": "advisor.screens.commands.watch",
     "why": "advisor.screens.commands.why",
     "bag": "advisor.screens.commands.bag",
     "water": "advisor.screens.commands.water",

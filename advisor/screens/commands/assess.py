@@ -44,7 +44,7 @@ def add(commands: Any) -> None:
         epilog=EXAMPLE,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("case", metavar="CASE", help="a case file (TOML)")
+    parser.add_argument("case", metavar="CASE", help="file, number, or part of a name or title")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.add_argument(
         "--schema", action=_Schema, nargs=0, help="print the JSON Schema of --json and stop"
@@ -62,8 +62,9 @@ def run(args: argparse.Namespace) -> int:
 
     from advisor.advice.assess import assess, default_reasoner
     from advisor.case import load_case
+    from advisor.case.folder import cases_folder, find_case
 
-    case = load_case(args.case)
+    case = load_case(find_case(args.case, cases_folder()))
     reasoner = default_reasoner(args.rules)
     until = math.inf if args.until is None else args.until
     result = assess(case, reasoner, until_hours=until)

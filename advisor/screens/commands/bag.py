@@ -85,7 +85,12 @@ def add(commands: Any) -> None:
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
-    parser.add_argument("case", nargs="?", metavar="CASE", help="a case file (TOML)")
+    parser.add_argument(
+        "case",
+        nargs="?",
+        metavar="CASE",
+        help="file, number, or part of a name or title",
+    )
     parser.add_argument("--lot", metavar="LOT", help="with a case: this lot")
     for title, flags in (
         ("the bag and its journey", _JOURNEY),
@@ -176,11 +181,12 @@ def _refuse_flags(args: argparse.Namespace) -> None:
 def _of_case(args: argparse.Namespace, base: RuleBase) -> int:
     from advisor.advice.assess import assess, default_reasoner
     from advisor.case import load_case
+    from advisor.case.folder import cases_folder, find_case
     from advisor.errors import AdvisorError
     from advisor.screens.show_bag.from_case import bags_of_case, can_be_shown, why_not
     from advisor.screens.show_bag.look import look
 
-    case = load_case(args.case)
+    case = load_case(find_case(args.case, cases_folder()))
     result = assess(case, default_reasoner(args.rules))
     order = result.opening_order
     urgent = {

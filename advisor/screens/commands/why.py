@@ -30,7 +30,7 @@ def add(commands: Any) -> None:
         epilog=EXAMPLE,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("case", metavar="CASE", help="a case file (TOML)")
+    parser.add_argument("case", metavar="CASE", help="file, number, or part of a name or title")
     parser.add_argument("id", nargs="*", metavar="ID", help="an id, or its name in words")
     parser.add_argument("--lot", metavar="LOT", help="which lot; else the most urgent")
     parser.add_argument("--what-if", metavar="KEY=VALUE", action="append", default=[])
@@ -50,9 +50,10 @@ def run(args: argparse.Namespace) -> int:
 
     from advisor.advice.assess import default_reasoner
     from advisor.case import load_case
+    from advisor.case.folder import cases_folder, find_case
     from advisor.explain import study
 
-    case = load_case(args.case)
+    case = load_case(find_case(args.case, cases_folder()))
     until = math.inf if args.until is None else args.until
     about = study(case, default_reasoner(args.rules), lot=args.lot, until_hours=until)
     if args.what_if:

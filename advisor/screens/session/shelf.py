@@ -15,7 +15,7 @@ from advisor.ask.hours import due_words, hours_since_exact
 from advisor.ask.rechecks import Due, next_look
 from advisor.ask.standing import short
 from advisor.case import Case
-from advisor.case.folder import kept_cases
+from advisor.case.folder import kept_cases, number_in
 from advisor.errors import AdvisorError
 from advisor.screens.session.talk import Talk
 from advisor.wording.names import STANDING
@@ -31,13 +31,14 @@ class Shelved:
     case: Case
     waiting: tuple[str, ...]
     likely: str
+    reportable: str
     due: Due | None
     left_h: float
 
     @property
-    def urgency(self) -> tuple[bool, float]:
-        """Emergencies first, then the look that is due soonest."""
-        return not self.waiting, self.left_h
+    def urgency(self) -> tuple[bool, bool, float]:
+        """Emergencies and notifiable suspicions first, then the look that is due soonest."""
+        return not (self.waiting or self.reportable), not self.waiting, self.left_h
 
 
 def show_open_cases(talk: Talk, folder: Path, now: datetime | None = None) -> None:
@@ -58,8 +59,8 @@ def show_open_cases(talk: Talk, folder: Path, now: datetime | None = None) -> No
                 faults.append(f"{kept.path.name}: {str(fault).splitlines()[0]}")
     found.sort(key=lambda each: each.urgency)
     talk.say(f"Open cases in {folder}" if found else f"No open case in {folder}", strong=True)
-    for at, each in enumerate(found[:_MOST_SHOWN], 1):
-        _one(talk, at, each, now)
+    for each in found[:_MOST_SHOWN]:
+        _one(talk, number_in(folder, each.path), each, now)
     if len(found) > _MOST_SHOWN:
         talk.say(f"and {len(found) - _MOST_SHOWN} more.")
     if closed:
@@ -74,6 +75,7 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
     done = {action for look in case.observation for action in look.done}
     waiting: dict[str, str] = {}
     best = ("", -1000.0)
+    reportable = ""
     for lot in lots_of(case):
         reasoned = reason(case, lot, reasoner)
         plan = make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base)
@@ -83,9 +85,15 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
         cause = reasoned.ranking.causes[0]
         if not reasoned.ranking.not_enough and cause.decibans > best[1]:
             best = (f"{cause.name} {STANDING[cause.standing]}", cause.decibans)
+        for each in reasoned.ranking.causes:
+            if (
+                each.standing in ("very_likely", "likely")
+                and reasoner.base.causes[each.id].reportable
+            ):
+                reportable = reportable or each.name
     due = next_look(case, urgent=bool(waiting))
     left = due.at_hours - hours_since_exact(case, now) if due else float("inf")
-    return Shelved(path, case, tuple(waiting.values()), best[0], due, left)
+    return Shelved(path, case, tuple(waiting.values()), best[0], reportable, due, left)
 
 
 def _one(talk: Talk, at: int, each: Shelved, now: datetime) -> None:
@@ -95,6 +103,8 @@ def _one(talk: Talk, at: int, each: Shelved, now: datetime) -> None:
     talk.say(f"{lead}{title}{likely}", hang=len(lead), strong=bool(each.waiting))
     if each.waiting:
         talk.say(f"!! to do now: {'; '.join(each.waiting[:3])}", indent=3, hang=3)
+    if each.reportable:
+        talk.say(f"!! notifiable in places: {each.reportable}; ask the authority", indent=3, hang=3)
     if each.due is not None:
         talk.say(f"next look {due_words(each.case, each.due, now)}", indent=3)
-    talk.say(f"advisor recheck {each.path.stem}", indent=3)
+    talk.say(f"advisor recheck {at}, or {each.path.stem}", indent=3)

@@ -1,0 +1,88 @@
+"""Clocks of the lots: how long until each is looked at again; the bell rings for each in turn."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TextIO
+
+from advisor.advice.results import Assessment
+from advisor.ask.hours import received_at
+from advisor.ask.rechecks import next_look
+from advisor.case import Case
+from advisor.errors import AdvisorError
+from advisor.wording.text import one_line
+from advisor.wording.times import day_and_time, span, time_of_day
+
+BELL = "\a"
+
+
+@dataclass(frozen=True)
+class Alarm:
+    """When a lot is to be looked at, and which look that is."""
+
+    lot: str
+    at: datetime
+    name: str
+
+
+def alarms(case: Case, result: Assessment, now: datetime) -> list[Alarm]:
+    """The next look at each lot, the soonest first; none for a closed case.
+
+    Without a time of receipt the last look is taken to be now.
+    """
+    received = received_at(case)
+    last = max((look.at_hours for look in case.observation), default=0.0)
+    if received is None:
+        received = now - timedelta(hours=last)
+    found = []
+    for lot in result.lots:
+        due = next_look(case, urgent=any(action.emergency for action in lot.actions))
+        if due is not None:
+            found.append(Alarm(lot.lot, received + timedelta(hours=due.at_hours), due.name))
+    return sorted(found, key=lambda alarm: alarm.at)
+
+
+def line(alarm: Alarm, now: datetime) -> str:
+    """``14:20  in 12 min  swordtails (15 minutes after the last look)``"""
+    left = (alarm.at - now).total_seconds() / 3600
+    at = time_of_day(alarm.at) if alarm.at.date() == now.date() else day_and_time(alarm.at)
+    when = (
+        "now" if abs(left) < 1 / 120 else f"in {span(left)}" if left > 0 else f"{span(-left)} ago"
+    )
+    return f"{at}  {when:<12} {one_line(alarm.lot)} ({alarm.name})"
+
+
+def watch(
+    case: Case,
+    result: Assessment,
+    *,
+    once: bool = False,
+    out: TextIO | None = None,
+    clock: Callable[[], datetime] = datetime.now,
+    wait: Callable[[float], None] = time.sleep,
+) -> int:
+    """Show the clocks and ring for each lot when its time has come; ends when all have rung.
+
+    Raises AdvisorError when no look is due. Ctrl-C ends it.
+    """
+    out = out or sys.stdout
+    waiting = alarms(case, result, clock())
+    if not waiting:
+        raise AdvisorError("watch: no look is due; the case is closed, or no look is written down.")
+    for alarm in waiting:
+        print(line(alarm, clock()), file=out)
+    while waiting and not once:
+        now = clock()
+        if waiting[0].at <= now:
+            alarm = waiting.pop(0)
+            print(f"\r{BELL}LOOK NOW: {one_line(alarm.lot)}, {alarm.name}".ljust(60), file=out)
+            wait(2.0)  # lots that are due together ring one after the other
+            continue
+        if out.isatty():
+            print(f"\r{line(waiting[0], now)}".ljust(70), end="", flush=True, file=out)
+        wait(min(20.0, max(0.2, (waiting[0].at - now).total_seconds())))
+    return 0
