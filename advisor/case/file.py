@@ -10,14 +10,14 @@ from __future__ import annotations
 import errno
 import hashlib
 import os
-import stat
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 
 from advisor.case.amend import amended
 from advisor.case.model import Case
+from advisor.case.replace import reason_of, replace_file
 from advisor.case.text import CASE_FILE, dumps_case, loads_case
 from advisor.errors import AdvisorError
 from advisor.wording.toml_file import MOST_BYTES, decode, one_line, read_bytes
@@ -30,20 +30,6 @@ except ImportError:  # not on Windows: two sessions are then told apart by the s
 #: Stamp of a file that does not exist yet.
 ABSENT = "absent"
 LOCK_WAIT_S = 5.0
-
-_REASONS = {
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "your share of the disk is used up",
-    errno.EFBIG: "the file would be larger than allowed here",
-    errno.EROFS: "the disk or folder is read-only",
-    errno.EACCES: "you are not allowed to write there",
-    errno.EPERM: "you are not allowed to write there",
-    errno.ENOENT: "there is no such folder",
-    errno.ENOTDIR: "part of the path is a file, not a folder",
-    errno.EISDIR: "this is a folder; give a file name in it",
-    errno.ELOOP: "the link leads back to itself",
-    errno.ENAMETOOLONG: "the file name is too long",
-}
 
 
 class ChangedOnDisk(AdvisorError):
@@ -102,10 +88,10 @@ def save_case(
                     f"{where}: was changed by another session since it was read; nothing was "
                     "written. Open it again, or save under another name"
                 )
-            _replace(target, raw)
+            replace_file(target, raw)
     except (OSError, ValueError) as error:
         raise AdvisorError(
-            f"{where}: not saved, {_reason(error)}; the old file, if any, is untouched"
+            f"{where}: not saved, {reason_of(error)}; the old file, if any, is untouched"
         ) from None
     return _stamp(raw)
 
@@ -139,12 +125,6 @@ def _stamp(raw: bytes) -> str:
     return hashlib.sha256(raw).hexdigest()
 
 
-def _reason(error: OSError | ValueError) -> str:
-    if not isinstance(error, OSError):  # a zero character, or one the disk's names cannot hold
-        return "its name is not a file name"
-    return _REASONS.get(error.errno or 0) or (error.strerror or "unknown reason").lower()
-
-
 @contextmanager
 def _folder_alone(folder: Path, where: str) -> Iterator[None]:
     """Hold the folder against other savers, so that stamp and step belong together."""
@@ -173,46 +153,3 @@ def _lock(handle: int, where: str) -> None:
             time.sleep(0.01)
         except OSError:
             return  # some network disks have no locks; the stamp still guards against most
-
-
-def _replace(target: Path, raw: bytes) -> None:
-    # One name for each target: a file left by a killed process is found and taken away.
-    name = hashlib.sha256(os.fsencode(target.name)).hexdigest()[:12]
-    fresh = target.parent / f".case-{name}.saving"
-    old = os.stat(target) if target.exists() else None
-    if old is not None:  # a file the person made read-only stays, though its folder would allow it
-        os.close(os.open(target, os.O_WRONLY))
-    with suppress(FileNotFoundError):
-        os.unlink(fresh)
-    try:
-        handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
-        with open(handle, "wb") as file:
-            if old is not None:
-                _keep_owner(file.fileno(), old)
-            file.write(raw)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(fresh, target)
-    except BaseException:
-        with suppress(OSError):
-            os.unlink(fresh)
-        raise
-    _flush_folder(target.parent)
-
-
-def _keep_owner(handle: int, old: os.stat_result) -> None:
-    if hasattr(os, "fchown"):
-        with suppress(PermissionError):  # only root may give a file away
-            os.fchown(handle, old.st_uid, old.st_gid)
-    if hasattr(os, "fchmod"):
-        os.fchmod(handle, stat.S_IMODE(old.st_mode))
-
-
-def _flush_folder(folder: Path) -> None:
-    """Make the step itself last through a power cut, where the system can."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

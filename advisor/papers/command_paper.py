@@ -59,12 +59,10 @@ def run(args: argparse.Namespace) -> int:
         photos=args.photo,
     )
     if args.text:
-        from advisor.papers.text import OPENING as own
         from advisor.papers.text import to_text
 
         text, ending = to_text(paper), "txt"
     else:
-        from advisor.papers.html import GENERATOR as own
         from advisor.papers.html import to_html
 
         text, ending = to_html(paper), "html"
@@ -73,9 +71,9 @@ def run(args: argparse.Namespace) -> int:
         print(text, end="")
         return 0
     path = Path(args.out or f"{Path(args.case).stem}-{args.purpose}.{ending}")
-    from advisor.papers.files import write_own
+    from advisor.case.exports import write_export
 
-    write_own(path, text, own)
+    write_export(path, text, "text" if args.text else "html")
     _told(path, text, args)
     return 0
 

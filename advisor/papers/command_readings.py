@@ -75,7 +75,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _export(args: argparse.Namespace) -> int:
     from advisor.case import load_case
-    from advisor.papers.csv_out import OPENING, events_csv, readings_csv
+    from advisor.papers.csv_out import events_csv, readings_csv
 
     case, pipe = load_case(args.case), args.out in (None, "-")
     if args.events:
@@ -87,10 +87,10 @@ def _export(args: argparse.Namespace) -> int:
     if pipe:
         print(text, end="")
         return 0
-    from advisor.papers.files import write_own
+    from advisor.case.exports import write_export
     from advisor.wording.text import one_line
 
-    write_own(Path(args.out), text, OPENING)
+    write_export(Path(args.out), text, "csv")
     print(one_line(f"Written: {args.out}, {text.count(chr(13)) - 1} rows."))
     return 0
 

@@ -29,8 +29,6 @@ Cell = str | float | None
 HOURS = "hours after receipt [h]"
 CLOCK = "date and time"
 _WATERS = ("bag", "tank", "tap")
-#: A file of ours begins with this, after its byte order mark.
-OPENING = HOURS
 
 
 def readings_csv(case: Case, *, decimal_comma: bool = False, pipe: bool = False) -> str:

@@ -11,8 +11,6 @@ from advisor.wording.text import plain
 
 #: Where a word this long may be broken in a table.
 _LONG = re.compile(r"(?<=[^\s]{16})(?=[^\s]{4})")
-#: Mark by which a later run knows a file as one of its own papers.
-GENERATOR = f'<meta name="generator" content="{PROGRAM.split()[0]} paper'
 
 
 def to_html(paper: Paper) -> str:

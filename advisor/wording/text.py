@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 #: Kinds of character (Unicode's general categories) that steer instead of being seen:
@@ -10,6 +11,8 @@ _STEERING = frozenset(("Cc", "Cf", "Cs", "Zl", "Zp"))
 
 #: First characters that make a spreadsheet compute what follows.
 _STARTERS = "=+-@"
+#: The same behind a sign that parts cells where another separator is expected.
+_BEHIND = re.compile(r"([;,|\t]\s*[\"'·]*)(?=[=+\-@＝＋－＠﹢﹣﹫﹦])")
 
 
 def plain(text: object) -> str:
@@ -36,11 +39,16 @@ def _seen(character: str) -> str:
 
 
 def inert(text: str) -> str:
-    """Text that no spreadsheet computes: one line, no control codes, no formula.
+    """Text that no spreadsheet computes, whichever sign it parts cells at.
+
+    One line, no control codes, no formula at its beginning or behind a separator.
 
     >>> inert("=1+1")
     "'=1+1"
+    >>> inert("seen;=1+1")
+    "seen;'=1+1"
     """
     line = " / ".join(part.strip() for part in plain(text).splitlines() if part.strip())
     first = unicodedata.normalize("NFKC", line.lstrip(" ·'\""))[:1]
+    line = _BEHIND.sub(r"\1'", line)
     return f"'{line}" if first and first in _STARTERS else line

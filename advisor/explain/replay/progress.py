@@ -7,13 +7,17 @@ chose, on this machine only.
 from __future__ import annotations
 
 import csv
+import hashlib
 import io
 import json
 import os
+import re
+import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
 from advisor.case.folder import ENVIRONMENT, cases_folder, slug
+from advisor.case.replace import reason_of
 from advisor.errors import AdvisorError
 from advisor.explain.replay.score import Score
 
@@ -38,7 +42,15 @@ def progress_file(name: str, environ: Mapping[str, str] = os.environ) -> Path:
     if not name.strip():
         raise AdvisorError("--as: a name is needed to keep scores under; any will do.")
     plain = {key: value for key, value in environ.items() if key != ENVIRONMENT}
-    return cases_folder(environ=plain).parent / "training" / f"{slug(name)}.jsonl"
+    return cases_folder(environ=plain).parent / "training" / f"{_file_name(name)}.jsonl"
+
+
+def _file_name(name: str) -> str:
+    """A name of plain letters as it is; any other with a part of its hash, so that none share."""
+    plain = unicodedata.normalize("NFC", name).strip().casefold()
+    if re.fullmatch(r"[a-z0-9]{1,40}", plain):
+        return plain
+    return f"{slug(name)}-{hashlib.sha256(plain.encode(errors='replace')).hexdigest()[:8]}"
 
 
 def line_of(score: Score, case: str, difficulty: str, when: str) -> Line:
@@ -66,23 +78,34 @@ def keep(path: Path, line: Line) -> None:
     """Add one line."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("a", encoding="utf-8") as file:
-            file.write(json.dumps(line, ensure_ascii=False) + "\n")
-    except OSError as error:
-        reason = (error.strerror or "unknown reason").lower()
-        raise AdvisorError(f"{path}: scores cannot be kept ({reason}).") from None
+        # A line that a power loss cut off gets its end first, or it would take this one with it.
+        text = json.dumps(line, ensure_ascii=False) + "\n"
+        with path.open("ab") as file:
+            file.write(("" if _ends_whole(path) else "\n").encode() + text.encode(errors="replace"))
+            file.flush()
+            os.fsync(file.fileno())
+    except (OSError, ValueError) as error:
+        raise AdvisorError(f"{path}: scores cannot be kept, {reason_of(error)}.") from None
+
+
+def _ends_whole(path: Path) -> bool:
+    with path.open("rb") as file:
+        if file.seek(0, os.SEEK_END) == 0:
+            return True
+        file.seek(-1, os.SEEK_END)
+        return file.read(1) == b"\n"
 
 
 def kept(path: Path) -> list[Line]:
     """All lines, oldest first; a line that was cut off is left out."""
     try:
-        text = path.read_text(encoding="utf-8")
+        text = path.read_text(encoding="utf-8", errors="replace")  # a torn line costs only itself
     except FileNotFoundError:
         return []
-    except (OSError, UnicodeDecodeError):
+    except OSError:
         raise AdvisorError(f"{path}: scores cannot be read; move the file away.") from None
     found = []
-    for each in text.splitlines():
+    for each in text.split("\n"):
         try:
             line = json.loads(each)
         except ValueError:

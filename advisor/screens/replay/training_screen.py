@@ -119,6 +119,7 @@ def _play(chosen: Chosen, talk: Talk, base: RuleBase, scores: Path | None) -> No
 
 
 def _export(name: str, scores: Path | None) -> int:
+    from advisor.case.exports import write_export
     from advisor.wording.text import inert
 
     if scores is None:
@@ -126,10 +127,6 @@ def _export(name: str, scores: Path | None) -> int:
     lines = kept(scores)
     if not lines:
         raise AdvisorError(f"--export: no scores are kept under that name ({scores}).")
-    try:
-        Path(name).write_text(as_csv(lines, inert), encoding="utf-8", newline="")
-    except OSError as error:
-        reason = (error.strerror or "unknown reason").lower()
-        raise AdvisorError(f"{name}: cannot be written ({reason}).") from None
+    write_export(Path(name), as_csv(lines, inert), "csv")
     print(f"{name}: {len(lines)} deliveries")
     return 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -127,15 +128,16 @@ class Keeper:
     def farewell(self, *, closed: bool = False) -> None:
         """Where it is kept and how to go on; the case itself when it could not be kept."""
         case = self._wanted
+        quoted = shlex.quote(str(self.path))
         if case is not self._written and not self.unsaved:
             self.save(case)  # stopped between the answer and its writing
         if self.unsaved:
             self.talk.say("It could not be saved. Copy what follows into a file to keep it:")
             self.talk.out.write(dumps_case(case))
         elif self.path is not None and closed:
-            self.talk.say(f"Papers: advisor paper {self.path} --for vet, supplier or log")
+            self.talk.say(f"Papers: advisor paper {quoted} --for vet, supplier or log")
         elif self.path is not None:
             self.talk.say(f"Kept in {self.path}")
-            self.talk.say(f"Go on with: advisor ask --resume {self.path}")
+            self.talk.say(f"Go on with: advisor ask --resume {quoted}")
             if case.observation and not any(lot.sealed == "yes" for lot in case.lot):
-                self.talk.say(f"A later look: advisor recheck {self.path}")
+                self.talk.say(f"A later look: advisor recheck {quoted}")
