@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -107,4 +108,4 @@ def _one(talk: Talk, at: int, each: Shelved, now: datetime) -> None:
         talk.say(f"!! notifiable in places: {each.reportable}; ask the authority", indent=3, hang=3)
     if each.due is not None:
         talk.say(f"next look {due_words(each.case, each.due, now)}", indent=3)
-    talk.say(f"advisor recheck {at}, or {each.path.stem}", indent=3)
+    talk.say(f"advisor recheck {at}, or {shlex.quote(each.path.stem)}", indent=3)
