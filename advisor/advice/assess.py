@@ -8,16 +8,21 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from advisor.advice.doubts import doubt_facts, doubts_of, in_doubt, resting_on
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of
 from advisor.advice.facts.vocabulary import check_vocabulary
-from advisor.advice.plan import Plan, make_plan
+from advisor.advice.move.choose import Way, choose_way, move_facts, move_result, ways_of
+from advisor.advice.move.fit import fit_facts, fits_of
+from advisor.advice.plan import Plan, by_id, make_plan
 from advisor.advice.ranking import Ranking, matched, rank, standing_facts
 from advisor.advice.results import (
     ActionResult,
     Assessment,
+    DoubtResult,
     FactResult,
     FindingResult,
+    FitResult,
     LotResult,
     Measure,
     OpeningPlace,
@@ -64,6 +69,15 @@ class Reasoned(NamedTuple):
     facts: dict[tuple[str, str], Value]
     firings: tuple[Firing, ...]
     ranking: Ranking
+    fits: tuple[FitResult, ...] = ()
+    ways: tuple[Way, ...] = ()
+    doubts: tuple[DoubtResult, ...] = ()
+    doubted: frozenset[Firing] = frozenset()
+
+    @property
+    def way(self) -> Way | None:
+        """The move chosen for these fish."""
+        return choose_way(self.ways)
 
 
 @lru_cache(maxsize=2)
@@ -113,27 +127,50 @@ def reason(case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.i
     base = reasoner.base
     sheet = fact_sheet(case, lot, base, until_hours)
     given = [Fact(*each) for each in sheet.engine_facts(base, reasoner.compiled.used)]
-    held: list[Ranking] = []
+    used = reasoner.compiled.used
+    ranking: Ranking
+    fits: tuple[FitResult, ...] = ()
+    ways: tuple[Way, ...] = ()
+    doubts: tuple[DoubtResult, ...] = ()
+    later: list[Fact] = []
 
     def after_evidence(firings: tuple[Firing, ...]) -> list[Fact]:
-        held.append(rank(firings, sheet.phase, base))
-        later = standing_facts(held[0], LEVELS)
-        return [f for f in later if (f.kind, f.name) in reasoner.compiled.used]
+        """What the evidence comes to, and whether the next water fits."""
+        nonlocal ranking, fits, doubts
+        fired = by_id(firings)
+        doubts = doubts_of(fired, base)
+        weak = in_doubt(firings, resting_on(doubts, sheet))
+        ranking = rank(firings, sheet.phase, base, doubted=weak)
+        fits = fits_of(fired, sheet, base)
+        later.extend(standing_facts(ranking, LEVELS))
+        later.extend((*fit_facts(fits, base), *doubt_facts(doubts)))
+        return [f for f in later if (f.kind, f.name) in used]
 
-    firings = reasoner.engine.run(given, after_evidence)
+    def after_fit(firings: tuple[Firing, ...]) -> list[Fact]:
+        """The move, by what calls for the ways and bars them."""
+        nonlocal ways
+        ways = ways_of(by_id(firings), sheet, base)
+        moved = list(move_facts(choose_way(ways)))
+        later.extend(moved)
+        return moved
+
+    firings = reasoner.engine.run(given, after_evidence, after_fit)
     facts: dict[tuple[str, str], Value] = {(f.kind, f.name): f.value for f in given}
     for firing in firings:
         kind, _, name = firing.rule_id.partition(":")
         if kind in ("finding", "not-finding"):
             facts[("finding", name)] = kind == "finding"
-    for fact in standing_facts(held[0], LEVELS):
+    for fact in later:
         facts[(fact.kind, fact.name)] = fact.value
-    return Reasoned(sheet, facts, firings, held[0])
+    doubted = in_doubt(firings, resting_on(doubts, sheet))
+    return Reasoned(sheet, facts, firings, ranking, fits, ways, doubts, doubted)
 
 
 def plan_of(reasoned: Reasoned, reasoner: Reasoner) -> Plan:
     """What to do about one reasoned lot."""
-    return make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base)
+    return make_plan(
+        reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base, reasoned.doubted
+    )
 
 
 def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
@@ -161,6 +198,10 @@ def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
         facts=facts,
         findings=tuple(_findings(reasoned, base)),
         computed=tuple(fact for fact in facts if fact.kind == "computed"),
+        place=sheet.situation.place,
+        fit=reasoned.fits,
+        doubts=reasoned.doubts,
+        move=move_result(reasoned.ways, reasoned.way, reasoned.fits, sheet),
     )
 
 

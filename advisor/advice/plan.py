@@ -1,13 +1,15 @@
 """From ranked causes to things to do: in time order, with amounts, cautions and vet notes.
 
 An action is proposed by its own rule. What forbids it is stronger than any
-ranking; what it requires must be surely known; and while there is not enough to
-tell, only gentle steps, emergencies and duties are left.
+ranking, and what it requires must be surely known. Rescue and treatment are held
+by different proof: a way out of present harm only by a sure and greater harm, and
+never when it is the last one; a treatment by a possible harm too, and while there
+is not enough to tell.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from advisor.advice.amounts import work_out
@@ -25,7 +27,7 @@ from advisor.advice.results import (
 )
 from advisor.rulebase import RuleBase
 from advisor.rulebase.engine import Firing
-from advisor.rulebase.model import Action, Citation
+from advisor.rulebase.model import Action, Citation, Forbid
 
 TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
 URGENCIES = ("now", "today", "when_convenient")
@@ -44,15 +46,22 @@ class Plan(NamedTuple):
 
 
 Fired = dict[str, list[Firing]]
+Proposed = tuple[Action, list[Firing]]
+#: Proofs that hold a step back whatever kind it is: people come first, and what is done is done.
+ALWAYS = ("people", "moot")
 
 
 def make_plan(
-    firings: Iterable[Firing], ranking: Ranking, sheet: FactSheet, base: RuleBase
+    firings: Iterable[Firing],
+    ranking: Ranking,
+    sheet: FactSheet,
+    base: RuleBase,
+    doubted: Container[Firing] = (),
 ) -> Plan:
     """Choose, order and word the plan from what fired."""
     fired = by_id(firings)
-    kept, withheld = choose(fired, ranking, base)
-    actions = tuple(_result(action, proposals, sheet) for action, proposals in kept)
+    kept, withheld = choose(fired, ranking, base, sheet.done, doubted)
+    actions = tuple(_result(each, sheet, fired) for each in kept)
     return Plan(
         actions=actions,
         withheld=tuple(withheld),
@@ -71,40 +80,81 @@ def by_id(firings: Iterable[Firing]) -> Fired:
 
 
 def choose(
-    fired: Fired, ranking: Ranking, base: RuleBase
-) -> tuple[list[tuple[Action, list[Firing]]], list[Withheld]]:
-    """Actions to show, in order and each with what proposed it, and those held back."""
-    allowed: list[tuple[Action, list[Firing]]] = []
+    fired: Fired,
+    ranking: Ranking,
+    base: RuleBase,
+    done: Container[str] = (),
+    doubted: Container[Firing] = (),
+) -> tuple[list[Proposed], list[Withheld]]:
+    """Actions to show, in order and each with what proposed it, and those held back.
+
+    done    : ids of actions that stand among what was done
+    doubted : firings that rest on a reading in doubt; no step rests on such alone
+    """
+    allowed: list[Proposed] = []
     withheld: list[Withheld] = []
+    ways_out: list[tuple[Proposed, Withheld]] = []
     for name in base.actions:  # entries are read when asked for: only of those that fired
         proposals = fired.get(f"action:{name}", [])
         if not proposals:
             continue
         action = base.actions[name]
-        refusal = _refusal(action, proposals, fired, ranking, base)
+        if action.once and name in done:
+            withheld.append(_held(action, "done", DONE, action.source))
+            continue
+        if action.step in ("rescue", "treatment") and all(f in doubted for f in proposals):
+            withheld.append(_held(action, "doubted", DOUBTED, action.source))
+            continue
+        refusal = _refusal(action, proposals, fired, ranking)
         if refusal is None:
             allowed.append((action, proposals))
-        else:
-            withheld.append(refusal)
+            continue
+        withheld.append(refusal)
+        if action.step == "rescue" and _by_sure_harm(action, fired):
+            ways_out.append(((action, proposals), refusal))
     places = {cause.id: place for place, cause in enumerate(ranking.causes)}
-    allowed.sort(key=lambda pair: _order(pair[0], pair[1], places))
+    if ways_out and not any(action.step == "rescue" for action, _ in allowed):
+        last = min(ways_out, key=lambda way: _order(way[0], places, fired))
+        allowed.append(last[0])
+        withheld.remove(last[1])
+    allowed.sort(key=lambda proposed: _order(proposed, places, fired))
     kept, dropped = _without_contradiction(allowed)
     return kept, withheld + dropped
 
 
+#: Why what was done is not said again.
+DONE = "It stands among what was done."
+#: Why a step waits for a reading.
+DOUBTED = "It rests on a reading that something contradicts: read that again first."
+
+
+def _by_sure_harm(action: Action, fired: Fired) -> bool:
+    """Held back by harm, rather than being moot or a danger to people."""
+    proofs = {forbid.proof for _, forbid, _ in _against(action, fired)}
+    return bool(proofs) and not proofs & {*ALWAYS}
+
+
+def _against(action: Action, fired: Fired) -> Iterator[tuple[int, Forbid, Firing]]:
+    for at, forbid in enumerate(action.forbidden, 1):
+        firings = fired.get(f"forbid:{action.id}:{at}")
+        if firings:
+            yield at, forbid, firings[0]
+
+
 def _refusal(
-    action: Action, proposals: list[Firing], fired: Fired, ranking: Ranking, base: RuleBase
+    action: Action, proposals: list[Firing], fired: Fired, ranking: Ranking
 ) -> Withheld | None:
     """Why this action must not be shown as advice, or None."""
-    for at, forbid in enumerate(action.forbidden, 1):
-        against = fired.get(f"forbid:{action.id}:{at}")
-        if against:
-            return _held(action, "forbidden", forbid.because, forbid.source, matched(against[0]))
+    holds = (*ALWAYS, "sure") if action.step == "rescue" else (*ALWAYS, "sure", "possible")
+    for _, forbid, firing in _against(action, fired):
+        if forbid.proof in holds:
+            return _held(action, "forbidden", forbid.because, forbid.source, matched(firing))
     if action.requires is not None and f"require:{action.id}" not in fired:
         because = action.requires_because or "What it requires is not known yet."
         return _held(action, "requires", because, action.source)
     rests_on_ranking = not any(_own_condition(f) for f in proposals)
-    if ranking.not_enough and rests_on_ranking and not action.gentle:
+    may_wait = action.step == "treatment" and not action.gentle
+    if ranking.not_enough and rests_on_ranking and may_wait:
         because = "There is not enough to tell the cause yet; nothing that cannot be undone."
         return _held(action, "not_enough", because, action.source, NOT_ENOUGH)
     return None
@@ -117,7 +167,7 @@ def _own_condition(firing: Firing) -> bool:
 
 def _held(
     action: Action,
-    by: Literal["forbidden", "requires", "not_enough", "undoes"],
+    by: Literal["forbidden", "requires", "not_enough", "undoes", "done", "doubted"],
     because: str,
     sources: Iterable[Citation],
     facts: tuple[MatchedFact, ...] = (),
@@ -134,13 +184,19 @@ def _held(
     )
 
 
+def is_emergency(action: Action, fired: Fired) -> bool:
+    """Whether it is one here: fish fail now or within minutes."""
+    return action.emergency or f"emergency:{action.id}" in fired
+
+
 def _order(
-    action: Action, proposals: Sequence[Firing], places: dict[str, int]
+    proposed: Proposed, places: dict[str, int], fired: Fired
 ) -> tuple[int, bool, int, int, str]:
+    action, proposals = proposed
     causes = [places[f.name] for p in proposals for f in p.facts if f.kind == "standing"]
     return (
         TIMES.index(action.time),
-        not action.emergency,
+        not is_emergency(action, fired),
         action.order,
         min(causes, default=len(places)),
         action.id,
@@ -148,10 +204,10 @@ def _order(
 
 
 def _without_contradiction(
-    allowed: Sequence[tuple[Action, list[Firing]]],
-) -> tuple[list[tuple[Action, list[Firing]]], list[Withheld]]:
+    allowed: Sequence[Proposed],
+) -> tuple[list[Proposed], list[Withheld]]:
     """Of two actions that undo each other the one placed first stays."""
-    kept: list[tuple[Action, list[Firing]]] = []
+    kept: list[Proposed] = []
     dropped: list[Withheld] = []
     for action, proposals in allowed:
         rival = next((k for k, _ in kept if action.id in k.undoes or k.id in action.undoes), None)
@@ -164,7 +220,8 @@ def _without_contradiction(
     return kept, dropped
 
 
-def _result(action: Action, proposals: Sequence[Firing], sheet: FactSheet) -> ActionResult:
+def _result(proposed: Proposed, sheet: FactSheet, fired: Fired) -> ActionResult:
+    action, proposals = proposed
     facts = dict.fromkeys(fact for p in proposals for fact in matched(p))
     causes = dict.fromkeys(f.name for p in proposals for f in p.facts if f.kind == "standing")
     amounts: tuple[AmountResult, ...] = ()
@@ -175,7 +232,8 @@ def _result(action: Action, proposals: Sequence[Firing], sheet: FactSheet) -> Ac
         when=action.time,
         text=action.text,
         because=action.because,
-        emergency=action.emergency,
+        emergency=is_emergency(action, fired),
+        step=action.step,
         authority=action.authority,
         causes=tuple(causes),
         facts=tuple(facts),

@@ -7,7 +7,7 @@ the sum are those of ``rules/rulebase.toml``; all of it is judgement.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from advisor.advice.results import CauseResult, Evidence, MatchedFact, unchecked
@@ -29,20 +29,24 @@ def rank(
     phase: str,
     base: RuleBase,
     kept: Mapping[str, CauseResult] | None = None,
+    doubted: Container[Firing] = (),
 ) -> Ranking:
     """Rank every cause of the rule base by the rules that fired.
 
-    kept : causes already weighed, on the same firings and phase, by id
+    kept    : causes already weighed, on the same firings and phase, by id
+    doubted : firings that rest on a reading in doubt; they weigh no more than weak ones
     """
     kept = kept or {}
     fired: dict[str, Firing] = {}
     for firing in firings:
         kind, _, name = firing.rule_id.partition(":")
-        if kind == "rule":
-            fired.setdefault(name, firing)
+        if kind == "rule" and (name not in fired or fired[name] in doubted):
+            fired[name] = firing
     by_cause: dict[str, list[tuple[Rule, Firing]]] = {cause: [] for cause in base.causes}
     for name, firing in fired.items():
         rule = base.rules[name]
+        if firing in doubted:
+            rule = rule.model_copy(update={"strength": "weak"})
         by_cause[rule.supports or rule.opposes or ""].append((rule, firing))
     causes = [kept.get(c) or _weigh(c, by_cause[c], phase, base) for c in base.causes]
     causes.sort(key=lambda cause: (-cause.decibans, cause.id))

@@ -124,6 +124,7 @@ class ActionResult(Result):
     text: str
     because: str
     emergency: bool
+    step: Literal["rescue", "treatment", "comfort", "duty", "look"] = "comfort"
     authority: Literal["keeper", "vet", "official"]
     causes: tuple[str, ...]
     facts: tuple[MatchedFact, ...]
@@ -139,8 +140,13 @@ class Withheld(Result):
     rival : the action it would undo
     """
 
+    @property
+    def shown(self) -> str:
+        """The step as a person reads it: never an order."""
+        return f"NOT NOW: {self.text}"
+
     action: str
-    by: Literal["forbidden", "requires", "not_enough", "undoes"]
+    by: Literal["forbidden", "requires", "not_enough", "undoes", "done", "doubted"]
     rival: str | None = None
     text: str
     because: str
@@ -214,6 +220,66 @@ class Measure(Result):
     how: str
 
 
+class DoubtResult(Result):
+    """Readings that something contradicts, to be taken again before any step on them."""
+
+    id: str
+    because: str
+    readings: tuple[str, ...]
+    facts: tuple[MatchedFact, ...]
+    sources: tuple[Citation, ...]
+
+
+class FitResult(Result):
+    """One dimension in which the next water fits the fish, or does not, or is not known.
+
+    of    : what is unfit: the water itself, the step into it, or the days in it
+    kills : not known, it may kill: it is read before anyone goes in
+    reads : readings that would tell; asks: history items that would
+    """
+
+    dimension: str
+    name: str
+    state: Literal["fit", "not_known", "not_fit"]
+    of: Literal["water", "step", "days"]
+    kills: bool
+    because: str
+    reads: tuple[str, ...]
+    asks: tuple[str, ...]
+    facts: tuple[MatchedFact, ...]
+    sources: tuple[Citation, ...]
+
+
+class WayResult(Result):
+    """One way of moving the fish: taken, called for as well, barred, or not called for."""
+
+    move: str
+    name: str
+    state: Literal["chosen", "called", "not_called", "barred"]
+    because: str
+    facts: tuple[MatchedFact, ...]
+    sources: tuple[Citation, ...]
+
+
+class MoveResult(Result):
+    """The way chosen for fish that are not settled, and why not the others.
+
+    hours_left   : of oxygen in the shut bag, foreseen [h]; None where it cannot be
+    minutes      : afloat [min]
+    would_change : what is not known, or unfit, that would change the choice
+    """
+
+    chosen: str
+    name: str
+    because: str
+    hours_left: float | None
+    hours_left_low: float | None
+    hours_left_high: float | None
+    minutes: float | None
+    ways: tuple[WayResult, ...]
+    would_change: tuple[str, ...]
+
+
 class LotResult(Result):
     """The assessment of one lot at one time."""
 
@@ -235,6 +301,10 @@ class LotResult(Result):
     facts: tuple[FactResult, ...]
     findings: tuple[FindingResult, ...]
     computed: tuple[FactResult, ...]
+    place: str = "unknown"
+    fit: tuple[FitResult, ...] = ()
+    move: MoveResult | None = None
+    doubts: tuple[DoubtResult, ...] = ()
 
 
 class RuleBaseMark(Result):

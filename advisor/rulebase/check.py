@@ -17,7 +17,7 @@ from advisor.rulebase.check_claims import claim_remarks
 from advisor.rulebase.check_pairs import pair_remarks
 from advisor.rulebase.check_questions import question_remarks
 from advisor.rulebase.conditions import Leaf
-from advisor.rulebase.load import KINDS, RuleBase, conditions_of
+from advisor.rulebase.load import GROUNDS, KINDS, RuleBase, conditions_of
 from advisor.rulebase.model import Basis
 from advisor.rulebase.remarks import Remark, fault, remark, where
 from advisor.rulebase.species import plain_name
@@ -89,7 +89,7 @@ def _uncited(base: RuleBase) -> Iterator[Remark]:
     for _, attribute in KINDS.values():
         for entry in getattr(base, attribute).values():
             cited |= {c.ref for c in getattr(entry, "source", ())}
-            cited |= {c.ref for f in getattr(entry, "forbidden", ()) for c in f.source}
+            cited |= {c.ref for name in GROUNDS for g in getattr(entry, name, ()) for c in g.source}
     for source in base.sources.values():
         if source.id not in cited:
             yield remark("source", source, "nothing cites this source")

@@ -24,6 +24,18 @@ def action_remarks(base: RuleBase) -> Iterator[Remark]:
         if _doses(action) and not action.cautions:
             yield fault("action", action, "puts a substance into the water and carries no caution")
         yield from _gentle(action)
+        yield from _proofs(action)
+
+
+def _proofs(action: Action) -> Iterator[Remark]:
+    """What kind of step it is, and by what proof it is held, must be said in the entry."""
+    if "step" not in action.model_fields_set:
+        text = "says not what kind of step it is: rescue, treatment, comfort, duty or look"
+        yield fault("action", action, text)
+    for at, forbid in enumerate(action.forbidden, 1):
+        if "proof" not in forbid.model_fields_set:
+            text = f"forbidden {at} says not by what proof: sure, possible, moot or people"
+            yield fault("action", action, text)
 
 
 def _gentle(action: Action) -> Iterator[Remark]:

@@ -2,7 +2,8 @@
 
 Ids say what a firing means: ``rule:x``, ``finding:x``, ``not-finding:x``,
 ``action:x``, ``forbid:x:2`` (second forbidding condition of action x),
-``require:x``, ``caution:x``, ``vet:x``, ``notice:x``, ``ask:x``.
+``emergency:x``, ``fits:x``, ``unfit:x:2``, ``call:x:1`` and ``bar:x:1`` of a move,
+``doubt:x``, ``require:x``, ``caution:x``, ``vet:x``, ``notice:x``, ``ask:x``.
 """
 
 from __future__ import annotations
@@ -163,6 +164,10 @@ def _nodes(base: RuleBase) -> Iterator[tuple[str, Node]]:
             yield f"require:{action.id}", conditions.read(action.requires, names, later=True)
         for at, forbid in enumerate(action.forbidden, 1):
             yield f"forbid:{action.id}:{at}", conditions.read(forbid.when, names, later=True)
+        if action.emergency_when is not None:
+            urgent = conditions.read(action.emergency_when, names, later=True)
+            yield f"emergency:{action.id}", urgent
+    yield from _of_the_move(base)
     for prefix, entries in (("vet", base.vet_notes), ("notice", base.notices)):
         for entry in entries.values():
             trigger = _trigger(entry, base)
@@ -174,6 +179,23 @@ def _nodes(base: RuleBase) -> Iterator[tuple[str, Node]]:
     for question in base.questions.values():
         if question.ask_when is not None:
             yield f"ask:{question.id}", conditions.read(question.ask_when, names, later=True)
+
+
+def _of_the_move(base: RuleBase) -> Iterator[tuple[str, Node]]:
+    """Doubts and fits come before the ranking, what calls for moves and bars them after it."""
+    for doubt in base.doubts.values():
+        yield f"doubt:{doubt.id}", conditions.read(doubt.when, base.names)
+    for fit in base.fits.values():
+        yield f"fits:{fit.id}", conditions.read(fit.fits, base.names)
+        if fit.kills_when is not None:
+            yield f"kills:{fit.id}", conditions.read(fit.kills_when, base.names)
+        for at, unfit in enumerate(fit.unfit, 1):
+            yield f"unfit:{fit.id}:{at}", conditions.read(unfit.when, base.names)
+    for move in base.moves.values():
+        for at, call in enumerate(move.calls, 1):
+            yield f"call:{move.id}:{at}", conditions.read(call.when, base.names, later=True)
+        for at, bar in enumerate(move.bars, 1):
+            yield f"bar:{move.id}:{at}", conditions.read(bar.when, base.names, later=True)
 
 
 def _trigger(entry: Any, base: RuleBase) -> Node | None:

@@ -96,6 +96,7 @@ class Names(NamedTuple):
     limits: Mapping[str, float] = {}
     fits: frozenset[str] = frozenset()
     moves: frozenset[str] = frozenset()
+    doubts: frozenset[str] = frozenset()
 
 
 def read(condition: Mapping[str, Any], names: Names, *, later: bool = False) -> Node:
@@ -207,6 +208,12 @@ class _Reader(NamedTuple):
             self._known("state of fit", word, FITS)
         yield Any_(tuple(Leaf("fit", name, "==", word) for word in words))
 
+    def doubt(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
+        self._only_later("doubt")
+        self._known("doubt", name, self.names.doubts)
+        self._nothing_left(rest, ())
+        yield Leaf("doubt", name, "==", True)
+
     def move(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
         self._only_later("move")
         self._known("move", name, self.names.moves)
@@ -312,6 +319,7 @@ SUBJECTS = {
     "place": _Reader.place,
     "fit": _Reader.fit,
     "move": _Reader.move,
+    "doubt": _Reader.doubt,
     "standing": _Reader.standing,
     "first": _Reader.first,
     "not_enough": _Reader.not_enough,

@@ -418,13 +418,13 @@ class Engine:
     def run(
         self,
         facts: Iterable[Fact],
-        more: Callable[[tuple[Firing, ...]], Iterable[Fact]] | None = None,
+        *more: Callable[[tuple[Firing, ...]], Iterable[Fact]],
     ) -> tuple[Firing, ...]:
         """Every branch that fires, by rule id and branch.
 
         facts : what is known; repeats do no harm, names no rule asks for are ignored
-        more  : called once when nothing new follows, with the firings so far; the facts it
-                returns are added and the rules run on
+        more  : one after the other, each called once when nothing new follows, with the
+                firings so far; the facts it returns are added and the rules run on
 
         Raises EngineError for a value that is not a finite number, text, true or false,
         and for two values of one name.
@@ -435,8 +435,8 @@ class Engine:
         for fact in facts:
             run.add(fact)
         self._settle(run)
-        if more is not None:
-            for fact in more(run.firings()):
+        for each in more:
+            for fact in each(run.firings()):
                 run.add(fact)
             self._settle(run)
         return run.firings()

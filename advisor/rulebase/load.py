@@ -44,11 +44,20 @@ KINDS: dict[str, tuple[type[model.Entry], str]] = {
     "cause": (model.Cause, "causes"),
     "rule": (model.Rule, "rules"),
     "action": (model.Action, "actions"),
+    "fit": (model.Fit, "fits"),
+    "move": (model.Move, "moves"),
+    "doubt": (model.Doubt, "doubts"),
     "caution": (model.Caution, "cautions"),
     "vet": (model.VetNote, "vet_notes"),
     "notice": (model.Notice, "notices"),
     "question": (model.Question, "questions"),
 }
+
+
+#: Fields of entries that hold conditions with reasons and sources of their own.
+GROUNDS = ("forbidden", "unfit", "calls", "bars")
+#: What follows from the fit of all dimensions: the water itself, the step into it, both.
+OVERALL = ("water", "step", "release")
 
 
 @dataclass(frozen=True)
@@ -72,6 +81,9 @@ class RuleBase:
     causes: Mapping[str, model.Cause] = field(default_factory=dict)
     rules: Mapping[str, model.Rule] = field(default_factory=dict)
     actions: Mapping[str, model.Action] = field(default_factory=dict)
+    fits: Mapping[str, model.Fit] = field(default_factory=dict)
+    moves: Mapping[str, model.Move] = field(default_factory=dict)
+    doubts: Mapping[str, model.Doubt] = field(default_factory=dict)
     cautions: Mapping[str, model.Caution] = field(default_factory=dict)
     vet_notes: Mapping[str, model.VetNote] = field(default_factory=dict)
     notices: Mapping[str, model.Notice] = field(default_factory=dict)
@@ -122,6 +134,9 @@ class RuleBase:
             findings=frozenset(self.findings),
             causes=frozenset(self.causes),
             limits={limit.id: limit.value for limit in self.limits.values()},
+            fits=frozenset((*self.fits, *OVERALL)),
+            moves=frozenset(self.moves),
+            doubts=frozenset(self.doubts),
         )
 
 
@@ -235,6 +250,9 @@ def _entry(entry_model: type[model.Entry], line: str) -> Any:
 _NESTED: dict[str, type[model.Entry]] = {
     "source": model.Citation,
     "forbidden": model.Forbid,
+    "unfit": model.Unfit,
+    "calls": model.Call,
+    "bars": model.Bar,
     "amount": model.Amount,
 }
 
@@ -330,7 +348,7 @@ def reference_faults(base: RuleBase) -> list[str]:
     for kind, (_, attribute) in KINDS.items():
         for entry in getattr(base, attribute).values():
             cited = [c.ref for c in getattr(entry, "source", ())]
-            cited += [c.ref for f in getattr(entry, "forbidden", ()) for c in f.source]
+            cited += [c.ref for name in GROUNDS for g in getattr(entry, name, ()) for c in g.source]
             missing(entry, kind, "source", cited, sources)
             missing(entry, kind, "cause", getattr(entry, "needed_for", ()), base.causes)
             traits = (*getattr(entry, "traits", ()), *getattr(entry, "lacks", ()))
@@ -349,6 +367,11 @@ def reference_faults(base: RuleBase) -> list[str]:
     for action in base.actions.values():
         missing(action, "action", "caution", action.cautions, base.cautions)
         missing(action, "action", "action", action.undoes, base.actions)
+    for fit in base.fits.values():
+        missing(fit, "fit", "reading", fit.reads, base.quantities)
+        missing(fit, "fit", "history", fit.asks, base.history)
+    for doubt in base.doubts.values():
+        missing(doubt, "doubt", "reading", doubt.readings, base.quantities)
     for cause in base.causes.values():
         for phase in sorted(set(conditions.PHASES) - cause.prior.keys()):
             faults.append(f"rules/{cause.file}, cause {cause.id}: prior lacks {phase}")
@@ -379,14 +402,16 @@ def _condition_fault(condition: model.Condition, base: RuleBase, later: bool) ->
 def conditions_of(entry: Any) -> Iterable[tuple[bool, model.Condition]]:
     """(may use words known only after ranking, condition) for every condition of an entry."""
     later = isinstance(
-        entry, (model.Action, model.Caution, model.VetNote, model.Notice, model.Question)
+        entry,
+        (model.Action, model.Move, model.Caution, model.VetNote, model.Notice, model.Question),
     )
-    for name in ("when", "requires", "ask_when"):
+    for name in ("when", "requires", "ask_when", "fits", "kills_when", "emergency_when"):
         condition = getattr(entry, name, None)
         if isinstance(condition, dict):
             yield later, condition
-    for forbid in getattr(entry, "forbidden", ()):
-        yield later, forbid.when
+    for grounds in GROUNDS:
+        for ground in getattr(entry, grounds, ()):
+            yield later, ground.when
 
 
 def _cycles(base: RuleBase) -> list[str]:

@@ -185,12 +185,23 @@ class Rule(Sourced):
     when: Condition
 
 
-class Forbid(Entry):
-    """What forbids an action. Stronger than any ranking."""
+class Ground(Entry):
+    """A condition with what it means and what that rests on."""
 
     when: Condition
     because: Text
     source: Annotated[tuple[Citation, ...], Field(min_length=1)]
+
+
+class Forbid(Ground):
+    """What forbids an action. Stronger than any ranking.
+
+    proof : "sure" harm, or only a "possible" one. A rescue is held back by sure and
+            greater harm alone, and never when it is the last way out; a treatment by
+            either. "people" are in danger, or the step is "moot" here: both always hold
+    """
+
+    proof: Literal["sure", "possible", "moot", "people"] = "possible"
 
 
 class Amount(Entry):
@@ -212,6 +223,10 @@ class Action(Sourced):
     requires_because: said when it is withheld for that reason
     forbidden  : conditions that forbid it
     order      : place among actions of the same time, small first
+    step       : rescue (a way out of present harm), treatment, comfort, duty or look
+    emergency_when : an emergency only where this holds: they fail now or within minutes
+    once       : not said again once it stands among what was done
+    variant_of : the action of which it is the wording for another place
     puts       : where the fish are once it is done, when it moves them
     """
 
@@ -221,7 +236,10 @@ class Action(Sourced):
     needed_for: tuple[Id, ...] = ()
     at_standing: Standing = "likely"
     when: Condition | None = None
+    step: Literal["rescue", "treatment", "comfort", "duty", "look"] = "comfort"
     emergency: bool = False
+    emergency_when: Condition | None = None
+    once: bool = False
     gentle: bool = False
     requires: Condition | None = None
     requires_because: str | None = None
@@ -229,9 +247,82 @@ class Action(Sourced):
     cautions: tuple[Id, ...] = ()
     amount: Amount | None = None
     undoes: tuple[Id, ...] = ()
+    variant_of: Id | None = None
     puts: Literal["open_bag", "tub", "tank"] | None = None
     order: int = 50
     authority: Literal["keeper", "vet", "official"] = "keeper"
+
+
+class Unfit(Ground):
+    """Why the next water is not fit. ``of``: the water itself, or the step into it.
+
+    What is wrong with a step is mended on the way (afloat, through a tub); what is
+    wrong with a water keeps fish out of it however slowly they go. What harms over
+    ``days`` is mended while they live there.
+    """
+
+    of: Literal["water", "step", "days"] = "water"
+
+
+class Fit(Sourced):
+    """One dimension in which a water must fit the fish that are bound for it.
+
+    unfit   : what makes it surely unfit
+    fits    : when it surely fits; while neither holds it is not known
+    unknown : what is said then
+    reads   : readings that would tell; asks: history items that would
+    kills   : what is not known may kill, so it is read before anyone goes in
+    kills_when : it may do so only where this holds
+    """
+
+    name: Text
+    unfit: Annotated[tuple[Unfit, ...], Field(min_length=1)]
+    fits: Condition
+    unknown: Text
+    reads: tuple[Id, ...] = ()
+    asks: tuple[Id, ...] = ()
+    kills: bool = False
+    kills_when: Condition | None = None
+
+
+class Call(Ground):
+    """What calls for a move. The call of the smallest ``order`` that holds decides."""
+
+    order: int
+
+
+class Bar(Ground):
+    """What bars a move; only sure harm does so when no other way is open."""
+
+    proof: Literal["sure", "possible"] = "sure"
+
+
+class Move(Sourced):
+    """One way for fish that are not settled.
+
+    places      : where fish are that may go this way
+    calls, bars : what speaks for it and against it, in conditions on what was computed
+    last_resort : place among the ways taken when every one is barred, small first
+    """
+
+    name: Text
+    places: Annotated[
+        tuple[Literal["closed_bag", "open_bag", "tub", "tank"], ...], Field(min_length=1)
+    ]
+    calls: Annotated[tuple[Call, ...], Field(min_length=1)]
+    bars: tuple[Bar, ...] = ()
+    last_resort: int = 50
+
+
+class Doubt(Sourced):
+    """A reading that the fish, its kit, another reading or the balance of mass contradicts.
+
+    readings : the readings that are in doubt and to be read again
+    """
+
+    because: Text
+    readings: Annotated[tuple[Id, ...], Field(min_length=1)]
+    when: Condition
 
 
 class Caution(Sourced):

@@ -53,6 +53,8 @@ def leaf_words(leaf: Leaf, base: RuleBase) -> str:
         return (
             f"fit of the next water, {_plain(leaf.name)}: {COMPARE[leaf.op]} {_plain(leaf.value)}"
         )
+    if leaf.kind == "doubt":
+        return f"a reading is in doubt: {base.doubts[leaf.name].because}"
     if leaf.kind == "move":
         return f"the move: {COMPARE[leaf.op]} {_plain(leaf.value)}"
     if leaf.kind == "standing":

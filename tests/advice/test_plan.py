@@ -59,7 +59,9 @@ def test_a_step_that_rests_on_a_ranking_waits_while_there_is_not_enough_to_tell(
 ) -> None:
     ready = reasoner(
         tmp_path,
-        action("ranked", needed_for="['short_of_air']", at_standing="'unlikely'")
+        action("ranked", needed_for="['short_of_air']", at_standing="'unlikely'",
+               step="'treatment'")
+        + action("undone", needed_for="['short_of_air']", at_standing="'unlikely'")
         + action("seen", when="{ sign = 'gasping' }")
         + action("either", when="{ sign = 'gasping' }", needed_for="['short_of_air']",
                  at_standing="'unlikely'")
@@ -74,6 +76,7 @@ def test_a_step_that_rests_on_a_ranking_waits_while_there_is_not_enough_to_tell(
     assert fact == MatchedFact(kind="not_enough", name="not_enough", value=True)
     # what was seen itself asks for these, whatever the ranking says
     assert {"seen", "either", "joint"} <= set(steps(lot))
+    assert "undone" in steps(lot)  # what can be undone never waits
     assert "ranked" in steps(lot_of(ready, **GASPING))
 
 
@@ -210,7 +213,7 @@ def test_cautions_notes_and_notices_come_when_they_are_met(tmp_path: Path) -> No
 
 
 def test_a_step_proposed_twice_stands_once(tmp_path: Path) -> None:
-    ready = reasoner(tmp_path, action("a", needed_for="['short_of_air']"))
+    ready = reasoner(tmp_path, action("a", needed_for="['short_of_air']", step="'treatment'"))
     ranking: Ranking = rank([], "arrival", ready.base)
     seen = Firing("action:a", 0, (Fact("sign", "gasping", True),))
     by_rank = Firing("action:a", 1, (Fact("standing", "short_of_air", 3),))

@@ -78,7 +78,7 @@ def test_a_hot_box_does_not_blame_the_heater(judge: Judge) -> None:
     assert told.causes[0].id == "heat"
     shown = ids(told)
     assert not {"unplug_the_heater", "float_closed", "open_worst_bag_first"} & set(shown)
-    assert "cool_slowly" in shown
+    assert shown[0] == "out_of_the_heat"
 
 
 def test_treated_water_calls_for_no_dechlorinator(judge: Judge) -> None:

@@ -107,7 +107,7 @@ def test_fish_from_a_cold_bag_are_not_counted_dead(judge: Judge) -> None:
         box_arrived_cold="yes",
     )
     shown = ids(cold)
-    assert shown[0] == "rewarm_slowly"
+    assert shown[0] == "rewarm_in_tub"
     assert "do_not_count_cold_fish_dead" in shown
     assert "remove_dead_and_waste" not in shown
     assert "net_out_of_open_bag" not in shown

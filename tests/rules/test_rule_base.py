@@ -38,7 +38,7 @@ def test_leaving_alone_needs_a_cause_that_wants_rest_to_stand_first(base: RuleBa
 def test_steps_for_fresh_water_say_so(base: RuleBase) -> None:
     """Whatever mixes or salts fresh water is forbidden for sea fish, whatever the ranking."""
     for name in (
-        *("give_pure_water_minerals", "drip_large_osmotic_step", "match_minerals_in_tub"),
+        *("give_pure_water_minerals", "match_minerals_in_tub"),
         *("zeolite_in_filter", "salt_against_nitrite"),
     ):
         words = [

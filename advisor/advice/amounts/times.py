@@ -10,6 +10,8 @@ CHANGE = "time for the change of temperature"
 WEEKS = "time apart"
 SOFT = "soft water (rain or reverse-osmosis) in the tub"
 TUB = "tub"
+SHUT = "oxygen in the shut bag lasts about"
+PART_WAY = "first tub"
 #: A usual bag, where the size was not given [L].
 USUAL_BAG_L = 2.5
 
@@ -127,3 +129,22 @@ def tub_l(
     if litres > needed:
         working += f"; no tub under {short(least_l, 3)} L"
     return Worked(TUB, litres, litres, litres, "L", working, "arithmetic; loading is judgement")
+
+
+def shut_hours(oxygen_hours_left: float | None = None) -> Outcome:
+    """Hours the oxygen of the shut bag is foreseen to last."""
+    if absent := missing(SHUT, oxygen_hours_left=oxygen_hours_left):
+        return absent
+    assert oxygen_hours_left is not None
+    hours = oxygen_hours_left
+    return Worked(SHUT, hours, hours, hours, "h", f"{short(hours)} h", "forecast of the bag")
+
+
+def part_way_c(step_c: float, present_temperature_c: float | None = None) -> Outcome:
+    """Temperature of the tub that is ``step_c`` from the water they are in [°C]."""
+    if absent := missing(PART_WAY, present_temperature_c=present_temperature_c):
+        return absent
+    assert present_temperature_c is not None
+    to_c = present_temperature_c + step_c
+    working = f"{short(present_temperature_c)} + ({short(step_c)}) = {short(to_c)} °C"
+    return Worked(PART_WAY, to_c, to_c, to_c, "°C", working, "arithmetic; the step is judgement")

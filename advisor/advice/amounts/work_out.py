@@ -37,6 +37,8 @@ FORMULAS: Mapping[str, Callable[..., Outcome]] = {
         times.weeks_to_days,
         times.soft_water_share,
         times.tub_l,
+        times.shut_hours,
+        times.part_way_c,
     )
 }
 #: Arguments that are called otherwise among the facts.

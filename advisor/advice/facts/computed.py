@@ -293,6 +293,10 @@ _TOLERANCES = (
     ("tank_above_range_c", "temperature_high_c", "tank_temperature_c", "°C", True),
     ("bag_below_range_c", "temperature_low_c", "bag_temperature_c", "°C", False),
     ("bag_above_range_c", "temperature_high_c", "bag_temperature_c", "°C", True),
+    ("bag_below_cold_injury_c", "cold_injury_c", "bag_temperature_c", "°C", False),
+    ("bag_above_heat_injury_c", "heat_injury_c", "bag_temperature_c", "°C", True),
+    ("tank_below_cold_injury_c", "cold_injury_c", "tank_temperature_c", "°C", False),
+    ("tank_above_heat_injury_c", "heat_injury_c", "tank_temperature_c", "°C", True),
     ("tank_ph_below_range", "ph_low", "tank_ph", "pH units", False),
     ("tank_ph_above_range", "ph_high", "tank_ph", "pH units", True),
 )

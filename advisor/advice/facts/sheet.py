@@ -33,6 +33,7 @@ NAMELESS = Lot.model_construct(id="fish")
 class FactSheet(NamedTuple):
     """The facts of one lot. ``records`` are keyed by (kind, name).
 
+    done   : what stands among what was done, ids of actions and words
     hidden : names of numbers that no condition may ask for, because they rest on a
              water these fish have not met; ``next_*`` tells the move of it
     """
@@ -44,6 +45,7 @@ class FactSheet(NamedTuple):
     records: dict[tuple[str, str], Record]
     situation: Situation = NOWHERE
     hidden: frozenset[str] = frozenset()
+    done: frozenset[str] = frozenset()
 
     def number(self, name: str) -> float | None:
         """The best figure of a reading or computed value, None when not known."""
@@ -111,7 +113,15 @@ def fact_sheet(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.i
         if record.name in base.quantities:
             by_name[(record.kind, record.name)] = record
     hidden = hidden_names(by_name, situation)
-    return FactSheet(lot, kind, phase, now, by_name, situation, hidden)
+    done = frozenset(_done(case, lot, until_hours))
+    return FactSheet(lot, kind, phase, now, by_name, situation, hidden, done)
+
+
+def _done(case: Case, lot: Lot, until: float) -> Iterator[str]:
+    """What was done for the lot, by the ids of actions and in words."""
+    for look in case.observation:
+        if look.lot in ("all", lot.id) and look.at_hours <= until:
+            yield from look.done
 
 
 def phase_of(hours: float) -> str:

@@ -95,7 +95,8 @@ def judge(case: Case, result: LotResult, base: RuleBase, path: str = "") -> Judg
     """What a result is worth against the case's expectation."""
     expected = case.expected
     causes = tuple(cause.id for cause in result.causes)
-    actions = tuple(action.id for action in result.actions)
+    # an expectation names the step; its wording for another place is the same step
+    actions = tuple(base.actions[a.id].variant_of or a.id for a in result.actions)
     measure = tuple(reading.name for reading in result.measure_next)
     first = result.causes[0] if result.causes else None
     given = tuple(a for a in actions if expected and a in expected.never)

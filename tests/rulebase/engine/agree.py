@@ -49,7 +49,7 @@ def compare(seed: str, tally: Tally) -> None:
         tally.draws += 1
         tally.evaluated += len(rules)
         expected = plain.run(rules, facts, more)
-        found = engine.run(facts, more)
+        found = engine.run(facts, *filter(None, [more]))
         tally.fired += bool(expected)
         tally.chained += any(fact not in facts for firing in expected for fact in firing.facts)
         if repr(found) != repr(expected) and not same(found, expected):

@@ -1,0 +1,77 @@
+"""Readings that something contradicts: what rests on them alone weighs little.
+
+Which they are is said in ``rules/doubts.toml``. A number in doubt is read again before
+any step that rests on it alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from advisor.advice.facts.sheet import FactSheet
+from advisor.advice.ranking import matched
+from advisor.advice.results import DoubtResult, unchecked
+from advisor.rulebase import RuleBase
+from advisor.rulebase.conditions import NUMBERS
+from advisor.rulebase.engine import Fact, Firing
+
+Fired = Mapping[str, list[Firing]]
+
+
+def doubts_of(fired: Fired, base: RuleBase) -> tuple[DoubtResult, ...]:
+    """The doubts that hold, with the readings to be taken again."""
+    return tuple(
+        unchecked(DoubtResult)(
+            id=doubt.id,
+            because=doubt.because,
+            readings=doubt.readings,
+            facts=matched(fired[f"doubt:{doubt.id}"][0]),
+            sources=doubt.source,
+        )
+        for doubt in (base.doubts[name] for name in base.doubts if f"doubt:{name}" in fired)
+    )
+
+
+def doubt_facts(doubts: Iterable[DoubtResult]) -> Iterator[Fact]:
+    for doubt in doubts:
+        yield Fact("doubt", doubt.id, True)
+
+
+def resting_on(doubts: Iterable[DoubtResult], sheet: FactSheet) -> frozenset[str]:
+    """Names of the readings in doubt and of every number worked out of one."""
+    names = {name for doubt in doubts for name in doubt.readings}
+    if not names:
+        return frozenset()
+    also = {name.partition("_")[2] for name in names if name.startswith("tank_")}
+    names |= {f"{which}_{name}" for which in ("present", "next") for name in also}
+    for (_, name), record in sheet.records.items():  # in the order they were worked out
+        if names & set(record.inputs):
+            names.add(name)
+    return frozenset(names)
+
+
+def in_doubt(firings: Iterable[Firing], names: frozenset[str]) -> frozenset[Firing]:
+    """Firings that would not stand without a number in doubt, through findings too."""
+    if not names:
+        return frozenset()
+    firings = tuple(firings)
+    doubted: set[Firing] = set()
+    findings: set[str] = set()
+    while True:
+        found = {f for f in firings if f not in doubted and _rests(f, names, findings)}
+        if not found:
+            return frozenset(doubted)
+        doubted |= found
+        for name in {f.rule_id for f in found if f.rule_id.startswith("finding:")}:
+            if all(f in doubted for f in firings if f.rule_id == name):
+                findings.add(name.partition(":")[2])
+
+
+def _rests(firing: Firing, names: frozenset[str], findings: set[str]) -> bool:
+    if firing.rule_id.startswith("doubt:"):
+        return False
+    return any(
+        (fact.kind in NUMBERS and fact.name in names)
+        or (fact.kind == "finding" and fact.name in findings)
+        for fact in firing.facts
+    )
