@@ -22,7 +22,10 @@ from advisor.rulebase.model import Citation, Strength
 
 FORMAT: Literal["advisor-why-1"] = "advisor-why-1"
 
-Kind = Literal["cause", "action", "caution", "vet", "notice", "question", "finding", "rule", "fact"]
+Kind = Literal[
+    "cause", "action", "caution", "vet", "notice", "question", "finding", "rule", "fact",
+    "move", "fit", "doubt",
+]  # fmt: skip
 #: Where a statement stands. "shown": on the screen; "held_back": an action with a bar;
 #: "silent": nothing called for it; "holds", "fails", "open": a finding, rule or fact.
 Verdict = Literal["shown", "held_back", "silent", "holds", "fails", "open"]

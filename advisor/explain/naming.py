@@ -13,7 +13,8 @@ from advisor.wording.nearest import near_words
 
 #: Kinds in the order in which an id that several share is taken.
 ORDER: tuple[Kind, ...] = (
-    "cause", "action", "caution", "vet", "notice", "finding", "question", "rule", "fact"
+    "cause", "action", "caution", "vet", "notice", "finding", "question", "rule", "fact",
+    "move", "fit", "doubt",
 )  # fmt: skip
 _FACTS = ("reading", "computed", "sign", "history", "trait")
 Meant = tuple[Kind, str]
@@ -80,6 +81,9 @@ def _tables(study: Study) -> dict[Kind, Mapping[str, Any]]:
         "finding": base.findings,
         "question": base.questions,
         "rule": base.rules,
+        "move": base.moves,
+        "fit": base.fits,
+        "doubt": base.doubts,
     }
 
 

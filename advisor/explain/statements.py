@@ -9,6 +9,7 @@ from typing import Any
 from advisor.advice.facts.computed import NEEDS
 from advisor.advice.results import CauseResult, Evidence, Withheld
 from advisor.advice.worth import Item, missing_items
+from advisor.explain import moves
 from advisor.explain.model import Balance, Ground, Kind, Statement, Verdict, Weighed
 from advisor.explain.tracing import BANDS, Tables
 from advisor.rulebase import RuleBase, conditions
@@ -365,4 +366,7 @@ MAKERS: dict[Kind, Callable[[str, Tables], Statement]] = {
     "finding": finding,
     "rule": rule,
     "fact": fact,
+    "move": moves.move,
+    "fit": moves.fit,
+    "doubt": moves.doubt,
 }

@@ -103,8 +103,10 @@ class Tables:
             return self.fact(what, name) if what else self._quantity(name)
         if leaf.kind in ("standing", "first"):
             return self._want(f"cause:{leaf.name}")
-        if leaf.kind == "finding":
-            return self._want(f"finding:{leaf.name}")
+        if leaf.kind in ("finding", "fit", "doubt"):
+            return self._want(f"{leaf.kind}:{leaf.name}")
+        if leaf.kind == "move":
+            return self._want(f"move:{leaf.value}")
         if leaf.kind == "not_enough":
             for cause in self.study.result.causes[:2]:
                 self._want(f"cause:{cause.id}")

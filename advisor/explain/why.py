@@ -45,6 +45,9 @@ def everything_shown(study: Study) -> list[tuple[Kind, str]]:
     shown += [("finding", each.id) for each in result.findings]
     shown += [("fact", f"computed:{each.name}") for each in result.computed]
     shown += [("fact", f"reading:{each.name}") for each in result.measure_next]
+    if result.move is not None:
+        shown.append(("move", result.move.chosen))
+    shown += [("fit", each.dimension) for each in result.fit if each.state != "not_known"]
     return shown
 
 

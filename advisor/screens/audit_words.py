@@ -37,6 +37,9 @@ _TITLES = {
     "caution": {"shown": "CAUTION:"},
     "notice": {"shown": "KEEP IN MIND:"},
     "finding": {"holds": "FOUND:", "fails": "FOUND NOT TO HOLD:", "open": "CANNOT BE TOLD:"},
+    "move": {"shown": "THE MOVE:", "silent": "NOT THE MOVE:"},
+    "fit": {"holds": "FITS:", "fails": "DOES NOT FIT:", "open": "NOT KNOWN TO FIT:"},
+    "doubt": {"holds": "IN DOUBT:", "fails": "NOT IN DOUBT:"},
     "fact": {"shown": "KNOWN:", "open": "NOT KNOWN:"},
     "question": {"shown": "QUESTION:", "silent": "QUESTION, answered:"},
 }
@@ -149,7 +152,7 @@ class _Note:
     def _calls(self, it: Statement) -> Iterator[Line]:
         """What called for it, or what it would need."""
         heads = {True: "Called for by", False: "Not called for", None: "Not called for yet"}
-        if it.kind == "finding":
+        if it.kind in ("finding", "fit", "doubt"):
             heads = {True: "Because", False: "Because", None: "It would need"}
         for ground in it.grounds:
             if isinstance(ground, Weighed):
@@ -267,7 +270,7 @@ class _Note:
         yield Line(depth, ".", text if fresh else f"{text} {ABOVE}")
         if not fresh or it.kind == "action":
             return
-        if below.kind == "finding":
+        if below.kind in ("finding", "move", "fit", "doubt"):
             yield from self._finding(below, depth + 1)
         else:
             yield from self._cause_below(below, depth + 1)

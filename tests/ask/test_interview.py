@@ -29,7 +29,10 @@ from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import leaves
 
 #: History that no question asks for: it is what a word in place of a number settles.
-BY_WORDS = {"tested_fine_without_number", "called_cycled_without_number"}
+BY_WORDS = {
+    *("tested_fine_without_number", "called_cycled_without_number"),
+    *("tank_at_hand", "bag_leaks"),
+}
 SITUATION = """
 format = "arrival-case-1"
 [transit]

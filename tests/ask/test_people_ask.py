@@ -55,7 +55,7 @@ ANSWERS: dict[str, tuple[tuple[str, ...], str]] = {
         OPENED + LOOK.format(seen='["weak_response"]', hours=0.1, absent="[]"),
     ),
     "Can I put the others in, or is the water bad?": (
-        ("question:ammonia_nitrite", "prepare_before_opening"),
+        ("question:ammonia_nitrite", "read_tank_before_release"),
         SHUT,
     ),
     "Is it catching? Will my old fish get it?": (
@@ -73,7 +73,7 @@ ANSWERS: dict[str, tuple[tuple[str, ...], str]] = {
     ),
     "What does this number on the kit mean for my fish?": (("tank_nh3_n_mg_l",), AMMONIA),
     "Float, drip or net straight over?": (
-        ("float_closed", "net_straight_over", "do_not_drip_into_bag"),
+        ("keep_shut", "read_tank_before_release", "do_not_drip_into_bag"),
         SHUT,
     ),
     "How long until it should look right?": (("look_again_15_min",), out(seen=GASPING, hours=0.2)),

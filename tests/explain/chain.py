@@ -175,7 +175,7 @@ def _short(each: Json) -> str:
 def _deep_fact(key: str, audit: Json, found: set[str]) -> None:
     trace = audit["facts"][key]
     fact = trace["fact"]
-    told = [fact[n] for n in ("value", "low", "high", "entered", "working", "source")]
+    told = [fact[n] for n in ("value", "low", "high", "entered", "working", "source", "note")]
     found.add(f"{key}: {told}")
     for below in trace["rests_on"]:
         _deep_fact(below, audit, found)

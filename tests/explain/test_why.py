@@ -116,11 +116,13 @@ def test_what_is_held_back_tells_its_bar_and_what_tripped_it(nothing: Study) -> 
 
 
 def test_what_needs_an_answer_first_tells_which(reasoner: Reasoner) -> None:
-    two = study(load_case(CASES / "two_lots.toml"), reasoner, lot="tetras")
-    held = [w for w in two.result.withheld if w.by == "requires"]
+    shipped = CASES.parents[2] / "cases" / "constructed" / "platies-brown-gills-good-oxygen.toml"
+    case = load_case(shipped)
+    about = study(case, reasoner, lot=case.lot[0].id)
+    held = [w for w in about.result.withheld if w.by == "requires"]
     assert held
     for each in held:
-        bars = why(two, [f"action:{each.action}"]).statements[0].bars
+        bars = why(about, [f"action:{each.action}"]).statements[0].bars
         needed = next(bar for bar in bars if bar.entry.startswith("require:"))
         assert any(c.holds is not True for c in needed.compared)
 

@@ -96,6 +96,8 @@ def plain_facts(
             if holds is not None and ("finding", name) not in facts:
                 facts[("finding", name)] = holds
                 moved = True
+    later = ("fit", "move", "doubt")
+    facts |= {key: value for key, value in reasoned.facts.items() if key[0] in later}
     facts[("not_enough", "not_enough")] = result.not_enough
     for place, cause in enumerate(result.causes):
         facts[("standing", cause.id)] = LEVELS[cause.standing]
@@ -107,23 +109,33 @@ def _actions(reasoned: Reasoned, result: LotResult, reasoner: Reasoner) -> Itera
     base = reasoner.base
     facts = plain_facts(reasoned, result, reasoner)
     shown = {action.id: action for action in result.actions}
-    undone = {held.action for held in result.withheld if held.by == "undoes"}
+    undone = {held.action for held in result.withheld if held.by != "forbidden"}
     for action in base.actions.values():
         barred = _bar(action, facts, base)
+        urgent = action.emergency or _urgent(action, facts, base)
         if action.id in shown:
-            if barred:
+            if barred and action.step != "rescue":  # the last way out is never barred
                 yield f"{action.id} is shown although {barred}"
-            if action.emergency and shown[action.id].when != "now":
+            if urgent and shown[action.id].when != "now":
                 yield f"emergency {action.id} is timed {shown[action.id].when}"
             continue
-        if not action.emergency or barred or action.id in undone or action.when is None:
+        if not urgent or barred or action.id in undone or action.when is None:
             continue
         if conditions.evaluate(_node(action.when, base, f"when {action.id}"), facts):
             yield f"emergency {action.id} holds, nothing bars it, and it is not shown"
 
 
+def _urgent(action: Any, facts: dict[tuple[str, str], Value], base: RuleBase) -> bool:
+    if action.emergency_when is None:
+        return False
+    node = _node(action.emergency_when, base, f"emergency {action.id}")
+    return conditions.evaluate(node, facts) is True
+
+
 def _bar(action: Any, facts: dict[tuple[str, str], Value], base: RuleBase) -> str:
     for at, forbid in enumerate(action.forbidden):
+        if action.step == "rescue" and forbid.proof == "possible":
+            continue  # a way out is held by sure harm only
         if conditions.evaluate(_node(forbid.when, base, f"forbid {action.id} {at}"), facts):
             return f"it is forbidden: {forbid.because}"
     if action.requires is not None:

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from advisor.advice.facts.computed import Computed, Records, against, less, over, work_out
 from advisor.advice.facts.record import Record
+from advisor.advice.facts.told import kind_places
 from advisor.case import Lot
 from advisor.rulebase.species import Kind
 
@@ -77,7 +78,19 @@ def waters_compared(lot: Lot, kind: Kind | None, records: Records) -> Iterator[R
         return
     borne = kind.tolerance("salinity_borne_g_kg")
     if borne is not None:
-        yield Record("computed", "salt_borne_g_kg", borne, "table", borne, borne, unit="g/kg")
+        which = kind.species.id if kind.species else kind.group.id
+        yield Record(
+            kind="computed",
+            name="salt_borne_g_kg",
+            value=borne,
+            how="table",
+            low=borne,
+            high=borne,
+            unit="g/kg",
+            where=kind_places(lot),
+            source=f"species table, {which}, salinity_borne_g_kg",
+            note=None if kind.certain else kind.note,
+        )
     for which in ("present", "next"):
         for name, field, parameter, unit, upward in _INJURY:
             reading = have.get(("computed", f"{which}_{parameter}"))
