@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from advisor.advice.assess import Reasoned, Reasoner, reason
 from advisor.advice.facts.sheet import lots_of
@@ -78,6 +78,7 @@ class Inquiry:
         self.left_out: set[str] = set()
         self.thoughts = self.think()
         self._so_far = ""
+        self.told: list[dict[str, Any]] = []
         self._blocks: list[Block] = []
         self._pushed: list[str] = []
 

@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.questions import RELEASED_WORD, choices_of, settings, several, single
 from advisor.ask.answers import UNKNOWN, NotUnderstood, Reply, Seen, Settled, pick
 from advisor.ask.answers.apply import asked_key
-from advisor.ask.answers.choosing import is_no, plain, says_unknown
-from advisor.ask.answers.signs import SignsSaid, read_signs, with_rest_absent
+from advisor.ask.answers.choosing import brief, is_none, plain, says_unknown
+from advisor.ask.answers.signs import read_signs, with_rest_absent
 from advisor.ask.answers.words import asked_instead, kept_as_words
+from advisor.ask.hear.listen import listen
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.records import Ask, Choice, Talking
+from advisor.ask.told import besides
 from advisor.case import Lot
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Question
 
 T = TypeVar("T")
+#: A line that begins with the number of a choice.
+_BY_NUMBER = re.compile(r"\s*\d{1,3}(?:\s*[-,]?\s*\d{1,3})*(?:\s+u|\s*,|\s*$|\s+[^\W\d]*$)")
 SEVERAL = (
     "Numbers or words, several at once: 1 4 7. Lines left out count as looked for and not "
     "seen; add u if you did not look. 0 none of these."
@@ -67,6 +72,16 @@ class Prompt:
             **more,  # type: ignore[arg-type]
         )
 
+    def hear(self, line: str) -> dict[str, Any]:
+        """What a line means here; facts that belong elsewhere are kept for the case."""
+        lots = tuple(lot for lot in self.at.case.lot if lot.id == self.lot_id)
+        case = self.at.case.model_copy(update={"lot": lots}) if lots else self.at.case
+        heard = listen(self.question.id, line, case, self.base, self.at.clock())
+        beside = besides(heard, self.question, self.base)
+        if beside:
+            self.at.told.append(beside)
+        return heard
+
     def line(self, ask: Ask) -> Talking[str]:
         return (yield from self.at.line(ask, self.question, self.lot_id))
 
@@ -109,50 +124,70 @@ def _hint(prompt: Prompt) -> str:
 
 
 def _signs(prompt: Prompt) -> Talking[Reply]:
+    """Numbers answer for the whole list; words only for what they say."""
     at, base = prompt.at, prompt.base
     offered = choices_of(prompt.question, base)
     lines = lines_of(prompt.question, base)
-    shown = {choice.key: choice.line for choice in lines}
     ask = prompt.asking("several", choices=lines, hint=_hint(prompt))
+    kept = Seen()
     while True:
-        said = yield from prompt.until(ask, lambda line: read_signs(line, offered, at.book, shown))
-        if said is None:
-            return UNKNOWN
+        line = yield from prompt.line(ask)
         ask = prompt.asking("several", choices=lines, again=True)
-        for word, instead in said.ask_instead:
-            at.say(f'"{word}" is not something seen. {instead}')
-        for piece in said.unheard:
-            at.say(f'"{piece}" fits no sign known here; it is kept in your words.')
-        if said.ask_instead and not (said.reply.seen or said.reply.not_seen or said.guesses):
-            continue  # the answer to what was asked instead
-        reply = yield from _confirmed(said, offered, prompt)
-        if reply is not None:
-            names = [base.signs[sign].name for sign in reply.seen]
-            at.say(f"Seen: {', '.join(names) or 'none of these'}.")
-            return reply
+        if says_unknown(line):
+            return kept if kept.seen or kept.not_seen else UNKNOWN
+        if is_none(line) or _BY_NUMBER.match(line):
+            try:
+                reply = read_signs(line, offered, at.book)
+            except NotUnderstood as fault:
+                at.complain(fault)
+                continue
+            whole = reply.reply
+            if reply.rest == "absent":
+                whole = with_rest_absent(whole, tuple(offered))
+            found, again = whole, bool(reply.unheard or reply.guesses)
+            for piece in (*reply.unheard, *reply.guesses.values()):
+                at.complain(f'"{piece}" is not understood here; once more, in other words.')
+        else:
+            found, again = _signs_in_words(prompt, line, offered)
+        absent = dict.fromkeys((*kept.not_seen, *found.not_seen))
+        kept = Seen(
+            tuple(dict.fromkeys((*kept.seen, *found.seen))),
+            tuple(sign for sign in absent if sign not in found.seen),
+            tuple(dict.fromkeys((*kept.words, *found.words))),
+        )
+        if again:
+            continue
+        _say_seen(prompt, kept)
+        return kept
 
 
-def _confirmed(said: SignsSaid, offered: Mapping[str, str], prompt: Prompt) -> Talking[Seen | None]:
-    """The reply once the person agreed to what their words were taken for; None to ask again."""
-    reply, base = said.reply, prompt.base
-    if said.rest == "absent" and not said.guesses and not (reply.words and reply.seen):
-        return with_rest_absent(reply, tuple(offered))
-    names = [base.signs[sign].name for sign in (*reply.seen, *said.guesses)]
-    names += [f"no {base.signs[sign].name}" for sign in reply.not_seen]
-    rest = {
-        "absent": "The other lines count as not seen.",
-        "ask": "The other lines count as not seen; u if you did not look for them.",
-        "unknown": "The other lines stay open.",
-    }[said.rest]
-    text = f"Taken as: {', '.join(names)}. {rest} Enter yes, n no."
-    answer = yield from prompt.line(prompt.asking("enter", text, follows="taken_as"))
-    if is_no(answer):
-        prompt.at.say("Then once more, by number or in other words.")
-        return None
-    whole = Seen((*reply.seen, *said.guesses), reply.not_seen, reply.words)
-    if said.rest == "unknown" or plain(answer) == "u":
-        return whole
-    return with_rest_absent(whole, tuple(offered))
+def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tuple[Seen, bool]:
+    """What words say of the signs offered, and whether something is asked back."""
+    at = prompt.at
+    instead = asked_instead(line, prompt.base)
+    if instead is not None:
+        at.complain(f'"{brief(line)}" is not something seen. {instead}')
+        return Seen(), True
+    heard = prompt.hear(line)
+    if heard.get("nothing"):
+        return Seen((), tuple(offered)), False
+    seen = tuple(s for s in heard.get("signs_seen", ()) if s in offered)
+    absent = tuple(s for s in heard.get("signs_not_seen", ()) if s in offered)
+    for ask in heard.get("ask_back", ()):
+        at.complain(ask)
+    for words in heard.get("not_understood", ()):
+        at.say(f'"{brief(words)}" means no sign here; it is kept in your words.', level=1)
+    words = () if heard.get("unknown") else (line.strip(),)
+    return Seen(seen, absent, words), bool(heard.get("ask_back"))
+
+
+def _say_seen(prompt: Prompt, reply: Seen) -> None:
+    names = [prompt.base.signs[sign].name for sign in reply.seen]
+    absent = [prompt.base.signs[sign].name for sign in reply.not_seen]
+    text = f"Seen: {', '.join(names) or 'none of these'}."
+    if reply.words and absent:
+        text += f" Not seen: {', '.join(absent)}."
+    prompt.at.say(text + (" b mends it." if reply.words else ""))
 
 
 # -- choices --------------------------------------------------------------------
@@ -173,6 +208,10 @@ def _choice(prompt: Prompt) -> Talking[Reply]:
         if many and plain(line) in ("0", "none", "no", "nothing"):
             return Settled(dict.fromkeys(lines, "no"))
         instead = asked_instead(line, prompt.base)
+        if instead is None and not _exactly(line, lines):
+            reply = _choice_in_words(prompt, line, lines)
+            if reply is not None:
+                return reply
         try:
             if instead and plain(line) not in map(plain, lines.values()):
                 raise NotUnderstood(f'"{line.strip()}" says too little.')
@@ -194,6 +233,54 @@ def _choice(prompt: Prompt) -> Talking[Reply]:
         for typed, label in picked.taken:
             at.say(f'"{typed}" taken as: {label}.')
         return _settled(question, picked.keys, lines, picked.rest_unknown)
+
+
+def _exactly(line: str, lines: Mapping[str, str]) -> bool:
+    """Numbers, yes and no, or the very words of a line."""
+    said = plain(line)
+    return bool(_BY_NUMBER.match(line)) or said in {plain(label) for label in lines.values()}
+
+
+def _choice_in_words(prompt: Prompt, line: str, lines: Mapping[str, str]) -> Reply | None:
+    """The answer that the words of a line give; None when they give none."""
+    question = prompt.question
+    heard = prompt.hear(line)
+    if heard.get("nothing") and several(question):
+        return Settled(dict.fromkeys(lines, "no"))
+    values = heard.get("history", {})
+    if single(question):
+        return _line_of_place(heard.get("place"), values.get("release_method"), lines)
+    if question.history is not None:
+        values = {k: v for k, v in values.items() if k == question.history and v in lines}
+    else:
+        values = {k: v for k, v in values.items() if k in lines}
+    if not values:
+        prompt.at.told.clear()
+        return None
+    for ask in heard.get("ask_back", ()):
+        prompt.at.say(ask, level=1)
+    said = [
+        lines[k] if v == "yes" else f"not: {lines[k]}" if v == "no" else lines[v]
+        for k, v in values.items()
+        if k in lines or v in lines
+    ]
+    prompt.at.say(f"Taken as: {'; '.join(said)}. b mends it.")
+    return Settled(values)
+
+
+def _line_of_place(place: str | None, way: str | None, lines: Mapping[str, str]) -> Reply | None:
+    """The line of the first question for a place and a way out of the bag."""
+    wanted = {"closed_bag": "bags_sealed=yes", "open_bag": "bags_sealed=no"}.get(place or "")
+    if place == "tub":
+        wanted = "bags_sealed=no fish_are_in=tub"
+    elif place == "tank":
+        wanted = f"bags_sealed=no release_method={way} released=yes" if way else None
+        wanted = wanted if wanted in lines else "bags_sealed=no released=yes"
+    if wanted is None or wanted not in lines:
+        return None
+    values = settings(wanted)
+    released = values.pop(RELEASED_WORD, None) is not None
+    return Settled(values, released)
 
 
 def _settled(

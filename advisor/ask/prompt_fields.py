@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import Any
 
 from advisor.ask.answers import UNKNOWN, Counted, Filled, Lots, NotUnderstood, Reply, pick
 from advisor.ask.answers.choosing import plain, says_unknown
 from advisor.ask.answers.lots import read_lots
-from advisor.ask.answers.numbers import parameter_of, read_counts, read_number, values_of
+from advisor.ask.answers.numbers import parameter_of, read_number, values_of
 from advisor.ask.answers.replies import Draft
 from advisor.ask.prompt import Prompt
 from advisor.ask.prompt_readings import basis_of, other_unit, sure
 from advisor.ask.records import Choice, Talking
+from advisor.ask.told import FIELDS, draft_of
+from advisor.case.model import Counts
 from advisor.errors import AdvisorError
 from advisor.rulebase.species import find_species, kin_group, similar_species
 from advisor.units import AmbiguousBasis, Quantity, WordNotReading, format_value
@@ -20,6 +23,10 @@ from advisor.units.parameters import PARAMETERS
 from advisor.wording import numbers
 from advisor.wording.numbers import exact, fixed
 
+#: Words of a time that cannot be reckoned; the units' own questions serve other words.
+_WHEN = re.compile(
+    r"\b(?:ago|since|yesterday|today|tomorrow|morning|night|evening|noon|before)\b", re.I
+)
 UNITS = {"min": "minutes", "h": "hours", "days": "days"}
 
 
@@ -30,11 +37,30 @@ def ask_field(prompt: Prompt) -> Talking[Reply]:
 
 
 def _counts(prompt: Prompt) -> Talking[Reply]:
-    counts = yield from prompt.until(prompt.asking("line"), read_counts)
-    if counts is None:
-        return UNKNOWN
-    prompt.at.say(f"{counts.dead or 0} dead, {counts.down or 0} down.", level=1)
-    return Counted(counts)
+    """Heads; what was not said of dead or down stays unknown and is asked once."""
+    kept: dict[str, int] = {}
+    ask = prompt.asking("line")
+    while True:
+        line = yield from prompt.line(ask)
+        ask = prompt.asking("line", again=True)
+        heard: dict[str, Any] = {} if says_unknown(line) else prompt.hear(line)
+        kept |= heard.get("counts", {})
+        for sentence in heard.get("ask_back", ()):
+            prompt.at.complain(sentence)
+        if heard.get("ask_back"):
+            continue
+        if not kept:
+            return UNKNOWN
+        states = (("dead", "dead"), ("down", "down"), ("normal", "well"))
+        words = [f"{kept[state]} {word}" for state, word in states if state in kept]
+        words += [f"{state} not known" for state in ("dead", "down") if state not in kept]
+        prompt.at.say(f"{', '.join(words)}.", level=1)
+        return Counted(Counts(**kept))
+
+
+#: Numbers of the case that are heard as people say them; the name each is heard by.
+_BY_UNITS = ("mass_g", "volume_l", "bag_water_l")
+HEARD = {place: key for key, place in FIELDS.items() if key not in _BY_UNITS}
 
 
 def _number(prompt: Prompt) -> Talking[Reply]:
@@ -46,6 +72,23 @@ def _number(prompt: Prompt) -> Talking[Reply]:
         ask = prompt.asking("line", again=True)
         if says_unknown(line):
             return UNKNOWN
+        if field in HEARD and re.search(r"[^\W\d_]", line):
+            heard = prompt.hear(line)
+            told = heard.get(HEARD[field])
+            if heard.get("unknown"):
+                return UNKNOWN
+            if told is not None:
+                quantity = Quantity(told, told, told, line.strip())
+                if (yield from sure(quantity, _doubt(quantity, field), prompt)) is not None:
+                    if echo := _echo(quantity, field):
+                        prompt.at.say(echo, level=1)
+                    return Filled(values_of(quantity, field))
+                continue
+            if heard.get("ask_back") and _WHEN.search(line):
+                for sentence in heard["ask_back"]:
+                    prompt.at.complain(sentence)
+                continue
+            prompt.at.told.clear()
         try:
             quantity = read_number((yield from _with_unit(line, field, prompt)), field)
         except WordNotReading as fault:
@@ -111,11 +154,33 @@ def _echo(quantity: Quantity, field: str) -> str:
 
 
 def _lots(prompt: Prompt) -> Talking[Reply]:
-    drafts = yield from prompt.until(prompt.asking("line"), read_lots)
-    if drafts is None:
+    """The fish; what cannot be told apart is asked back, and Enter keeps what was written."""
+    ask = prompt.asking("line")
+    kept: tuple[Draft, ...] = ()
+    while True:
+        line = yield from prompt.line(ask)
+        ask = prompt.asking("line", again=True)
+        if says_unknown(line):
+            break
+        heard = prompt.hear(line)
+        if heard.get("unknown"):
+            return UNKNOWN
+        drafts = tuple(draft_of(lot, prompt.base) for lot in heard.get("lots", ()))
+        for sentence in heard.get("ask_back", ()):
+            prompt.at.complain(sentence)
+        if not heard.get("ask_back") and drafts:
+            kept = drafts
+            break
+        try:
+            kept = drafts or read_lots(line)
+        except NotUnderstood as fault:
+            prompt.at.complain(fault)
+            continue
+        prompt.at.say("Type the fish once more, or Enter to keep what was written.", level=1)
+    if not kept:
         return UNKNOWN
     named = []
-    for draft in drafts:
+    for draft in kept:
         named.append((yield from _known(draft, prompt)))
     return Lots(tuple(named), (yield from _looked_at(tuple(named), prompt)))
 

@@ -24,6 +24,7 @@ from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place, changed
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.choose import Asking
+from advisor.ask.hear.said import in_words
 from advisor.ask.hours import about, due_words, started
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Leave, Same
@@ -31,9 +32,11 @@ from advisor.ask.prompt import Prompt, put
 from advisor.ask.rechecks import next_look
 from advisor.ask.records import Keep, NoMoreLines, Sitting, Talking
 from advisor.ask.summary import all_lots
+from advisor.ask.told import with_facts
 from advisor.ask.trouble import signs_of_trouble
 from advisor.case import Case
 from advisor.case.model import Saved
+from advisor.errors import AdvisorError
 from advisor.rulebase.model import Question
 
 #: The sign that says just this: already there in the closed bag.
@@ -149,9 +152,16 @@ def ask_one(
         yield from _same(at, question, lot)
         return None
     except (Back, Enough):
+        at.told.clear()
         at.number -= 1
         raise
-    yield from _take(at, question, reply, lot)
+    try:
+        yield from _take(at, question, reply, lot)
+    except AdvisorError as fault:  # no case can hold it: it is asked once more
+        at.told.clear()
+        at.number -= 1
+        at.complain(fault)
+        return None
     return reply
 
 
@@ -161,6 +171,15 @@ def _take(at: Inquiry, question: Question, reply: Reply, lot: str) -> Talking[No
         reply = _in_the_bag(at, reply, lot)
     case = apply(at.case, question, reply, Place(lot, at.at_hours), at.reasoner.base)
     hours = reply.values.get("look.at_hours") if isinstance(reply, Filled) else None
+    for facts in at.told:
+        try:
+            case = with_facts(case, facts, Place(lot, at.at_hours), at.reasoner.base)
+        except AdvisorError as fault:
+            at.complain(fault)
+            continue
+        hours = facts.get("at_hours", hours)
+        at.say(f"Also noted: {' '.join(in_words(facts, at.reasoner.base))}", level=1)
+    at.told.clear()
     yield from at.keep(case, at_hours=None if hours is None else float(hours))
 
 

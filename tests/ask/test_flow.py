@@ -59,17 +59,32 @@ def test_lines_left_out_count_as_not_seen_and_u_leaves_them_open(play: Play) -> 
     assert look.not_seen == ()
 
 
-def test_own_words_are_confirmed_and_kept(play: Play) -> None:
-    played = play(["3", "gulping air", ""])
-    shown(played.screen, "Taken as: gasping at surface")
+def test_own_words_are_taken_for_what_they_say_shown_back_and_kept(play: Play) -> None:
+    played = play(["3", "gulping air"])
+    shown(played.screen, "Seen: gasping at surface. b mends it.")
     (look,) = played.case.observation
     assert look.seen == ("gasping_at_surface",)
     assert look.words == ("gulping air",)
+    assert look.not_seen == ()  # nothing was said of the others
 
 
-def test_words_not_confirmed_are_not_kept(play: Play) -> None:
-    played = play(["3", "gulping air", "n", "9"])
+def test_one_key_mends_what_was_taken(play: Play) -> None:
+    played = play(["3", "gulping air", "b", "9"])
     assert played.case.observation[0].seen == ("darting",)
+
+
+def test_what_a_line_tells_besides_is_taken_and_shown(play: Play) -> None:
+    played = play(["3", "gasping, 2 dead, box was cold"])
+    shown(played.screen, "Also noted:")
+    assert played.case.observation[0].counts.dead == 2
+    assert played.case.history == {"box_arrived_cold": True}
+
+
+def test_what_was_not_said_of_the_heads_is_not_none(play: Play) -> None:
+    played = play(["3", "1", "30 h", "40 guppies", "20 min", "2 dead and a few down", ""])
+    shown(played.screen, "How many are down, as a number?", "2 dead, down not known.")
+    counts = [look.counts for look in played.case.observation if look.counts.dead is not None]
+    assert [(c.dead, c.down) for c in counts] == [(2, None)]
 
 
 def test_a_verdict_is_never_taken_for_a_sign(play: Play) -> None:
@@ -96,10 +111,9 @@ def test_how_long_ago_without_a_unit_is_asked(said: str, hours: float, play: Pla
     assert max(look.at_hours for look in played.case.observation) == pytest.approx(hours, abs=0.01)
 
 
-def test_words_of_a_line_explanation_are_understood_and_confirmed(play: Play) -> None:
-    lines = ["3", "1", "30 h", "40 guppies", "20 min", "0", "after a water change", "n", "0"]
-    assert "Taken as: signs within hours of water change" in joined(play(lines).screen)
-    (look,) = play([*lines[:-2], ""]).case.observation
+def test_how_it_began_is_heard_in_own_words(play: Play) -> None:
+    lines = ["3", "1", "30 h", "40 guppies", "20 min", "0", "after a water change"]
+    (look,) = play(lines).case.observation
     assert "signs_within_hours_of_water_change" in look.seen
 
 

@@ -43,11 +43,11 @@ def apply(case: Case, question: Question, reply: Reply, place: Place, base: Rule
         lot = None if question.scope == "delivery" else place.lot
         case = looks.with_signs(case, reply, Place(lot, place.at_hours))
     elif isinstance(reply, Settled):
-        case = _settle(case, reply, place, base)
+        case = settle(case, reply, place, base)
         known = any(value != "unknown" for value in reply.values.values()) or reply.released
     elif isinstance(reply, Read):
         case = looks.with_readings(case, reply.readings, place, base)
-        case = _settle(case, Settled(reply.said), place, base)
+        case = settle(case, Settled(reply.said), place, base)
         known = bool(reply.readings)
     elif isinstance(reply, Filled):
         for field, value in reply.values.items():
@@ -94,7 +94,7 @@ def _on_lot(case: Case, lot_id: str | None, change: Callable[[Lot], Lot]) -> Cas
     return changed(case, lot=tuple(change(lot) if lot.id in meant else lot for lot in lots))
 
 
-def _settle(case: Case, reply: Settled, place: Place, base: RuleBase) -> Case:
+def settle(case: Case, reply: Settled, place: Place, base: RuleBase) -> Case:
     for item, value in reply.values.items():
         entry = base.history[item]
         case = with_field(case, entry.field or f"history.{item}", _plain(value, entry.field), place)

@@ -46,6 +46,8 @@ _PIECES = re.compile(
 _VAGUE = re.compile(
     r"\b(?:a few|few|some|several|many|lots of|loads of|a load of|a bunch of|handful of|plenty of)\b"
 )
+#: More fish than this are in no lot.
+MOST_FISH = 1_000_000
 _SEGMENTS = re.compile(
     r"\s*(?:[,;+&\n]|\band\b|\bplus\b|\bund\b|\by\b|\bet\b|(?<=\d)\s*/\s*(?=[a-z])|(?<!\w)-(?!\w))\s*"
 )
@@ -183,6 +185,9 @@ def _lot(named: _Named, count: int | None, cm: float | None, found: Lots) -> Lot
         )
         found.ask.append(f'Which are "{named.said}": {names}?')
         return Lot(said="", count=None)
+    if count is not None and not 0 < count <= MOST_FISH:
+        found.ask.append(f"How many {named.said}?")
+        count = None
     return Lot(named.said, named.species, named.group, count, length_cm=cm)
 
 
@@ -199,7 +204,7 @@ def _no_kind(
         return
     if words and numbers and bare:
         found.ask.append(f'"{" ".join(words)}" is in no list of kinds. Which fish are they?')
-    elif len(numbers) == 1 and not words and bare and last is None:
+    elif len(numbers) == 1 and not words and bare and last is None and numbers[0] <= MOST_FISH:
         found.lots.append(Lot(count=numbers[0]))
     found.rest += words
 
