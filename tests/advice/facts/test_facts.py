@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from advisor.advice.assess import assess
 from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of, phase_of
 from advisor.case import Case
 from advisor.rulebase import RuleBase
@@ -226,3 +227,30 @@ def test_every_computed_fact_is_a_word_of_the_rule_base(base: RuleBase) -> None:
     for alternatives in NEEDS.values():
         for names in alternatives:
             assert set(names) <= set(base.quantities)
+
+
+BAG: dict[str, Any] = {
+    "gas": "oxygen",
+    "bag_water_l": 1.5,
+    "bag_gas_l": 3,
+    "opened_at_hours": 0.2,
+    "sealed": "no",
+}
+
+
+def test_a_load_past_all_reason_still_gets_advice() -> None:
+    """960 g of koi said to be in one bag of 1.5 L: its water is past what any tank may hold."""
+    case = Case.model_validate(
+        {
+            "transit": {"hours_sealed": 16},
+            "lot": [{"id": "a", "species": "koi", "count": 16, "mass_g": 60, **BAG}],
+            "observation": [
+                {
+                    "at_hours": 0.8,
+                    "seen": ["gasping_at_surface", "loss_of_equilibrium"],
+                    "bag": {"ph": {"value": 7.5, "kit": "strip"}},
+                }
+            ],
+        }
+    )
+    assert assess(case).lots[0].actions
