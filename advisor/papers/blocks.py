@@ -95,11 +95,16 @@ Block = Para | Pairs | Table | Items | Picture | Form
 
 @dataclass(frozen=True)
 class Section:
-    """Blocks under one heading; ``judgement`` marks the whole of it as judgement."""
+    """Blocks under one heading.
+
+    judgement : the whole of it is judgement, and marked so
+    annex     : behind the first page, in smaller print
+    """
 
     title: str
     blocks: tuple[Block, ...]
     judgement: bool = False
+    annex: bool = False
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,9 @@ def add(commands: Any) -> None:
     parser.add_argument("--text", action="store_true", help="plain text instead of a page")
     parser.add_argument("--lot", metavar="LOT", help="only this lot")
     parser.add_argument(
+        "--full", action="store_true", help="with workings, balances and pictures (vet)"
+    )
+    parser.add_argument(
         "--until", metavar="HOURS", type=float, help="only what was known HOURS after receipt"
     )
     parser.add_argument(
@@ -57,6 +60,7 @@ def run(args: argparse.Namespace) -> int:
         lot=args.lot,
         until_hours=args.until,
         photos=args.photo,
+        full=args.full,
     )
     if args.text:
         from advisor.papers.text import to_text

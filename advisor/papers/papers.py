@@ -25,12 +25,14 @@ def make_paper(
     lot: str | None = None,
     until_hours: float | None = None,
     photos: Iterable[str | Path] = (),
+    full: bool = False,
 ) -> Paper:
     """The paper for the vet, the supplier or the tank.
 
     lot         : id of the one lot it is about
     until_hours : what was known so many hours after receipt; None for everything
     photos      : files to be hashed and listed (supplier only)
+    full        : workings, balances and pictures in the vet's annex
 
     Raises AdvisorError for a lot the case does not have and files that cannot be read.
     """
@@ -50,7 +52,7 @@ def make_paper(
     if purpose == "vet":
         from advisor.papers.vet import vet_paper
 
-        return vet_paper(case, result, reasoner.base, lot)
+        return vet_paper(case, result, reasoner.base, lot, full=full)
     from advisor.papers.tank_log import log_paper
 
     return log_paper(case, result, reasoner.base, lot)

@@ -8,7 +8,7 @@ from advisor.advice.facts.measured import band
 from advisor.case import Case, Lot, Reading
 from advisor.case.readings import Readings
 from advisor.papers.blocks import Pairs, Para, Table
-from advisor.papers.history import events_of, sign_name
+from advisor.papers.history import events_of
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import kind_of
 from advisor.units import PARAMETERS, format_value
@@ -162,30 +162,6 @@ def when(case: Case, hours: float) -> tuple[str, ...]:
     return (after,) if at is None else (day_and_time(at), after)
 
 
-def signs_table(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> Table | None:
-    """Signs seen, and signs looked for and not seen, each with its times."""
-    wanted = {"all", *(lot.id for lot in lots)}
-    found: dict[tuple[str, str], dict[bool, list[str]]] = {}
-    for look in sorted(case.observation, key=lambda each: each.at_hours):
-        for seen, names in ((True, look.seen), (False, look.not_seen)):
-            for name in names if look.lot in wanted else ():
-                at = found.setdefault((look.lot, name), {True: [], False: []})
-                at[seen].append(span_words(look.at_hours))
-    if not found:
-        return None
-    rows = tuple(
-        (
-            sign_name(name, base),
-            "" if lot == "all" else lot,
-            ", ".join(at[True]),
-            ", ".join(at[False]),
-        )
-        for (lot, name), at in sorted(found.items(), key=lambda pair: not pair[1][True])
-    )
-    columns = ("sign", "lot", "seen at", "looked for and not seen at")
-    return Table("Times are after receipt; other signs were not looked for", columns, rows)
-
-
 def span_words(hours: float) -> str:
     return ("−" if hours < 0 else "") + span(abs(hours))
 
@@ -196,7 +172,7 @@ def readings_tables(
     """Every reading as measured: a table for each water, a row for each look, band and kit."""
     written: list[str] = []
     for water in waters:
-        looks = _looks_at(case, lots, water)
+        looks = looks_at(case, lots, water)
         names = [n for n in PARAMETERS if any(n in readings.given() for _, _, readings in looks)]
         for at in range(0, len(names), MOST_COLUMNS):
             yield _water_table(water, looks, names[at : at + MOST_COLUMNS])
@@ -208,7 +184,7 @@ def readings_tables(
 Look = tuple[str, str, Readings]
 
 
-def _looks_at(case: Case, lots: tuple[Lot, ...], water: str) -> list[Look]:
+def looks_at(case: Case, lots: tuple[Lot, ...], water: str) -> list[Look]:
     """(when, lot, readings) of each look that read this water; of a log the first few."""
     wanted = {"all", *(lot.id for lot in lots)}
     found: list[Look] = []
@@ -242,7 +218,14 @@ def _water_table(water: str, looks: list[Look], names: list[str]) -> Table:
         kit = KITS.get(same[name] or "", "")
         heads.append(", ".join(filter(None, (_head(name), kit))))
     rows = tuple(
-        (at, lot, *(_cell(readings.given().get(name), name, same[name], at) for name in names))
+        (
+            at,
+            lot,
+            *(
+                cell(readings.given().get(name), name, "" if at == PACKED else same[name])
+                for name in names
+            ),
+        )
         for at, lot, readings in looks
     )
     short = all(len(at) <= 26 for at, _, _ in looks)
@@ -255,8 +238,8 @@ def _head(name: str) -> str:
     return f"{parameter.name} [{parameter.unit}]" if parameter.unit else parameter.name
 
 
-def _cell(reading: Reading | None, name: str, kit: str | None, at: str) -> str:
-    """``7.80 (7.60 to 8.00)``, with the kit where the looks did not all use the same."""
+def cell(reading: Reading | None, name: str, kit: str | None = "") -> str:
+    """``7.80 (7.60 to 8.00)``; with the kit of its own where ``kit`` is None."""
     if reading is None:
         return ""
     lead = "at least " if reading.at_least else "at most " if reading.at_most else ""
@@ -264,7 +247,7 @@ def _cell(reading: Reading | None, name: str, kit: str | None, at: str) -> str:
     text = lead + bare(reading.value, name)
     if low != high:
         text += f" ({bare(low, name)} to {bare(high, name)})"
-    if kit is None and at != PACKED:
+    if kit is None:
         text += f", {KITS.get(reading.kit or '', 'kit not written down')}"
     return text
 

@@ -1,4 +1,4 @@
-"""The note for the veterinarian: what was seen and measured, then what is judged."""
+"""The note for the veterinarian: one page that asks and tells, then an annex."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from advisor.advice.balance import shown
+from advisor.advice.losses import dead_by, losses_of
 from advisor.advice.results import (
     Assessment,
     CauseResult,
@@ -18,57 +19,73 @@ from advisor.case import Case, Lot
 from advisor.papers.blocks import Block, Entry, Items, Pairs, Paper, Para, Picture, Section, Table
 from advisor.papers.cited import Cited
 from advisor.papers.draw import bag_pictures, watch_pictures
-from advisor.papers.history import effects_of, events_of
+from advisor.papers.history import effects_of, events_of, sign_name
 from advisor.papers.pictures.balance import balance_picture
 from advisor.papers.sections import (
+    cell,
     chosen_lots,
     journey,
+    looks_at,
     lots_table,
     readings_tables,
     received_words,
     receiving,
-    signs_table,
+    span_words,
     timeline,
     when,
     when_heads,
 )
 from advisor.rulebase import RuleBase
+from advisor.units import PARAMETERS
 from advisor.wording.names import STANDING
 from advisor.wording.numbers import exact, short, signed
 from advisor.wording.times import clock
 
 URGENCY = {"now": "Urgent", "today": "Today", "when_convenient": "When convenient"}
-WHO = {"vet": "", "authority": " (for the authority)", "lab": " (for the laboratory)"}
 
 
-def vet_paper(case: Case, result: Assessment, base: RuleBase, only: str | None = None) -> Paper:
-    """The note. ``only``: id of the one lot it is about; None for all."""
+#: Most lines of one kind on the first page; the annex has them all.
+MOST_LINES = 6
+MOST_READY = 9
+MOST_CAUSES = 4
+#: Deaths are shown day by day up to here.
+MOST_DAYS = 6
+BLANKS = ("Scrape and gill snip", "Found inside", "Diagnosis", "To do, and when to look again")
+
+
+def vet_paper(
+    case: Case, result: Assessment, base: RuleBase, only: str | None = None, *, full: bool = False
+) -> Paper:
+    """The note: one page that asks and tells, an annex behind it.
+
+    only : id of the one lot it is about; None for all
+    full : workings, balances and pictures too
+    """
     lots = chosen_lots(case, only)
     results = [each for each in result.lots if only in (None, each.lot)]
     cited = Cited()
-    sections = [
+    annex = [
         Section("History in time order", _history(case, base, lots)),
-        Section("Signs", _signs(case, base, lots)),
         Section(
             "Readings as measured (in brackets the band the kit leaves)",
-            _readings(case, base, lots),
+            _readings(case, base, lots, full),
         ),
+        Section("What was done, and what was found next", _done(case, base)),
+        Section("Samples kept", _samples(case)),
     ]
     for place, judged in enumerate(results):
         name = "" if len(results) == 1 else f", lot {judged.lot}"
         lot = next((each for each in lots if each.id == judged.lot), None)
-        sections += _of_lot(case, lot, judged, base, cited, name, f"lot{place + 1}")
-    sections += [
-        Section("What was done, and what was found next", _done(case, base)),
-        Section("Samples kept", _samples(case)),
-        Section("Questions", _questions(results)),
-        Section("Sources", (cited.listed(),)),
-    ]
+        annex += _of_lot(case, lot, judged, base, cited, name, f"lot{place + 1}", full)
+    annex.append(Section("Sources", (cited.listed(),)))
     return Paper(
         purpose="vet",
         title=f"Note for the veterinarian: {case.delivery.title or 'untitled delivery'}",
         lead=tuple(_lead(case, results, base, lots)),
-        sections=tuple(sections),
+        sections=(
+            *_first_page(case, base, lots, results),
+            *(replace(each, annex=True) for each in annex if each.blocks),
+        ),
         foot=(
             result.weights.strip(),
             "This note ranks possibilities from what the keeper wrote down. It is no diagnosis, "
@@ -79,40 +96,127 @@ def vet_paper(case: Case, result: Assessment, base: RuleBase, only: str | None =
     )
 
 
+def _notes(results: list[LotResult]) -> list[VetResult]:
+    """What the rules hold for a veterinarian, each once, the most urgent first."""
+    notes = {note.id: note for each in results for note in each.vet}
+    return sorted(notes.values(), key=lambda note: list(URGENCY).index(note.urgency))
+
+
 def _lead(
     case: Case, results: list[LotResult], base: RuleBase, lots: tuple[Lot, ...]
 ) -> Iterator[Block]:
-    urgent = [note.text for judged in results for note in judged.vet if note.urgency == "now"]
+    notes = _notes(results)
+    calls = sorted((n for n in notes if n.urgency == "now"), key=lambda note: not note.ask)
+    urgent = [note.text for note in calls]
     if urgent:
-        yield Para(f"Urgent. {urgent[0]}", "urgent")
+        yield Para(f"Urgent. {' '.join(urgent[:2])}", "urgent")
+    asks = list(dict.fromkeys(line for note in notes for line in note.ask))[:4]
+    asks = asks or ["What do you advise, and what must we not do meanwhile?"]
+    yield Items(tuple(Entry(line, lead="Question:") for line in asks))
     for judged in results:
         yield Para(_in_short(judged), "judgement")
     told = case.delivery
     yield Pairs(
         (
             ("Keeper", told.receiver or ""),
-            ("Where", told.place or ""),
+            ("Keeper's phone", ""),
             ("Received", received_words(case)),
             ("From", told.supplier or ""),
+            ("Where", told.place or ""),
+            ("Others to call (authority, laboratory)", ""),
             *((("Notes", told.notes),) if told.notes else ()),
         )
     )
-    if lots:
-        yield lots_table(lots, base)
-    now = [(f"Last look, {name}", words) for name, words in last_looks(case, lots, base)]
-    if now:
-        yield Pairs(tuple(now))
 
 
-def last_looks(case: Case, lots: tuple[Lot, ...], base: RuleBase) -> Iterator[tuple[str, str]]:
-    """What the latest look at each lot found, in words."""
+def _first_page(
+    case: Case, base: RuleBase, lots: tuple[Lot, ...], results: list[LotResult]
+) -> Iterator[Section]:
+    yield Section("Fish, and deaths by day", (lots_table(lots, base), *_deaths(case, lots)))
+    yield Section("Signs", tuple(_signs(case, base, lots)))
+    yield Section("Water", tuple(_waters(case, lots)))
+    given = tuple(_given(case, base))
+    yield Section("Given and done", given or (Para("Nothing is written down.", "quiet"),))
+    ready = list(dict.fromkeys(line for note in _notes(results) for line in note.prepare))
+    if ready:
+        boxes = Items(tuple(Entry(line) for line in ready[:MOST_READY]), "tick")
+        yield Section("Please have ready", (boxes,))
+    yield Section("Findings", (Pairs(tuple((name, "") for name in BLANKS)),))
+
+
+def _deaths(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
+    """Dead so far at the end of each day, lot by lot."""
+    found = {lot.id: losses_of(case, lot) for lot in lots}
+    last = max((loss.at_hours for each in found.values() for loss in each), default=None)
+    if last is None:
+        yield Para("No count of dead fish is written down.", "quiet")
+        return
+    days = min(int(last // 24), MOST_DAYS) + 1
+    rows = []
     for lot in lots:
-        mine = [e for e in events_of(case, base) if e.kind == "look" and e.lot in ("all", lot.id)]
-        if mine:
-            yield (
-                f"lot {lot.id}",
-                f"{clock(case.delivery.received, mine[-1].at_hours)}: {mine[-1].text}",
-            )
+        dead = [dead_by(found[lot.id], 24.0 * (day + 1)) for day in range(days)]
+        dead.append(dead_by(found[lot.id], None))
+        cells = ["" if count is None else str(count) for count in dead]
+        arrived = "" if lot.dead_on_arrival is None else str(lot.dead_on_arrival)
+        rows.append((lot.id, "" if lot.count is None else str(lot.count), arrived, *cells))
+    heads = ("lot", "came", "dead on arrival", *(f"day {day}" for day in range(days)), "last count")
+    yield Table("Dead so far", heads, tuple(rows), frozenset(range(1, len(heads))))
+
+
+def _signs(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> Iterator[Block]:
+    """One line of what was seen and one of what was looked for in vain, lot by lot."""
+    entries = []
+    for lot in ("all", *(lot.id for lot in lots)):
+        looks = sorted((o for o in case.observation if o.lot == lot), key=lambda o: o.at_hours)
+        whose = "" if lot == "all" else f"lot {lot}, "
+        for word, names in (("seen", "seen"), ("looked for and not seen", "not_seen")):
+            found: dict[str, list[str]] = {}
+            for look in looks:
+                for sign in getattr(look, names):
+                    found.setdefault(sign, []).append(span_words(look.at_hours))
+            if found:
+                said = [f"{sign_name(sign, base)} ({', '.join(at)})" for sign, at in found.items()]
+                entries.append(Entry("; ".join(said), lead=f"{whose}{word}:"))
+    if not entries:
+        yield Para("No look at the fish is written down.", "quiet")
+        return
+    yield Items(tuple(entries))
+    yield Para("Times are after receipt; other signs were not looked for.", "quiet")
+
+
+def _waters(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
+    """The first and the latest reading of each water, with its date."""
+    entries = []
+    for water in ("bag", "tank", "tap"):
+        looks = looks_at(case, lots, water)
+        looks = [look for look in looks if look[2].given()]
+        for at, lot, readings in dict.fromkeys((*looks[:1], *looks[-2:])):
+            said = []
+            for name, reading in readings.given().items():
+                unit, value = PARAMETERS[name].unit, cell(reading, name)
+                said.append(f"{PARAMETERS[name].name} {value} {unit}".strip())
+            whose = f", lot {lot}" if lot else ""
+            entries.append(Entry("; ".join(said), lead=f"{water}{whose}, {at}:"))
+    if entries:
+        yield Items(tuple(entries[:MOST_LINES]))
+    else:
+        yield Para("No reading is written down.", "quiet")
+
+
+def _given(case: Case, base: RuleBase) -> Iterator[Block]:
+    events = [event for event in events_of(case, base) if event.kind == "done"]
+    entries = [
+        Entry(
+            event.text,
+            lead=f"{clock(case.delivery.received, event.at_hours)}"
+            f"{'' if event.lot == 'all' else f', lot {event.lot}'}:",
+        )
+        for event in events
+    ]
+    if entries:
+        yield Items(tuple(entries[:MOST_LINES]))
+    if len(entries) > MOST_LINES:
+        yield Para(f"{len(entries) - MOST_LINES} more in the annex.", "quiet")
 
 
 def _in_short(judged: LotResult) -> str:
@@ -146,15 +250,10 @@ def _answer(value: object) -> str:
     return exact(value) if isinstance(value, float) else str(value).replace("_", " ")
 
 
-def _signs(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
-    table = signs_table(case, base, lots)
-    return (table,) if table else (Para("No look at the fish is written down.", "quiet"),)
-
-
-def _readings(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
+def _readings(case: Case, base: RuleBase, lots: tuple[Lot, ...], full: bool) -> tuple[Block, ...]:
     tables = tuple(readings_tables(case, lots, ("bag", "tank", "tap")))
-    if not tables:
-        return (Para("No reading is written down.", "quiet"),)
+    if not full or not tables:
+        return tables
     pictures = watch_pictures(case, lots[0] if len(lots) == 1 else None, base, "all")
     # the tables above say the same in numbers
     return (*tables, *(replace(p, table=None) if isinstance(p, Picture) else p for p in pictures))
@@ -168,7 +267,13 @@ def _of_lot(
     cited: Cited,
     name: str,
     key: str,
+    full: bool,
 ) -> Iterator[Section]:
+    missing = ", ".join(each.label for each in judged.measure_next)
+    ask = (Para(f"Not measured, and worth most next: {missing}."),) if missing else ()
+    if not full:
+        yield Section(f"Ranked causes{name}", (*_ranked(judged, base, cited), *ask), True)
+        return
     yield Section(f"Computed from the readings{name}", tuple(_computed(judged, cited)))
     if lot is not None:
         yield Section(f"The bag, as computed{name}", tuple(bag_pictures(case, lot, base, key)))
@@ -176,11 +281,29 @@ def _of_lot(
     if judged.causes:
         balance = balance_picture(judged.causes, f"{key}-balance")
         ranked.append(replace(balance, caption="The numbers stand beside each cause below."))
-    ranked += _causes(judged, base, cited)
-    missing = tuple(Entry(m.label, under=(m.how,) if m.how else ()) for m in judged.measure_next)
-    if missing:
-        ranked += [Para("Not measured, and worth most next:"), Items(missing)]
-    yield Section(f"Ranked causes{name}", tuple(ranked), judgement=True)
+    yield Section(f"Ranked causes{name}", (*ranked, *_causes(judged, base, cited), *ask), True)
+
+
+def _ranked(judged: LotResult, base: RuleBase, cited: Cited) -> Iterator[Block]:
+    """The causes that matter, each with what speaks for and against it."""
+    if judged.not_enough:
+        yield Para(_in_short(judged))
+    entries = []
+    for cause in shown(judged.causes)[:MOST_CAUSES]:
+        sides = []
+        for word, side in (("For", cause.evidence_for), ("Against", cause.evidence_against)):
+            pieces = [piece for piece in side if piece.counts]
+            said = [
+                f"{piece.because.strip()} {cited.citations(piece.sources, base)}".strip()
+                for piece in pieces
+            ]
+            if said:
+                sides.append(f"{word}: {' '.join(said)}")
+        law = " Notifiable in places: ask the authority." if cause.reportable else ""
+        sides.append(f"Would prove it: {cause.prove}{law}")
+        entries.append(Entry("", f"{cause.name}: {STANDING[cause.standing]}.", tuple(sides)))
+    if entries:
+        yield Items(tuple(entries))
 
 
 def _computed(judged: LotResult, cited: Cited) -> Iterator[Block]:
@@ -266,7 +389,7 @@ def _done(case: Case, base: RuleBase) -> tuple[Block, ...]:
         for (hours, lot, after), done in together.items()
     )
     if not rows:
-        return (Para("Nothing done is written down.", "quiet"),)
+        return ()
     note = Para("What followed need not be the effect of what was done.", "quiet")
     heads = when_heads(case)
     table = Table(
@@ -286,24 +409,4 @@ def _samples(case: Case) -> tuple[Block, ...]:
         )
         for sample in case.sample
     )
-    if not rows:
-        return (Para("None written down.", "quiet"),)
-    return (Table("", ("what", "lot", "taken", "kept how", "note"), rows),)
-
-
-def _questions(results: list[LotResult]) -> tuple[Block, ...]:
-    notes: dict[str, VetResult] = {note.id: note for each in results for note in each.vet}
-    if not notes:
-        return (Para("The rules hold no question for a veterinarian here.", "quiet"),)
-    entries = tuple(
-        Entry(
-            note.text,
-            lead=f"{URGENCY[note.urgency]}{WHO[note.who]}:",
-            under=(
-                *(f"Question: {line}" for line in note.ask),
-                *(f"Made ready: {line}" for line in note.prepare),
-            ),
-        )
-        for note in sorted(notes.values(), key=lambda note: list(URGENCY).index(note.urgency))
-    )
-    return (Items(entries),)
+    return (Table("", ("what", "lot", "taken", "kept how", "note"), rows),) if rows else ()
