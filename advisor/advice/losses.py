@@ -1,37 +1,12 @@
-"""Losses of a delivery: dead by lot and time, the share with its interval, the claim."""
+"""Losses of a delivery: dead by lot and time, the claim."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
 from advisor.case import Case, Lot
-
-#: Two-sided 95 % point of the normal distribution.
-Z_95 = 1.959963984540054
-
-
-def wilson_interval(dead: int, count: int, z: float = Z_95) -> tuple[float, float]:
-    """Ends of the 95 % interval of a share, both from 0 to 1.
-
-    Wilson (1927), J. Am. Stat. Assoc. 22:209-212; score interval without continuity
-    correction. It takes each fish as an independent draw, which fish in one bag are not.
-
-    >>> low, high = wilson_interval(15, 148)          # Newcombe (1998), table I
-    >>> round(low, 4), round(high, 4)
-    (0.0624, 0.1605)
-    """
-    if not 0 <= dead <= count or count == 0:
-        raise ValueError(f"{dead} dead of {count} is no share")
-    share = dead / count
-    centre = share + z * z / (2 * count)
-    reach = z * math.sqrt(share * (1 - share) / count + z * z / (4 * count * count))
-    whole = 1 + z * z / count
-    low = 0.0 if dead == 0 else (centre - reach) / whole
-    high = 1.0 if dead == count else (centre + reach) / whole
-    return low, high
 
 
 @dataclass(frozen=True)

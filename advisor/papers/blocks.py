@@ -81,6 +81,23 @@ class Picture:
 
 
 @dataclass(frozen=True)
+class Shot:
+    """A photograph: its file's name, what is known of it, and itself as a data URI or nothing."""
+
+    file: str
+    marks: tuple[str, ...]
+    small: str = ""
+
+
+@dataclass(frozen=True)
+class Photos:
+    """Photographs, each small beside its marks."""
+
+    kind: ClassVar[str] = "photos"
+    shots: tuple[Shot, ...]
+
+
+@dataclass(frozen=True)
 class Form:
     """A table to write in: the first cells of each row may be filled, the rest are empty."""
 
@@ -90,7 +107,7 @@ class Form:
     rows: tuple[tuple[str, ...], ...]
 
 
-Block = Para | Pairs | Table | Items | Picture | Form
+Block = Para | Pairs | Table | Items | Picture | Photos | Form
 
 
 @dataclass(frozen=True)

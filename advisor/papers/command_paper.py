@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 from pathlib import Path
 from typing import Any
 
@@ -33,15 +34,17 @@ def add(commands: Any) -> None:
     )
     parser.add_argument("--text", action="store_true", help="plain text instead of a page")
     parser.add_argument("--lot", metavar="LOT", help="only this lot")
-    parser.add_argument(
-        "--full", action="store_true", help="with workings, balances and pictures (vet)"
-    )
+    parser.add_argument("--full", action="store_true", help="with workings, balances and pictures")
     parser.add_argument(
         "--until", metavar="HOURS", type=float, help="only what was known HOURS after receipt"
     )
     parser.add_argument(
         "--photo", metavar="FILE", nargs="+", default=[], help="photographs to hash and list"
     )
+    parser.add_argument(
+        "--sheet", choices=("A4", "letter"), default=os.environ.get("ADVISOR_SHEET", "A4"),
+        help="size of the printed sheet (default: ADVISOR_SHEET, else A4)",
+    )  # fmt: skip
     parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
     parser.add_argument("--json", action="store_true", help="say what was written as JSON")
     parser.set_defaults(run=run)
@@ -69,7 +72,7 @@ def run(args: argparse.Namespace) -> int:
     else:
         from advisor.papers.html import to_html
 
-        text, ending = to_html(paper), "html"
+        text, ending = to_html(paper, _sheet(args.sheet)), "html"
     to_screen = args.out == "-" or (args.text and not args.out and not args.json)
     if to_screen:
         print(text, end="")
@@ -80,6 +83,17 @@ def run(args: argparse.Namespace) -> int:
     write_export(path, text, "text" if args.text else "html")
     _told(path, text, args)
     return 0
+
+
+def _sheet(name: str) -> str:
+    """The sheet's name in CSS. Raises AdvisorError for one that the environment misspells."""
+    from advisor.errors import AdvisorError
+    from advisor.papers.html import SHEETS
+
+    for sheet in SHEETS:
+        if name.lower() == sheet.lower():
+            return sheet
+    raise AdvisorError(f'ADVISOR_SHEET: "{name}" is no sheet; write {" or ".join(SHEETS)}.')
 
 
 def _told(path: Path, text: str, args: argparse.Namespace) -> None:

@@ -13,8 +13,15 @@ from advisor.wording.text import plain
 _LONG = re.compile(r"(?<=[^\s]{16})(?=[^\s]{4})")
 
 
-def to_html(paper: Paper) -> str:
-    """The page. Every text of the paper is cleaned of control codes, then escaped."""
+#: Sheets a page is laid out for, by the names of CSS (Paged Media, size).
+SHEETS = ("A4", "letter")
+
+
+def to_html(paper: Paper, sheet: str = "A4") -> str:
+    """The page, to be printed on ``sheet``.
+
+    Every text of the paper is cleaned of control codes, then escaped.
+    """
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
 
@@ -30,7 +37,7 @@ def to_html(paper: Paper) -> str:
     # Only the style sheet and our own drawings go in as they are.
     css = Markup(environment.loader.get_source(environment, "paper.css")[0])  # type: ignore[union-attr]
     page = environment.get_template("paper.html.j2")
-    return page.render(paper=paper, css=css, program=PROGRAM, as_drawn=Markup)
+    return page.render(paper=paper, css=css, program=PROGRAM, as_drawn=Markup, sheet=sheet)
 
 
 def _breakable(text: str) -> Any:

@@ -32,7 +32,7 @@ def make_paper(
     lot         : id of the one lot it is about
     until_hours : what was known so many hours after receipt; None for everything
     photos      : files to be hashed and listed (supplier only)
-    full        : workings, balances and pictures in the vet's annex
+    full        : workings, balances and pictures too
 
     Raises AdvisorError for a lot the case does not have and files that cannot be read.
     """
@@ -47,7 +47,7 @@ def make_paper(
     if purpose == "supplier":
         from advisor.papers.supplier import supplier_paper
 
-        return supplier_paper(case, reasoner.base, lines, lot)
+        return supplier_paper(case, reasoner.base, lines, lot, full=full)
     result = assess(case, reasoner)
     if purpose == "vet":
         from advisor.papers.vet import vet_paper

@@ -11,9 +11,11 @@ from pathlib import Path
 
 from advisor.case import Case
 from advisor.errors import AdvisorError
-from advisor.papers.blocks import Block, Para, Table
+from advisor.papers.blocks import Block, Para, Photos, Shot
 
 _CHUNK = 1 << 20
+#: Longer side of a picture in the paper [pixels].
+SMALL = 260
 NOTE = (
     "The file time is the one the computer keeps and changes when a file is edited or copied. "
     "SHA-256 names the content: the same file gives the same 64 characters."
@@ -22,12 +24,13 @@ NOTE = (
 
 @dataclass(frozen=True)
 class PhotoLine:
-    """A photograph's file as it is now."""
+    """A photograph's file as it is now; ``small``: the picture as a data URI, if it is one."""
 
     file: str
     changed: str
     size: int
     sha256: str
+    small: str = ""
 
 
 def photo_line(path: str | os.PathLike[str]) -> PhotoLine:
@@ -45,36 +48,58 @@ def photo_line(path: str | os.PathLike[str]) -> PhotoLine:
         reason = getattr(error, "strerror", None) or "its name is not a file name"
         raise AdvisorError(f"--photo {place}: cannot be read ({reason.lower()}).") from None
     changed = datetime.fromtimestamp(kept.st_mtime).astimezone().isoformat(timespec="seconds")
-    return PhotoLine(place.name, changed, kept.st_size, digest.hexdigest())
+    return PhotoLine(place.name, changed, kept.st_size, digest.hexdigest(), _small(place))
 
 
 def photo_rows(case: Case, given: Iterable[PhotoLine]) -> Iterator[Block]:
-    """The list: those the case names, with the file's hash where it was given, then the others."""
+    """The photographs, those the case names first, each small where its file is at hand."""
     files = {line.file: line for line in given}
-    rows = []
+    shots = []
     for photo in case.photo:
         line = files.pop(Path(photo.file).name, None)
-        rows.append(
-            (
-                photo.file,
-                photo.taken or "",
-                "" if line is None else line.changed,
-                _hash(photo.sha256, line),
-                photo.note or "",
-            )
-        )
-    rows += [(line.file, "", line.changed, line.sha256, "") for line in files.values()]
-    if not rows:
+        taken = f"taken {photo.taken} (as written down)" if photo.taken else ""
+        marks = (taken, photo.note or "", _file_time(line), _hash(photo.sha256, line))
+        shots.append(Shot(photo.file, tuple(filter(None, marks)), line.small if line else ""))
+    shots += [
+        Shot(line.file, (_file_time(line), f"SHA-256 {line.sha256}"), line.small)
+        for line in files.values()
+    ]
+    if not shots:
         yield Para("None listed.", "quiet")
         return
-    columns = ("file", "taken (as written down)", "file time", "SHA-256", "note")
-    yield Table("", columns, tuple(rows))
+    yield Photos(tuple(shots))
     yield Para(NOTE, "quiet")
+
+
+def _file_time(line: PhotoLine | None) -> str:
+    return "" if line is None else f"file time {line.changed}"
+
+
+def _small(path: Path) -> str:
+    """The picture as a small JPEG in a data URI; empty for what is no picture.
+
+    It is drawn anew, so that nothing of the file but its pixels gets into the page.
+    """
+    import base64
+    import io
+
+    from PIL import Image, ImageOps
+
+    try:
+        with Image.open(path) as picture:
+            picture.draft("RGB", (SMALL, SMALL))
+            shown = ImageOps.exif_transpose(picture).convert("RGB")
+        shown.thumbnail((SMALL, SMALL))
+        out = io.BytesIO()
+        shown.save(out, "JPEG", quality=70)
+    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
+        return ""
+    return f"data:image/jpeg;base64,{base64.b64encode(out.getvalue()).decode()}"
 
 
 def _hash(written: str | None, line: PhotoLine | None) -> str:
     if line is None:
-        return f"{written} (as written down)" if written else "file not at hand"
+        return f"SHA-256 {written} (as written down)" if written else "file not at hand"
     if written and written.lower() != line.sha256:
-        return f"{line.sha256} (now); written down was {written}"
-    return line.sha256
+        return f"SHA-256 {line.sha256} (now); written down was {written}"
+    return f"SHA-256 {line.sha256}"

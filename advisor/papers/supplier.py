@@ -5,18 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
-from advisor.advice.losses import LotClaim, claims, dead_by, losses_of, wilson_interval
+from advisor.advice.losses import LotClaim, claims, dead_by, losses_of
 from advisor.case import Case, Lot
-from advisor.papers.blocks import Block, Pairs, Paper, Para, Section, Table
+from advisor.papers.blocks import Block, Entry, Items, Pairs, Paper, Para, Section, Table
 from advisor.papers.photos import PhotoLine, photo_rows
 from advisor.papers.sections import (
     chosen_lots,
     journey,
     kind_words,
     local,
-    lots_table,
-    readings_tables,
     received_words,
+    water_lines,
     when,
     when_heads,
 )
@@ -25,9 +24,10 @@ from advisor.version import PROGRAM
 from advisor.wording.numbers import exact, fixed
 from advisor.wording.times import clock, span
 
-INTERVAL = (
-    "Intervals are 95 % score intervals (Wilson 1927) for the loss rate that such a count "
-    "points to, each fish taken as independent; the counts themselves are exact."
+ASKED = (
+    Entry("credit for the amount above"),
+    Entry("replacement of the dead, at no cost"),
+    Entry("the dead kept for you to see or collect"),
 )
 METHODS = {
     "netted": "netted over",
@@ -39,91 +39,107 @@ METHODS = {
 
 
 def supplier_paper(
-    case: Case, base: RuleBase, photos: Iterable[PhotoLine] = (), only: str | None = None
+    case: Case,
+    base: RuleBase,
+    photos: Iterable[PhotoLine] = (),
+    only: str | None = None,
+    *,
+    full: bool = False,
 ) -> Paper:
-    """The loss report. ``photos``: files given beside those the case lists."""
+    """The loss report. ``photos``: files given beside those the case lists.
+
+    full : with the picture of fish alive over time
+    """
     lots = chosen_lots(case, only)
     return Paper(
         purpose="supplier",
         title=f"Loss report: {case.delivery.title or 'untitled delivery'}",
-        lead=tuple(_lead(case, lots)),
+        lead=tuple(_lead(case, lots, base)),
         sections=(
-            Section("Ordered and received", (_ordered(lots, base), lots_table(lots, base))),
-            Section("Journey and times", _times(case, lots)),
-            Section("Losses", tuple(_losses(case, lots, base))),
-            Section("Water at opening", _water(case, lots)),
-            Section("How the bags were opened", tuple(_opening(case, lots))),
+            Section("Ordered, received, dead, claimed", tuple(_claim(case, lots, base))),
+            Section("Dead by day", tuple(_losses(case, lots, base, full))),
+            Section("Journey and opening", tuple(_journey(case, lots))),
+            Section("Water at opening", tuple(_water(case, lots))),
             Section("Photographs", tuple(photo_rows(case, photos))),
-            Section("Terms and time of report", (_window(case),)),
-            Section("Amount claimed", tuple(_amount(case, lots, base))),
+            Section("Terms, and what is asked", (_window(case), Items(ASKED, "tick"))),
             Section("Signature", (Pairs((("Name", ""), ("Date", ""), ("Signed", ""))),)),
         ),
-        foot=(
-            INTERVAL,
-            f"Times count from receipt. Written from the delivery's record by {PROGRAM}.",
-        ),
+        foot=(f"Times count from receipt. Written from the delivery's record by {PROGRAM}.",),
         invented=case.delivery.invented,
     )
 
 
-def _lead(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
+def _lead(case: Case, lots: tuple[Lot, ...], base: RuleBase) -> Iterator[Block]:
     told = case.delivery
-    yield Pairs(
-        (
-            ("To", told.supplier or ""),
-            ("From", told.receiver or ""),
-            ("Place", told.place or ""),
-            ("Invoice or order", told.invoice or ""),
-            ("Received", received_words(case)),
-        )
-    )
     parts = []
     for lot in lots:
         dead = dead_by(losses_of(case, lot), None)
         if dead is not None and lot.count:
             parts.append(f"Lot {lot.id}: {dead} of {lot.count} dead at the last count")
     if parts:
-        yield Para(f"{'; '.join(parts)}. Amount claimed: {_claimed(case, lots)}.")
-
-
-def _ordered(lots: tuple[Lot, ...], base: RuleBase) -> Table:
-    rows = []
-    for lot in lots:
-        both = lot.ordered is not None and lot.count is not None
-        short = (lot.ordered or 0) - (lot.count or 0) if both else 0
-        words = f"{short} fewer" if short > 0 else f"{-short} more" if short < 0 else "as ordered"
-        rows.append(
-            (
-                lot.id,
-                kind_words(lot, base),
-                _number(lot.ordered),
-                _number(lot.count),
-                words if both else "",
-                _number(lot.dead_on_arrival),
-            )
+        yield Para(f"{'; '.join(parts)}. Amount claimed: {_claimed(case, lots)}.", "urgent")
+    yield Pairs(
+        (
+            ("To", told.supplier or ""),
+            ("From", told.receiver or ""),
+            ("Invoice or order", told.invoice or ""),
+            ("Place", told.place or ""),
+            ("Received", received_words(case)),
+            ("Fish", "; ".join(kind_words(lot, base) for lot in lots)),
+            ("Waybill", ""),
+            ("Box or boxes", ""),
+            ("Health certificate", ""),
         )
-    columns = ("lot", "fish", "ordered", "received", "difference", "of these dead on arrival")
-    return Table("Numbers", columns, tuple(rows), frozenset({2, 3, 5}))
+    )
+
+
+def _claim(case: Case, lots: tuple[Lot, ...], base: RuleBase) -> Iterator[Block]:
+    """Numbers and amounts, lot by lot, with their total."""
+    chosen = [claim for claim in claims(case) if claim.lot in lots]
+    several = len(chosen) > 1
+    unit = f" [{case.claim.currency}]" if case.claim.currency else ""
+    rows = [
+        (
+            claim.lot.id,
+            *((kind_words(claim.lot, base),) if several else ()),
+            *map(_number, (claim.lot.ordered, claim.lot.count)),
+            _difference(claim.lot),
+            *map(_number, (claim.lot.dead_on_arrival, claim.dead)),
+            "" if claim.lot.price_each is None else money(Decimal(str(claim.lot.price_each))),
+            "" if claim.amount is None else money(claim.amount),
+        )
+        for claim in chosen
+    ]
+    counted = [c.dead for c in chosen if c.dead is not None]
+    total = sum((c.amount for c in chosen if c.amount is not None), Decimal(0))
+    counted_words = str(sum(counted)) if counted else ""
+    if several:
+        rows.append(("", "Total", "", "", "", "", counted_words, "", money(total)))
+    columns = (
+        "lot", *(("fish",) if several else ()), "ordered", "received", "difference",
+        "of these dead on arrival", "dead that count", f"price each{unit}", f"amount{unit}",
+    )  # fmt: skip
+    yield Table(
+        f"Dead that count: up to {_until(case)}, at the price of one fish",
+        columns,
+        tuple(rows),
+        frozenset(at + several for at in (1, 2, 4, 5, 6, 7)),
+        last_is_total=several,
+    )
+    left_out = _left_out(chosen)
+    if left_out:
+        yield Para(left_out, "quiet")
+
+
+def _difference(lot: Lot) -> str:
+    if lot.ordered is None or lot.count is None:
+        return ""
+    short = lot.ordered - lot.count
+    return f"{short} fewer" if short > 0 else f"{-short} more" if short < 0 else "as ordered"
 
 
 def _number(count: int | None) -> str:
     return "" if count is None else str(count)
-
-
-def _times(case: Case, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
-    rows = tuple(
-        (
-            lot.id,
-            _hours_sealed(case, lot),
-            local(case, lot.opened_at_hours),
-            local(case, lot.released_at_hours),
-        )
-        for lot in lots
-    )
-    columns = ("lot", "hours sealed", "bags opened", "fish in the tank")
-    blocks: list[Block] = [Table("Times", columns, rows, frozenset({1}))]
-    told = journey(case)
-    return tuple(blocks + ([told] if told.rows else []))
 
 
 def _hours_sealed(case: Case, lot: Lot) -> str:
@@ -131,70 +147,69 @@ def _hours_sealed(case: Case, lot: Lot) -> str:
     return "" if hours is None else f"{exact(hours)} h"
 
 
-def _losses(case: Case, lots: tuple[Lot, ...], base: RuleBase) -> Iterator[Block]:
+def _losses(case: Case, lots: tuple[Lot, ...], base: RuleBase, full: bool) -> Iterator[Block]:
     from advisor.papers.draw import alive_picture
 
     rows: list[tuple[str, ...]] = []
     for lot in lots:
         losses = losses_of(case, lot)
-        if losses:
+        if losses and len(lots) > 1:
             rows.append((f"Lot {lot.id}: {_number(lot.count)} {kind_words(lot, base)}",))
         for place, loss in enumerate(losses):
             before = losses[place - 1].dead if place else -1
             if loss.dead != before or place == len(losses) - 1:
-                share = _share(loss.dead, lot.count)
-                at = when(case, loss.at_hours)
-                rows.append((*at, loss.basis, str(loss.dead), *share))
+                share = f"{fixed(100 * loss.dead / lot.count, 1)} %" if lot.count else ""
+                rows.append((*when(case, loss.at_hours), loss.basis, str(loss.dead), share))
     if not rows:
         yield Para("No count of dead fish is written down.", "quiet")
         return
     heads = when_heads(case)
-    columns = (*heads, "basis", "dead so far", "share", "95 % interval")
+    columns = (*heads, "basis", "dead so far", "share")
     first = len(heads)
-    numbers = frozenset(range(first + 1, first + 4))
+    numbers = frozenset(range(first + 1, first + 3))
     yield Table("", columns, tuple(rows), numbers, tight=frozenset(range(first)))
-    yield from alive_picture(case, lots)
+    if full:
+        yield from alive_picture(case, lots)
 
 
-def _share(dead: int, count: int | None) -> tuple[str, str]:
-    if not count:
-        return "", ""
-    low, high = wilson_interval(dead, count)
-    return f"{fixed(100 * dead / count, 1)} %", f"{fixed(100 * low, 1)} to {fixed(100 * high, 1)} %"
+def _water(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
+    lines = tuple(water_lines(case, lots, ("bag",)))
+    yield Items(lines) if lines else Para("The bag water was not read.", "quiet")
 
 
-def _water(case: Case, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
-    tables = tuple(readings_tables(case, lots, ("bag",)))
-    return tables or (Para("The bag water was not read.", "quiet"),)
-
-
-def _opening(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
-    methods = [
-        (f"Lot {lot.id}", METHODS[lot.release_method])
-        for lot in lots
-        if lot.release_method and METHODS[lot.release_method]
-    ]
+def _journey(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
+    """The way as told, then what was done with the bags."""
+    rows = list(journey(case).rows)
     for lot in lots:
-        opened, moved = lot.opened_at_hours, lot.released_at_hours
-        if opened is not None and moved is not None and moved >= opened:
-            methods.append((f"Lot {lot.id}, opening to tank", span(moved - opened)))
-    if methods:
-        yield Pairs(tuple(methods))
+        name = "" if len(lots) == 1 else f", lot {lot.id}"
+        rows.append((f"Hours sealed{name}", _hours_sealed(case, lot)))
+        rows.append((f"Bags opened{name}", local(case, lot.opened_at_hours)))
+        rows.append((f"Fish in the tank{name}", _moved(case, lot)))
+    kept = dict.fromkeys((name, value) for name, value in rows if value)
+    yield Pairs(tuple(kept))
     wanted = {"all", *(lot.id for lot in lots)}
-    rows = tuple(
-        (
-            clock(case.delivery.received, step.at_hours),
-            "" if step.lot == "all" else step.lot,
-            step.what,
-            "" if step.minutes is None else f"{exact(step.minutes)} min",
+    steps = tuple(
+        Entry(
+            f"{step.what}{'' if step.minutes is None else f' (took {exact(step.minutes)} min)'}",
+            lead=f"{clock(case.delivery.received, step.at_hours)}"
+            f"{'' if step.lot == 'all' else f', lot {step.lot}'}:",
         )
         for step in sorted(case.step, key=lambda each: each.at_hours)
         if step.lot in wanted
     )
-    if rows:
-        yield Table("Steps", ("began", "lot", "what", "took"), rows, frozenset({3}))
-    elif not methods:
-        yield Para("How the bags were opened is not written down.", "quiet")
+    if steps:
+        yield Items(steps)
+
+
+def _moved(case: Case, lot: Lot) -> str:
+    """When and how the fish were moved, and how long after opening."""
+    opened, moved = lot.opened_at_hours, lot.released_at_hours
+    parts = [local(case, moved)]
+    if lot.release_method and METHODS[lot.release_method]:
+        parts.append(METHODS[lot.release_method])
+    if opened is not None and moved is not None and moved >= opened:
+        parts.append(f"{span(moved - opened)} after opening")
+    return ", ".join(parts)
 
 
 def _window(case: Case) -> Pairs:
@@ -229,31 +244,6 @@ def _claimed(case: Case, lots: tuple[Lot, ...]) -> str:
     if not amounts:
         return "no price is written down"
     return f"{money(sum(amounts, Decimal(0)))} {case.claim.currency or ''}".strip()
-
-
-def _amount(case: Case, lots: tuple[Lot, ...], base: RuleBase) -> Iterator[Block]:
-    chosen = [claim for claim in claims(case) if claim.lot in lots]
-    currency = case.claim.currency or ""
-    unit = f" [{currency}]" if currency else ""
-    total = sum((c.amount for c in chosen if c.amount is not None), Decimal(0))
-    rows = [
-        (
-            claim.lot.id,
-            kind_words(claim.lot, base),
-            _number(claim.dead),
-            "" if claim.lot.price_each is None else money(Decimal(str(claim.lot.price_each))),
-            "" if claim.amount is None else money(claim.amount),
-        )
-        for claim in chosen
-    ]
-    counted = [c.dead for c in chosen if c.dead is not None]
-    rows.append(("", "Total", str(sum(counted)) if counted else "", "", money(total)))
-    columns = ("lot", "fish", "dead that count", f"price each{unit}", f"amount{unit}")
-    caption = f"Dead up to {_until(case)}, at the price of one fish"
-    yield Table(caption, columns, tuple(rows), frozenset({2, 3, 4}), last_is_total=True)
-    left_out = _left_out(chosen)
-    if left_out:
-        yield Para(left_out, "quiet")
 
 
 def _until(case: Case) -> str:

@@ -5,7 +5,18 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
-from advisor.papers.blocks import Block, Form, Items, Pairs, Paper, Para, Picture, Table
+from advisor.papers.blocks import (
+    Block,
+    Entry,
+    Form,
+    Items,
+    Pairs,
+    Paper,
+    Para,
+    Photos,
+    Picture,
+    Table,
+)
 from advisor.wording.layout import hanging, styled
 from advisor.wording.text import plain
 
@@ -63,6 +74,9 @@ def _block(block: Block, console: Console) -> None:
         _items(block, console)
     elif isinstance(block, (Table, Form)):
         _table(block, console)
+    elif isinstance(block, Photos):
+        entries = tuple(Entry(shot.file, under=shot.marks) for shot in block.shots)
+        _items(Items(entries), console)
     elif isinstance(block, Picture):
         if block.caption is None:
             console.print(styled(f"[{block.title}] {block.said}"))

@@ -22,21 +22,19 @@ from advisor.papers.draw import bag_pictures, watch_pictures
 from advisor.papers.history import effects_of, events_of, sign_name
 from advisor.papers.pictures.balance import balance_picture
 from advisor.papers.sections import (
-    cell,
     chosen_lots,
     journey,
-    looks_at,
     lots_table,
     readings_tables,
     received_words,
     receiving,
     span_words,
     timeline,
+    water_lines,
     when,
     when_heads,
 )
 from advisor.rulebase import RuleBase
-from advisor.units import PARAMETERS
 from advisor.wording.names import STANDING
 from advisor.wording.numbers import exact, short, signed
 from advisor.wording.times import clock
@@ -185,22 +183,8 @@ def _signs(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> Iterator[Block]
 
 
 def _waters(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
-    """The first and the latest reading of each water, with its date."""
-    entries = []
-    for water in ("bag", "tank", "tap"):
-        looks = looks_at(case, lots, water)
-        looks = [look for look in looks if look[2].given()]
-        for at, lot, readings in dict.fromkeys((*looks[:1], *looks[-2:])):
-            said = []
-            for name, reading in readings.given().items():
-                unit, value = PARAMETERS[name].unit, cell(reading, name)
-                said.append(f"{PARAMETERS[name].name} {value} {unit}".strip())
-            whose = f", lot {lot}" if lot else ""
-            entries.append(Entry("; ".join(said), lead=f"{water}{whose}, {at}:"))
-    if entries:
-        yield Items(tuple(entries[:MOST_LINES]))
-    else:
-        yield Para("No reading is written down.", "quiet")
+    lines = tuple(water_lines(case, lots, ("bag", "tank", "tap")))[:MOST_LINES]
+    yield Items(lines) if lines else Para("No reading is written down.", "quiet")
 
 
 def _given(case: Case, base: RuleBase) -> Iterator[Block]:

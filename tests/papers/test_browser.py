@@ -125,3 +125,33 @@ def test_every_case_fits_too(browser: Any, reasoner: Reasoner, purpose: Any) -> 
             pdf = page.pdf(format=sheet)
             assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1, (path.name, sheet)
     page.close()
+
+
+def pages_of(browser: Any, html: str, sheet: str) -> int:
+    page = browser.new_page()
+    page.set_content(html)
+    pdf = page.pdf(format=sheet, prefer_css_page_size=False)
+    page.close()
+    return len(re.findall(rb"/Type\s*/Page\b", pdf))
+
+
+#: Pages of the vet's note by number of lots, and of a claim for one lot.
+MOST_PAGES = {1: 2, 2: 3, 3: 4, 4: 5}
+FEW = [path for at, path in enumerate(sorted(CASES.rglob("*.toml"))) if at % 9 == 0]
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+@pytest.mark.parametrize(
+    "path",
+    [
+        path if path in FEW[:4] else pytest.param(path, marks=pytest.mark.slow)
+        for path in (*sorted((CASES / "demo").glob("*.toml")), *FEW)
+    ],
+    ids=lambda p: p.stem,
+)
+def test_papers_are_short(browser: Any, reasoner: Reasoner, path: Path, sheet: str) -> None:
+    case = load_case(path)
+    vet = to_html(make_paper(case, "vet", reasoner))
+    assert pages_of(browser, vet, sheet) <= MOST_PAGES.get(max(1, len(case.lot)), 6)
+    if len(case.lot) == 1:
+        assert pages_of(browser, to_html(make_paper(case, "supplier", reasoner)), sheet) == 1

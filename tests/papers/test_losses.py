@@ -1,48 +1,13 @@
-"""Losses, their interval and the claim."""
+"""Losses and the claim."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-from scipy.stats import binomtest
 
-from advisor.advice.losses import claims, dead_by, losses_of, wilson_interval
+from advisor.advice.losses import claims, dead_by, losses_of
 from advisor.case import Case, Lot
-
-# Newcombe RG (1998), Statistics in Medicine 17:857-872, table I, method 3 (score, no
-# continuity correction); read through handbooks that reprint it.
-NEWCOMBE = [
-    (81, 263, 0.2553, 0.3662),
-    (15, 148, 0.0624, 0.1605),
-    (0, 20, 0.0000, 0.1611),
-    (1, 29, 0.0061, 0.1718),
-]
-
-
-@pytest.mark.parametrize("dead, count, low, high", NEWCOMBE)
-def test_interval_matches_the_published_table(
-    dead: int, count: int, low: float, high: float
-) -> None:
-    found = wilson_interval(dead, count)
-    assert found == (pytest.approx(low, abs=5e-5), pytest.approx(high, abs=5e-5))
-
-
-@given(st.integers(1, 20_000).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))))
-def test_interval_matches_scipy(pair: tuple[int, int]) -> None:
-    dead, count = pair
-    low, high = wilson_interval(dead, count)
-    theirs = binomtest(dead, count).proportion_ci(method="wilson")
-    assert low == pytest.approx(theirs.low, abs=1e-9)
-    assert high == pytest.approx(theirs.high, abs=1e-9)
-    assert 0 <= low <= dead / count <= high <= 1
-
-
-def test_a_share_of_nothing_is_refused() -> None:
-    with pytest.raises(ValueError):
-        wilson_interval(0, 0)
 
 
 def _case(*looks: dict[str, object], **lot: object) -> Case:
