@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.bag.gases import Film
-from advisor.bag.integrator import Course, Inflow, Run, Start, run
+from advisor.bag.integrator import EVERY, Course, Inflow, Run, Start, run
 
 Array = npt.NDArray[np.float64]
 
@@ -23,12 +23,13 @@ MOST_SAMPLES = 2400
 
 
 class Job(NamedTuple):
-    """One simulation: ``samples`` wide; ``like`` as in :func:`advisor.bag.integrator.run`."""
+    """One simulation: ``samples`` wide; the rest as in :func:`advisor.bag.integrator.run`."""
 
     start: Start
     course: Course
     samples: int
     like: Run | None = None
+    keep: tuple[str, ...] = EVERY
 
 
 def run_all(jobs: Sequence[Job]) -> list[Run]:
@@ -57,7 +58,8 @@ def _groups(jobs: Sequence[Job]) -> Iterator[list[Job]]:
 
 
 def _alike(one: Job, other: Job) -> bool:
-    return one.course.closed == other.course.closed and (one.like is None) == (other.like is None)
+    a = (one.course.closed, one.like is None, one.keep)
+    return a == (other.course.closed, other.like is None, other.keep)
 
 
 def _together(jobs: Sequence[Job]) -> list[Run]:
@@ -66,12 +68,15 @@ def _together(jobs: Sequence[Job]) -> list[Run]:
     courses = [_complete(job.course) for job in jobs]
 
     def over_time(parts: Sequence[Array]) -> Array:
-        rows = []
+        if not any(part.any() for part in parts):
+            return np.zeros((most, 1))
+        out, begin = np.empty((most, whole)), 0
         for part, job in zip(parts, jobs, strict=True):
-            wide = np.broadcast_to(part, (len(part), job.samples))
-            longer = most - len(part)
-            rows.append(np.pad(wide, ((0, longer), (0, 0)), mode="edge") if longer else wide)
-        return np.concatenate(rows, axis=1)
+            cut = slice(begin, begin + job.samples)
+            out[: len(part), cut] = part
+            out[len(part) :, cut] = part[-1]
+            begin += job.samples
+        return out
 
     def once(parts: Sequence[Any]) -> Array:
         return np.concatenate(
@@ -90,11 +95,11 @@ def _together(jobs: Sequence[Job]) -> list[Run]:
     ready = [course._replace(hours=None) for course in courses]  # type: ignore[arg-type]
     course = merged(ready)._replace(hours=hours)
     start = merged([job.start for job in jobs])
-    like = None if jobs[0].like is None else merged([job.like for job in jobs])
-    result = run(start, course, whole, like)
+    likes = [job.like.oxygen() for job in jobs if job.like is not None]
+    result = run(start, course, whole, merged(likes) if likes else None, jobs[0].keep)
     ends = np.cumsum([job.samples for job in jobs])
     return [
-        Run(*(part[:count, end - job.samples : end] for part in result))
+        Run(*(part[: min(count, len(part)), end - job.samples : end] for part in result))
         for count, end, job in zip(times, ends.tolist(), jobs, strict=True)
     ]
 

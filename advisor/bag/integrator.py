@@ -146,31 +146,53 @@ class Run(NamedTuple):
     nh3: Array
     co2: Array
 
-    def columns(self, cut: slice) -> Run:
-        """Some of the samples."""
-        return Run(*(part[:, cut] for part in self))
+    def oxygen(self) -> Run:
+        """Only what a second run of the same fish takes from the first."""
+        none: Any = None
+        return self._replace(**{name: none for name in EVERY if name not in LIKE})
 
+
+#: What can be kept over time: everything, what a second run needs, what is shown.
+EVERY = Run._fields
+LIKE = ("used_o2", "made_co2", "o2", "gas_o2", "gas_n2", "lost_o2")
+SHOWN = ("o2", "tan", "alkalinity", "log_h", "nh3", "co2")
 
 #: Smallest amount of gas [mmol] a pressure is worked out from.
 _TINY = 1e-9
 
 
-def run(start: Start, course: Course, samples: int, like: Run | None = None) -> Run:
+def run(
+    start: Start,
+    course: Course,
+    samples: int,
+    like: Run | None = None,
+    keep: tuple[str, ...] = EVERY,
+) -> Run:
     """Integrate over ``course.hours``; ``samples`` is the width of the result.
 
     like : a run of the same fish whose oxygen is kept; only the water's chemistry is new
+    keep : what is given over time; of the rest only the end, (1, samples)
     """
-    out = np.empty((len(Run._fields), len(course.hours), samples))
-    plain = samples == 1 and len(course.hours) > 1
+    times = len(course.hours)
+    steps = steps_of(course.hours)
+    grid = grid_of(course, steps.h if steps.h.ndim == 2 else steps.h[:, None])
+    plain = samples == 1 and times > 1
     if plain:
-        start, course = _single(start), _single(course)
+        start, course, grid = _single(start), _single(course), _single(grid)
         like = None if like is None else _single(like)
-    state = _State(start, course, plain, like)
-    state.write(out, 0)
-    for i in range(1, len(course.hours)):
-        state.step(i)
-        state.write(out, i)
-    return Run(*out)
+    state = _State(start, course, grid, steps.rows(), plain, like)
+    kept = [place for place, name in enumerate(EVERY) if name in keep]
+    out = np.empty((len(kept), times, samples))
+    for i in range(times):
+        if i:
+            state.step(i)
+        amounts = state.amounts()
+        for row, place in zip(out, kept, strict=True):
+            row[i] = amounts[place]
+    ends = [np.broadcast_to(np.asarray(each, float), (1, samples)) for each in state.amounts()]
+    for row, place in zip(out, kept, strict=True):
+        ends[place] = row
+    return Run(*ends)
 
 
 def _single(record: R) -> R:
@@ -190,8 +212,8 @@ def _has_samples(part: object) -> bool:
     return isinstance(part, np.ndarray) and part.shape[-1] == 1
 
 
-class Step(NamedTuple):
-    """Weights of one BDF2 step: of now, of the step before, of the rate, and what extrapolates."""
+class Steps(NamedTuple):
+    """Weights of BDF2 steps: of now, of the step before, of the rate, and what extrapolates."""
 
     dt: Any
     h: Any
@@ -199,27 +221,64 @@ class Step(NamedTuple):
     before: Any
     ratio: Any
 
+    def rows(self) -> list[Steps]:
+        """Every step; plain numbers where all samples share the grid."""
+        plain = self.dt.ndim == 1
+        parts = (part.tolist() for part in self) if plain else self
+        return [Steps(*row) for row in zip(*parts, strict=True)]
 
-def steps_of(hours: Any) -> list[Step]:
-    """Every step of a time grid (times,) or (times, samples); times that repeat do nothing."""
+
+def steps_of(hours: Array) -> Steps:
+    """The steps of a time grid (times,) or (times, samples); times that repeat do nothing."""
     grid = np.asarray(hours, float)
     dt = np.diff(grid, axis=0, prepend=grid[:1])
     last = np.concatenate([dt[:1], dt[:-1]])
     ratio = np.where((dt > 0.0) & (last > 0.0), dt / np.where(last > 0.0, last, 1.0), 0.0)
     whole = 1.0 + 2.0 * ratio
-    parts = (dt, dt * (1.0 + ratio) / whole, (1.0 + ratio) ** 2 / whole, -(ratio**2) / whole, ratio)
-    if grid.ndim == 1:
-        return [Step(*row) for row in zip(*(part.tolist() for part in parts), strict=True)]
-    return [Step(*row) for row in zip(*parts, strict=True)]
+    h = dt * (1.0 + ratio) / whole
+    return Steps(dt, h, (1.0 + ratio) ** 2 / whole, -(ratio**2) / whole, ratio)
+
+
+class Grid(NamedTuple):
+    """Products of the course that every step needs, over the time grid.
+
+    exchange_o2, exchange_co2 : share exchanged in a step; held_o2, held_co2 : what the water
+    then takes per atmosphere [mmol]; wanted : oxygen wanted from the water [mmol]; half : half
+    rate as an amount [mmol]; per_l : one over the volume [1/L]
+    """
+
+    exchange_o2: Any
+    held_o2: Any
+    wanted: Any
+    half: Any
+    exchange_co2: Any
+    held_co2: Any
+    per_l: Any
+
+
+def grid_of(c: Course, h: Any) -> Grid:
+    """Worked out for all times at once; ``h`` weighs the rates of each step, (times, 1 or more)."""
+    exchange_o2, exchange_co2 = h * c.ko, h * c.kc
+    return Grid(
+        exchange_o2,
+        exchange_o2 * c.volume_l * c.beta,
+        h * c.use * (1.0 - c.air_share),
+        c.half_rate * c.volume_l,
+        exchange_co2,
+        exchange_co2 * c.volume_l * c.constants.kh_mmol,
+        1.0 / c.volume_l,
+    )
 
 
 class _State:
     """Amounts now and one step before, and the steps between."""
 
-    def __init__(self, start: Start, course: Course, plain: bool, like: Run | None) -> None:
-        self.course, self.like = course, like
+    def __init__(
+        self, start: Start, course: Course, grid: Grid, steps: list[Steps], plain: bool,
+        like: Run | None,
+    ) -> None:  # fmt: skip
+        self.course, self.like, self.grid, self.steps = course, like, grid, steps
         self.w = NUMBERS if plain else ARRAYS
-        self.steps = steps_of(course.hours)
         rows = zip(*course.constants, strict=True) if plain else None
         self.constants = (
             course.constants.rows() if rows is None else [WaterConstants(*row) for row in rows]
@@ -244,7 +303,6 @@ class _State:
             self.has_gas = float(self.has_gas)
         self.all_o2 = start.o2_mmol + start.gas_o2_mmol
         self.all_carbon = start.dic_mmol + start.gas_co2_mmol
-        self.share_of_used = 1.0 - course.air_share
         self.rise: Any = (1.0, 1.0)
         self.made_now = self.given_now = self.used
         self.pressure = self.pressure_before = self._gas_atm_per_mmol(0)
@@ -255,18 +313,13 @@ class _State:
         )  # fmt: skip
         self.water_before = self.water
 
-    def write(self, out: Array, i: int) -> None:
-        """Put the amounts now into column ``i`` of the result."""
+    def amounts(self) -> tuple[Any, ...]:
+        """What a ``Run`` holds, now."""
         w = self.water
-        amounts = (
+        return (
             self.used, self.made, self.o2, self.tan, self.alkalinity, self.dic, self.gas_o2,
             self.gas_co2, self.n2, self.lost_o2, self.lost_co2, w.log_h, w.nh3, w.co2,
         )  # fmt: skip
-        if self.w is NUMBERS:
-            out[:, i, 0] = amounts
-        else:
-            for row, amount in zip(out, amounts, strict=True):
-                row[i] = amount
 
     def step(self, i: int) -> None:
         """One BDF2 step to time ``i`` (the first is backward Euler)."""
@@ -288,23 +341,20 @@ class _State:
         self.used, self.made = like.used_o2[i], like.made_co2[i]
         self.o2, self.gas_o2 = like.o2[i], like.gas_o2[i]
         self.n2, self.lost_o2 = like.gas_n2[i], like.lost_o2[i]
-        demand = s.dt * self.course.use[i]
-        self._gave(i, self.o2 / self.course.volume_l[i], self.used - used, demand)
+        self._gave(i, self.o2 * self.grid.per_l[i], self.used - used, self.course.use[i])
 
-    def _oxygen(self, i: int, s: Step, pressure: Any) -> None:
+    def _oxygen(self, i: int, s: Steps, pressure: Any) -> None:
         """Oxygen in the water from a quadratic, what was used, and the CO2 made of it."""
-        c, w = self.course, self.w
-        volume = c.volume_l[i]
-        use = c.use[i]
+        c, w, grid = self.course, self.w, self.grid
+        use, wanted = c.use[i], grid.wanted[i]
         if self.narcotised:
-            use = use * self._activity(i, s)
-        exchange = s.h * c.ko[i]
-        wanted = s.h * use * self.share_of_used
+            activity = self._activity(i, s)
+            use, wanted = use * activity, wanted * activity
+        exchange, held, half = grid.exchange_o2[i], grid.held_o2[i], grid.half[i]
         used_part = s.now * self.used + s.before * self.used_before
         part = s.now * self.o2 + s.before * self.o2_before
         if c.inflow is not None:
             part = part + s.h * c.inflow.o2
-        held = exchange * volume * c.beta[i]
         gulps: Any = 0.0
         all_o2 = self.all_o2
         if c.closed:
@@ -324,9 +374,9 @@ class _State:
             supply = part + held * air
             lead, pull = 1.0 + exchange, wanted
         supply = w.maximum(supply, 0.0)
-        half = c.half_rate * volume
-        middle = lead * half + pull - supply
-        o2 = (w.sqrt(middle * middle + 4.0 * lead * half * supply) - middle) / (2.0 * lead)
+        least = lead * half
+        middle = least + pull - supply
+        o2 = (w.sqrt(middle * middle + 4.0 * least * supply) - middle) / (2.0 * lead)
         used = used_part + wanted * (o2 / (o2 + half))
         self.o2_before, self.o2 = self.o2, o2
         if c.closed:
@@ -335,15 +385,15 @@ class _State:
             # the parts of BDF2 may overshoot by a hair as the last oxygen goes
             used = w.minimum(used, all_o2 - o2)
             self.gas_o2_before, self.gas_o2 = self.gas_o2, all_o2 - used - o2
-        self._gave(i, o2 / volume, used - self.used, s.dt * use)
+        self._gave(i, o2 * grid.per_l[i], used - self.used, use)
         self.made_part = s.now * self.made + s.before * self.made_before
         self.made_before, self.made = self.made, self.made + self.made_now
         self.used_before, self.used = self.used, used
 
-    def _gave(self, i: int, o2: Any, used: Any, demand: Any) -> None:
+    def _gave(self, i: int, o2: Any, used: Any, use: Any) -> None:
         """CO2 and ammonia given off in the step that uses this much oxygen [mmol].
 
-        demand : what the fish would have used with oxygen ample [mmol]
+        use : what the fish would have used with oxygen ample [mmol/h]
         """
         c, w = self.course, self.w
         rq, quotient = c.rq, c.quotient[i]
@@ -351,7 +401,7 @@ class _State:
         lowest = o2 if w is NUMBERS else o2.min()
         rise: Any = (1.0, 1.0)
         if lowest < SHORT_OF_O2:
-            rise = rises(o2, rq, quotient, w)
+            rise, demand = rises(o2, rq, quotient, w), self.steps[i].dt * use
             most_co2, most_n = (
                 MOST_CO2_WITHOUT_O2 * rq * demand,
                 MOST_N_WITHOUT_O2 * quotient * demand,
@@ -362,14 +412,14 @@ class _State:
         self.rise = rise
         self.made_now, self.given_now = made, given
 
-    def _activity(self, i: int, s: Step) -> Any:
+    def _activity(self, i: int, s: Steps) -> Any:
         """Share of full use that the CO2 of the last steps leaves."""
         co2 = self.water.co2 + s.ratio * (self.water.co2 - self.water_before.co2)
         if self.w.largest(co2) < NARCOSIS_FROM:
             return 1.0
         return narcosis(co2, self.course.narcosis, self.w)
 
-    def _film_o2(self, i: int, s: Step, pressure: Any) -> Any:
+    def _film_o2(self, i: int, s: Steps, pressure: Any) -> Any:
         """Oxygen the film has let out by the end of the step; nitrogen comes in beside it."""
         c, film = self.course, self.film
         assert film is not None
@@ -392,7 +442,7 @@ class _State:
         half = AIR_HALF_RATE_ATM / w.maximum(pressure, _TINY)
         return self.has_gas * wanted / (w.maximum(self.gas_o2, 0.0) + half)
 
-    def _ammonia(self, i: int, s: Step) -> None:
+    def _ammonia(self, i: int, s: Steps) -> None:
         """Excreted NH3 adds to TAN and, as a base, to alkalinity; so does that of the dead."""
         inflow = self.course.inflow
         excreted = self.given_now + s.dt * self.course.dead_n[i]
@@ -402,15 +452,13 @@ class _State:
             self.tan = self.tan + s.dt * inflow.tan
             self.alkalinity = self.alkalinity + s.dt * inflow.alkalinity
 
-    def _carbon(self, i: int, s: Step, pressure: Any) -> None:
+    def _carbon(self, i: int, s: Steps, pressure: Any) -> None:
         """Inorganic carbon and pH: the implicit exchange acts like a headspace."""
-        c = self.course
-        volume = c.volume_l[i]
-        exchange = s.h * c.kc[i]
+        c, grid = self.course, self.grid
+        exchange, held, per_l = grid.exchange_co2[i], grid.held_co2[i], grid.per_l[i]
         part = s.now * self.dic + s.before * self.dic_before + self.made - self.made_part
         if c.inflow is not None:
             part = part + s.h * c.inflow.dic
-        held = exchange * volume * self.constants[i].kh_mmol
         all_carbon: Any = 0.0
         if c.closed:
             held = held * pressure
@@ -424,14 +472,14 @@ class _State:
         guess = now.log_h + s.ratio * (now.log_h - before.log_h)
         self.water_before = now
         self.water = carbonate_step(
-            self.constants[i], self.alkalinity / volume, carbon / volume, self.tan / volume,
+            self.constants[i], self.alkalinity * per_l, carbon * per_l, self.tan * per_l,
             share, guess, now.more_ions, self.salted, self.w,
         )  # fmt: skip
-        self.dic_before, self.dic = self.dic, carbon - share * volume * self.water.co2
+        self.dic_before, self.dic = self.dic, carbon - share * c.volume_l[i] * self.water.co2
         if c.closed:
             self.gas_co2_before, self.gas_co2 = self.gas_co2, all_carbon - self.dic
 
-    def _film_co2(self, i: int, s: Step, pressure: Any) -> Any:
+    def _film_co2(self, i: int, s: Steps, pressure: Any) -> Any:
         """CO2 the film has let out by the end of the step."""
         film = self.film
         assert film is not None

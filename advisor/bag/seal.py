@@ -20,7 +20,7 @@ from advisor.bag.gases import (
     oxygen_mmol_l_atm,
 )
 from advisor.bag.inputs import Measured, SealedBag, TemperaturePath
-from advisor.bag.integrator import Course, Run, Start
+from advisor.bag.integrator import EVERY, Course, Run, Start
 from advisor.bag.packing import PackedWater, packed_water, temperature_course, time_grid
 from advisor.bag.respiration import Metabolism
 from advisor.bag.state import BagState
@@ -66,9 +66,9 @@ class Sealed:
             np.full(1, d.TURNED_EXCHANGE.value), self.water.depth_cm, self.temperature[-1]
         )
 
-    def job(self) -> Job:
-        """What is to be integrated."""
-        return Job(self.start, self.course, 1 + self.draws.samples)
+    def job(self, keep: tuple[str, ...] = EVERY) -> Job:
+        """What is to be integrated, and what of it is kept over time."""
+        return Job(self.start, self.course, 1 + self.draws.samples, None, keep)
 
 
 def with_readings(bag: SealedBag, measured: Measured | None) -> SealedBag:

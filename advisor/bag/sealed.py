@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.bag.bands import Band, Path
-from advisor.bag.batch import run_all
+from advisor.bag.batch import Job, run_all
 from advisor.bag.condition import (
     Told,
     distances,
@@ -22,7 +22,7 @@ from advisor.bag.condition import (
 from advisor.bag.draws import Draws
 from advisor.bag.exposure import share_of
 from advisor.bag.inputs import Measured, SealedBag
-from advisor.bag.integrator import Run
+from advisor.bag.integrator import LIKE, SHOWN, Run
 from advisor.bag.oxygen_left import oxygen_left
 from advisor.bag.packing import packing_doubt
 from advisor.bag.respiration import O2_MG, Metabolism, picked
@@ -86,23 +86,24 @@ def forecast_many(
     if len(read) != len(bags):
         raise AdvisorError(f"measured: {len(read)} for {len(bags)} bags; give one for each.")
     cases = [
-        _attempt(bag, readings, samples, seed) for bag, readings in zip(bags, read, strict=True)
+        _attempt(bag, readings, samples, seed, paths)
+        for bag, readings in zip(bags, read, strict=True)
     ]
     open_cases = [case for case in cases if isinstance(case, _Case)]
-    firsts = run_all([case.sealed.job() for case in open_cases])
+    shown = SHOWN if paths else ()
+    keep = (*LIKE, *shown) if any(readings_in(case.measured) for case in open_cases) else shown
+    firsts = run_all([case.sealed.job(keep) for case in open_cases])
     for case, first in zip(open_cases, firsts, strict=True):
         case.begin(first)
     while waiting := [case for case in open_cases if case.waits is not None]:
-        results = run_all([case.waits.job for case in waiting if case.waits is not None])
+        results = run_all([case.next_job() for case in waiting])
         for case, result in zip(waiting, results, strict=True):
             case.go_on(result)
-    return tuple(
-        case.forecast(low_do_mg_l, paths) if isinstance(case, _Case) else case for case in cases
-    )
+    return tuple(case.forecast(low_do_mg_l) if isinstance(case, _Case) else case for case in cases)
 
 
 def _attempt(
-    bag: SealedBag, measured: Measured | None, samples: int, seed: int
+    bag: SealedBag, measured: Measured | None, samples: int, seed: int, paths: bool
 ) -> _Case | AdvisorError:
     try:
         if measured is not None:
@@ -111,7 +112,7 @@ def _attempt(
         sealed = seal(with_readings(bag, measured), Draws(samples, seed))
     except AdvisorError as fault:
         return fault
-    return _Case(sealed, measured, () if doubt is None else (doubt,))
+    return _Case(sealed, measured, () if doubt is None else (doubt,), paths)
 
 
 @dataclass(eq=False)
@@ -124,6 +125,7 @@ class _Case:
     sealed: Sealed
     measured: Measured | None
     doubts: tuple[str, ...]
+    with_paths: bool
     first: Run | None = None
     waits: Told | None = None
     doubted: frozenset[str] = frozenset()
@@ -131,6 +133,11 @@ class _Case:
     fish: Metabolism | None = None
     order: npt.NDArray[np.intp] | None = None
     agreeing: float = 0.0
+
+    def next_job(self) -> Job:
+        """The run that is waited for."""
+        assert self.waits is not None
+        return self.waits.job._replace(keep=SHOWN if self.with_paths else ())
 
     def begin(self, first: Run) -> None:
         """Take the run without readings; leave out readings nothing explains."""
@@ -159,7 +166,7 @@ class _Case:
         believed = tuple(r for r in readings_in(self.measured) if r.name not in self.doubted)
         self.waits = told(self.sealed, self.first, believed) if believed else None
 
-    def forecast(self, low_do_mg_l: float, with_paths: bool) -> SealedForecast:
+    def forecast(self, low_do_mg_l: float) -> SealedForecast:
         """Put the result together."""
         sealed, result, first = self.sealed, self.result, self.first
         assert result is not None and first is not None and self.fish is not None
@@ -170,7 +177,7 @@ class _Case:
         if self.order is not None:
             state = state.picked(self.order)
         end = _ends(sealed, result, self.order)
-        values = _over_time(sealed, result, self.order) if with_paths else {}
+        values = _over_time(sealed, result, self.order) if self.with_paths else {}
         paths = {name: path_of(array) for name, array in values.items()}
         ran_out = _first_below(sealed.course.hours, paths.get("do_mg_l"), low_do_mg_l)
         return SealedForecast(
