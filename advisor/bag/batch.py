@@ -13,8 +13,9 @@ from typing import Any, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from advisor.bag.course import EVERY, Course, Inflow, Run, Start
 from advisor.bag.gases import Film
-from advisor.bag.integrator import EVERY, Course, Inflow, Run, Start, run
+from advisor.bag.integrator import run
 
 Array = npt.NDArray[np.float64]
 

@@ -19,11 +19,12 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.bag import defaults as d
+from advisor.bag import fish_defaults as f
 from advisor.bag.bands import Band, Distance, Range, ends
 from advisor.bag.batch import Job
 from advisor.bag.chemistry import alkalinity_at_ph
+from advisor.bag.course import Run, Start
 from advisor.bag.inputs import Measured
-from advisor.bag.integrator import Run, Start
 from advisor.bag.likeness import FAR, Reading, far_off, place_cost, reading_of, resampled
 from advisor.bag.respiration import N_MG, O2_MG, Metabolism
 from advisor.bag.seal import Sealed
@@ -178,7 +179,7 @@ def _quotient_cost(fish: Metabolism, hours: float, times: Array) -> Array:
     """-2 ln of the worth of the ammonia quotient after it was moved by ``times``."""
     low, high = fish.nitrogen_away(hours)
     if fish.fasted_h is None:
-        had = np.log(fish.nitrogen_fixed / (d.NITROGEN_UNKNOWN.value * O2_MG / N_MG))
+        had = np.log(fish.nitrogen_fixed / (f.NITROGEN_UNKNOWN.value * O2_MG / N_MG))
     else:
         had = fish.nitrogen_place * np.where(fish.nitrogen_place < 0.0, low, high)
     moved = had + np.log(np.maximum(times, _GONE))

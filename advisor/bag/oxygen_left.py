@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag.integrator import Course, Run, Start
+from advisor.bag.course import Course, Run, Start
 
 Array = npt.NDArray[np.float64]
 

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag import defaults as d
+from advisor.bag import fish_defaults as f
 from advisor.bag.bands import Amount, Range
 from advisor.bag.draws import Draws
 from advisor.water import masses
@@ -17,10 +17,10 @@ Array = npt.NDArray[np.float64]
 #: mg per mmol of O2 and of N.
 O2_MG = 2.0 * masses.O
 N_MG = masses.N
-_NITROGEN_HOURS, _NITROGEN_VALUE, _NITROGEN_LOW, _NITROGEN_HIGH = np.array(d.NITROGEN_BY_FAST).T
+_NITROGEN_HOURS, _NITROGEN_VALUE, _NITROGEN_LOW, _NITROGEN_HIGH = np.array(f.NITROGEN_BY_FAST).T
 
 
-_FEEDING_HOURS, _FEEDING_VALUE, _FEEDING_LOW, _FEEDING_HIGH = np.array(d.FEEDING_BY_FAST).T
+_FEEDING_HOURS, _FEEDING_VALUE, _FEEDING_LOW, _FEEDING_HIGH = np.array(f.FEEDING_BY_FAST).T
 
 
 class Metabolism(NamedTuple):
@@ -90,13 +90,13 @@ class Metabolism(NamedTuple):
         """Ammonia [mmol/h] of the dead over the step ending at each hour since packing."""
         if not self.dead_share:
             return np.zeros((len(hours), 1))
-        warmth = self.q10 ** ((temperature_c - d.REFERENCE_C) / 10.0)
+        warmth = self.q10 ** ((temperature_c - f.REFERENCE_C) / 10.0)
         return np.asarray(self.dead_mmol_h * warmth * self._died(_middles(hours)))
 
     def nitrogen_away(self, hours: float) -> tuple[float, float]:
         """Logarithms of how far the range of ammonia per oxygen reaches down and up."""
         if self.fasted_h is None:
-            r = d.NITROGEN_UNKNOWN
+            r = f.NITROGEN_UNKNOWN
             return float(np.log(r.value / r.low)), float(np.log(r.high / r.value))
         value, low, high = _nitrogen_at(self.fasted_h + 0.5 * hours)
         return float(np.log(value / low)), float(np.log(high / value))
@@ -107,8 +107,8 @@ class Metabolism(NamedTuple):
 
     def _warmth(self, temperature_c: Array) -> Array:
         over = np.maximum(temperature_c - self.heat_limit, 0.0)
-        rate = self.q10 ** ((temperature_c - over - d.REFERENCE_C) / 10.0)
-        return np.asarray(rate * np.maximum(1.0 - over / d.HEAT_FAILS_WITHIN_C, 0.0))
+        rate = self.q10 ** ((temperature_c - over - f.REFERENCE_C) / 10.0)
+        return np.asarray(rate * np.maximum(1.0 - over / f.HEAT_FAILS_WITHIN_C, 0.0))
 
     def _feeding(self, packed: Array) -> Array:
         if self.fasted_h is None:
@@ -163,15 +163,15 @@ def metabolism(
         return _no_fish()
     mass = draws.known("fish_mass_g", fish_mass_g)
     if oxygen_use_factor is None:
-        per_kg = draws.assumed(d.OXYGEN_USE)
+        per_kg = draws.assumed(f.OXYGEN_USE)
     else:
         factor = draws.known("oxygen_use_factor", oxygen_use_factor)
-        per_kg = d.OXYGEN_USE.value * factor * draws.assumed(d.OXYGEN_USE_KNOWN)
-    size = (mass / d.REFERENCE_MASS_G) ** draws.assumed(d.MASS_EXPONENT)
+        per_kg = f.OXYGEN_USE.value * factor * draws.assumed(f.OXYGEN_USE_KNOWN)
+    size = (mass / f.REFERENCE_MASS_G) ** draws.assumed(f.MASS_EXPONENT)
     mmol_per_mg_kg = mass * fish_count / 1000.0 / O2_MG
     if sedated is not False:
-        per_kg = per_kg * draws.assumed(d.SEDATION if sedated else d.SEDATION_UNKNOWN)
-    ceiling = d.OXYGEN_USE_CEILING * np.maximum(per_kg / d.OXYGEN_USE.value, 1.0)
+        per_kg = per_kg * draws.assumed(f.SEDATION if sedated else f.SEDATION_UNKNOWN)
+    ceiling = f.OXYGEN_USE_CEILING * np.maximum(per_kg / f.OXYGEN_USE.value, 1.0)
     if fasted_hours is not None:
         _note_nitrogen(draws, fasted_hours)
     known_fast = fasted_hours is not None
@@ -180,43 +180,43 @@ def metabolism(
     return Metabolism(
         routine_mmol_h=per_kg * size * mmol_per_mg_kg,
         ceiling_mmol_h=ceiling * size * mmol_per_mg_kg,
-        q10=draws.assumed(d.Q10),
-        heat_limit=draws.either(heat_limit_c, d.HEAT_LIMIT),
-        peak=draws.assumed(d.HANDLING_PEAK),
-        peak_h=draws.assumed(d.HANDLING_HOURS),
-        rq=draws.assumed(d.RESPIRATORY_QUOTIENT),
-        half_rate=draws.assumed(d.HALF_RATE_DO) / O2_MG,
-        air_share=draws.assumed(d.AIR_SHARE) if air_breather else np.zeros(1),
-        narcosis=draws.assumed(d.NARCOSIS),
+        q10=draws.assumed(f.Q10),
+        heat_limit=draws.either(heat_limit_c, f.HEAT_LIMIT),
+        peak=draws.assumed(f.HANDLING_PEAK),
+        peak_h=draws.assumed(f.HANDLING_HOURS),
+        rq=draws.assumed(f.RESPIRATORY_QUOTIENT),
+        half_rate=draws.assumed(f.HALF_RATE_DO) / O2_MG,
+        air_share=draws.assumed(f.AIR_SHARE) if air_breather else np.zeros(1),
+        narcosis=draws.assumed(f.NARCOSIS),
         fasted_h=fasted_hours,
         nitrogen_place=draws.place("nitrogen_quotient") if known_fast else none,
-        nitrogen_fixed=none if known_fast else draws.assumed(d.NITROGEN_UNKNOWN) * (O2_MG / N_MG),
+        nitrogen_fixed=none if known_fast else draws.assumed(f.NITROGEN_UNKNOWN) * (O2_MG / N_MG),
         nitrogen_times=one,
-        feeding=draws.place("feeding") if known_fast else draws.assumed(d.FEEDING_UNKNOWN),
+        feeding=draws.place("feeding") if known_fast else draws.assumed(f.FEEDING_UNKNOWN),
         dead_share=dead_count / fish_count,
-        dead_since_h=hours * draws.assumed(d.DEAD_SINCE) if dead_count else none,
-        dead_mmol_h=dead_g * draws.assumed(d.DEAD_N) / 24.0 / N_MG if dead_count else none,
+        dead_since_h=hours * draws.assumed(f.DEAD_SINCE) if dead_count else none,
+        dead_mmol_h=dead_g * draws.assumed(f.DEAD_N) / 24.0 / N_MG if dead_count else none,
     )
 
 
 def _note_nitrogen(draws: Draws, fasted_hours: float) -> None:
     value, low, high = _nitrogen_at(fasted_hours)
     text = f"ammonia-N given off per oxygen used, {fasted_hours:g} h after the last meal at packing"
-    unit = d.NITROGEN_UNKNOWN.unit
-    draws.note(Range("nitrogen_quotient", text, value, low, high, unit, d.NITROGEN_SOURCE))
+    unit = f.NITROGEN_UNKNOWN.unit
+    draws.note(Range("nitrogen_quotient", text, value, low, high, unit, f.NITROGEN_SOURCE))
     value, low, high = (
         float(np.interp(fasted_hours, _FEEDING_HOURS, column))
         for column in (_FEEDING_VALUE, _FEEDING_LOW, _FEEDING_HIGH)
     )
     text = f"oxygen use against a fasted fish's, {fasted_hours:g} h after the last meal at packing"
-    draws.note(Range("feeding", text, value, low, high, "times", d.FEEDING_SOURCE))
+    draws.note(Range("feeding", text, value, low, high, "times", f.FEEDING_SOURCE))
 
 
 def _no_fish() -> Metabolism:
     none, one = np.zeros(1), np.ones(1)
     return Metabolism(
         routine_mmol_h=none, ceiling_mmol_h=none, q10=one, heat_limit=40.0 * one, peak=one,
-        peak_h=one, rq=one, half_rate=one * (d.HALF_RATE_DO.value / O2_MG), air_share=none,
+        peak_h=one, rq=one, half_rate=one * (f.HALF_RATE_DO.value / O2_MG), air_share=none,
         narcosis=none, fasted_h=None, nitrogen_place=none, nitrogen_fixed=none,
         nitrogen_times=one, feeding=one, dead_share=0.0, dead_since_h=none, dead_mmol_h=none,
     )  # fmt: skip

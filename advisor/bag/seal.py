@@ -10,6 +10,7 @@ import numpy.typing as npt
 from advisor.bag import defaults as d
 from advisor.bag.batch import Job
 from advisor.bag.chemistry import WaterConstants, water_constants
+from advisor.bag.course import EVERY, Course, Run, Start
 from advisor.bag.draws import Draws
 from advisor.bag.gases import (
     dry_atm,
@@ -20,7 +21,6 @@ from advisor.bag.gases import (
     oxygen_mmol_l_atm,
 )
 from advisor.bag.inputs import Measured, SealedBag, TemperaturePath
-from advisor.bag.integrator import EVERY, Course, Run, Start
 from advisor.bag.packing import PackedWater, packed_water, temperature_course, time_grid
 from advisor.bag.respiration import Metabolism
 from advisor.bag.state import BagState

@@ -19,10 +19,10 @@ from advisor.bag.condition import (
     told,
     weigh,
 )
+from advisor.bag.course import LIKE, SHOWN, Run
 from advisor.bag.draws import Draws
 from advisor.bag.exposure import share_of
 from advisor.bag.inputs import Measured, SealedBag
-from advisor.bag.integrator import LIKE, SHOWN, Run
 from advisor.bag.oxygen_left import oxygen_left
 from advisor.bag.packing import packing_doubt
 from advisor.bag.respiration import O2_MG, Metabolism, picked

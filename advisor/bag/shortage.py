@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from advisor.bag import defaults as d
+from advisor.bag import fish_defaults as f
 from advisor.bag.chemistry import Working
 from advisor.water import masses
 from advisor.water.masses import CO2
@@ -13,10 +13,10 @@ from advisor.water.masses import CO2
 _O2_MG = 2.0 * masses.O
 
 #: Oxygen [mmol/L] under which the quotients rise, and CO2 [mmol/L] from which fish grow quiet.
-SHORT_OF_O2 = d.QUOTIENTS_RISE_MG_L / _O2_MG
-NARCOSIS_FROM = d.NARCOSIS_CO2_MG_L[0] / CO2
-_NARCOSIS_FULL = d.NARCOSIS_CO2_MG_L[1] / CO2
-_WHOLE_LACK = math.log(d.QUOTIENTS_RISE_MG_L / d.QUOTIENTS_TOP_MG_L)
+SHORT_OF_O2 = f.QUOTIENTS_RISE_MG_L / _O2_MG
+NARCOSIS_FROM = f.NARCOSIS_CO2_MG_L[0] / CO2
+_NARCOSIS_FULL = f.NARCOSIS_CO2_MG_L[1] / CO2
+_WHOLE_LACK = math.log(f.QUOTIENTS_RISE_MG_L / f.QUOTIENTS_TOP_MG_L)
 
 
 def rises(o2: Any, rq: Any, nitrogen: Any, w: Working) -> tuple[Any, Any]:
@@ -31,7 +31,7 @@ def rises(o2: Any, rq: Any, nitrogen: Any, w: Working) -> tuple[Any, Any]:
     def rise(usual: Any, top: float) -> Any:
         return w.exp(lack * w.maximum(w.log(top / w.maximum(usual, 1e-9)), 0.0))
 
-    return rise(rq, d.RQ_WITHOUT_O2), rise(nitrogen, d.NITROGEN_WITHOUT_O2)
+    return rise(rq, f.RQ_WITHOUT_O2), rise(nitrogen, f.NITROGEN_WITHOUT_O2)
 
 
 def narcosis(co2: Any, share: Any, w: Working) -> Any:

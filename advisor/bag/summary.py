@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.bag.bands import Band, Path
-from advisor.bag.integrator import Run
+from advisor.bag.course import Run
 from advisor.bag.respiration import N_MG, O2_MG
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ, CO2

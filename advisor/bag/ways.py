@@ -11,10 +11,10 @@ import numpy.typing as npt
 from advisor.bag import defaults as d
 from advisor.bag.batch import Job
 from advisor.bag.chemistry import settled_water, water_constants
+from advisor.bag.course import Course, Inflow, Run, Start
 from advisor.bag.draws import Draws
 from advisor.bag.exposure import Exposure
 from advisor.bag.gases import dry_atm, exchange_per_h, oxygen_mmol_l_atm
-from advisor.bag.integrator import Course, Inflow, Run, Start
 from advisor.bag.methods import OpeningMethod
 from advisor.bag.respiration import N_MG, O2_MG
 from advisor.bag.state import BagState, carbon_from_pco2

@@ -3,7 +3,7 @@
     python -m tests.bag.experiments
 
 Two files, scored apart. The rows of ``transport.toml`` were known when the
-numbers of ``advisor/bag/defaults.py`` were chosen (the ammonia per oxygen, the
+numbers of ``advisor/bag/fish_defaults.py`` were chosen (the ammonia per oxygen, the
 exchange on the way and what shortage of oxygen does were chosen with them in
 sight). Those of ``transport_later.toml`` were found afterwards; no number was
 changed to them. Rows whose ``guessed`` is not empty show plausibility only.

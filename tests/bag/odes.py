@@ -13,6 +13,7 @@ import numpy as np
 from scipy.integrate import solve_ivp
 
 from advisor.bag import defaults as d
+from advisor.bag import fish_defaults as f
 from advisor.bag.respiration import N_MG, O2_MG
 from advisor.bag.seal import Sealed
 from advisor.water.carbonate import solve
@@ -56,19 +57,19 @@ def final_state(sealed: Sealed, rtol: float = 1e-9) -> dict[str, float]:
         """Oxygen used [mmol/h]; CO2 and ammonia per oxygen, as the published figures have it."""
         fed = 1.0
         if fish.fasted_h is not None:
-            hours, value = np.array(d.FEEDING_BY_FAST).T[:2]
+            hours, value = np.array(f.FEEDING_BY_FAST).T[:2]
             fed = float(np.interp(fish.fasted_h + t, hours, value))
         over = max(temp - heat, 0.0)
-        use = q10 ** ((temp - over - d.REFERENCE_C) / 10.0) * max(1.0 - over / 8.0, 0.0)
+        use = q10 ** ((temp - over - f.REFERENCE_C) / 10.0) * max(1.0 - over / 8.0, 0.0)
         use *= min(routine * fed * (1.0 + (peak - 1.0) * math.exp(-t / tau)), ceiling)
-        low, high = d.NARCOSIS_CO2_MG_L
+        low, high = f.NARCOSIS_CO2_MG_L
         use *= 1.0 - still * min(max((co2 * CO2 - low) / (high - low), 0.0), 1.0)
         share = x / (x + half * volume)
         q = float(fish.quotient(np.array([t]))[0, 0])
         mg = max(x / volume * O2_MG, 1e-6)
         lack = min(max(math.log(2.0 / mg), 0.0) / math.log(2.0 / 0.6), 1.0)
-        made = max(min(rq * (8.0 / rq) ** lack, d.MOST_CO2_WITHOUT_O2 * rq / share), rq)
-        given = max(min(q * (1.0 / q) ** lack, d.MOST_N_WITHOUT_O2 * q / share), q)
+        made = max(min(rq * (8.0 / rq) ** lack, f.MOST_CO2_WITHOUT_O2 * rq / share), rq)
+        given = max(min(q * (1.0 / q) ** lack, f.MOST_N_WITHOUT_O2 * q / share), q)
         return use * share, made, given
 
     def slopes(t: float, y: np.ndarray) -> list[float]:

@@ -173,7 +173,7 @@ def test_worst_bag_is_opened_first_and_says_why() -> None:
 
 
 def test_samples_stay_in_their_range() -> None:
-    from advisor.bag.defaults import OXYGEN_USE, RESPIRATORY_QUOTIENT
+    from advisor.bag.fish_defaults import OXYGEN_USE, RESPIRATORY_QUOTIENT
 
     draws = Draws(400, 0)
     for r in (OXYGEN_USE, RESPIRATORY_QUOTIENT):

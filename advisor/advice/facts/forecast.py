@@ -88,7 +88,7 @@ def _record(name: str, band: Band, load: str, trace: Trace, base: RuleBase) -> R
             f"{load}: {short(band.value, 3)}, 5-95 % band {short(band.low, 3)} to "
             f"{short(band.high, 3)}"
         ),
-        source="computed by advisor.bag; constants and their sources in advisor/bag/defaults.py",
+        source="computed by advisor.bag; constants and sources in its defaults and fish_defaults",
     )
 
 

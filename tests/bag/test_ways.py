@@ -1,0 +1,123 @@
+"""The other ways of moving fish, one array for many bags, and when a quantity passes a limit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from advisor.bag import (
+    ALL_METHODS,
+    MORE_METHODS,
+    OPENING_METHODS,
+    Measured,
+    OpeningResult,
+    SealedForecast,
+    compare_many,
+    compare_openings,
+    forecast_many,
+    forecast_sealed,
+)
+from advisor.errors import AdvisorError
+from tests.bag.test_opening import BAG, FORECAST, TANK
+
+
+@pytest.fixture(scope="module")
+def ways() -> dict[str, OpeningResult]:
+    return {found.name: found for found in compare_openings(FORECAST, TANK, ALL_METHODS)}
+
+
+def at_end(ways: dict[str, OpeningResult], name: str, quantity: str) -> float:
+    return ways[name].paths[quantity].value[-1]
+
+
+def test_every_way_has_a_name_of_its_own() -> None:
+    assert len({method.name for method in ALL_METHODS}) == len(ALL_METHODS)
+    assert (*OPENING_METHODS, *MORE_METHODS) == ALL_METHODS
+
+
+def test_a_tub_is_rid_of_the_ammonia_and_spares_the_steps(ways: dict[str, OpeningResult]) -> None:
+    like, part, netted = ways["tub_like_bag"], ways["tub_part_way"], ways["netted"]
+    assert like.steepest_temperature_step_c.value == pytest.approx(0.0, abs=0.1)
+    assert (
+        like.steepest_temperature_step_c.value
+        < part.steepest_temperature_step_c.value
+        < netted.steepest_temperature_step_c.value
+    )
+    for tub in (like, part):
+        assert tub.nh3_dose_mg_h_l.value < 0.2 * ways["left_open"].nh3_dose_mg_h_l.value
+        assert tub.paths["co2_mg_l"].value[1] < 0.3 * tub.paths["co2_mg_l"].value[0]
+        assert tub.lowest_do_mg_l.value > 5.0
+
+
+def test_a_shallow_bag_gives_off_its_co2_faster(ways: dict[str, OpeningResult]) -> None:
+    """Depth divides the exchange: lying, or in a bucket's floor, pH and NH3 rise sooner."""
+    upright, lying, bucket = (ways[name] for name in ("left_open", "left_open_lying", "bucket"))
+    for shallow in (lying, bucket):
+        assert shallow.paths["co2_mg_l"].value[-1] < upright.paths["co2_mg_l"].value[-1]
+        assert shallow.peak_nh3_n_mg_l.value > upright.peak_nh3_n_mg_l.value
+    assert at_end(ways, "bucket", "tan_mg_l") == pytest.approx(
+        at_end(ways, "left_open", "tan_mg_l"), rel=1e-3
+    )
+
+
+def test_open_exchange_is_within_what_was_published_for_quiet_water() -> None:
+    """Quiet to rippled water: 7 to 18 cm/h (findings 9); its range is the band that is told."""
+    told = {a.name: a for a in compare_openings(FORECAST, TANK, OPENING_METHODS[:1])[0].assumptions}
+    rate = told["open_exchange"]
+    assert rate.low <= 7.0 <= rate.value <= 18.0 <= rate.high
+    assert rate.source
+
+
+def test_doses_and_lows_are_those_of_the_paths(ways: dict[str, OpeningResult]) -> None:
+    for found in ways.values():
+        path = found.paths["co2_mg_l"].value
+        hours = [minute / 60.0 for minute in found.minutes]
+        dose = sum(
+            0.5 * (path[i] + path[i - 1]) * (hours[i] - hours[i - 1]) for i in range(1, len(hours))
+        )
+        assert found.co2_dose_mg_h_l.value == pytest.approx(dose, rel=0.02), found.name
+        assert found.lowest_do_mg_l.value == pytest.approx(min(found.paths["do_mg_l"].value))
+
+
+def test_minutes_until_a_quantity_passes_a_limit(ways: dict[str, OpeningResult]) -> None:
+    air = ways["aerated"]
+    path = air.paths["co2_mg_l"].value
+    half = air.minutes_until("co2_mg_l", 0.5 * path[0], above=False)
+    assert half.minutes is not None
+    i = max(i for i, minute in enumerate(air.minutes) if minute <= half.minutes)
+    assert path[i + 1] <= 0.5 * path[0] <= path[i]
+    assert air.minutes_until("co2_mg_l", 2.0 * air.paths["co2_mg_l"].high[0]).passed == "not"
+    with pytest.raises(AdvisorError, match="quantity"):
+        air.minutes_until("colour", 1.0)
+
+
+def test_many_bags_as_one_array_are_the_same_as_one_by_one() -> None:
+    bags = [
+        BAG,
+        replace(BAG, hours=20.0, fish_count=60, ph=None, fasted_hours=None),
+        replace(BAG, gas="air", temperature=26.0, dead_count=3),
+        replace(BAG, salinity_g_kg=30.0, conductivity_us_cm=None),
+    ]
+    read = [None, Measured(ph=6.5, tan_mg_l=3.0), Measured(temperature_c=25.5), None]
+    many = forecast_many(bags, read, 60)
+    for bag, measured, together in zip(bags, read, many, strict=True):
+        assert isinstance(together, SealedForecast)
+        alone = forecast_sealed(bag, 60, measured=measured)
+        for name, band in alone.end.items():
+            other = together.end[name]
+            assert other.value == pytest.approx(band.value, rel=1e-6), name
+            assert (other.low, other.high) == pytest.approx((band.low, band.high), rel=1e-5), name
+    tanks = [TANK, replace(TANK, temperature_c=22.0), TANK, replace(TANK, salinity_g_kg=33.0)]
+    cases = [
+        (forecast, tank)
+        for forecast, tank in zip(many, tanks, strict=True)
+        if isinstance(forecast, SealedForecast)
+    ]
+    for (forecast, tank), found in zip(cases, compare_many(cases, ALL_METHODS), strict=True):
+        for one, again in zip(compare_openings(forecast, tank, ALL_METHODS), found, strict=True):
+            assert one.name == again.name
+            for quantity in ("peak_nh3_n_mg_l", "co2_dose_mg_h_l", "lowest_do_mg_l"):
+                assert getattr(one, quantity).value == pytest.approx(
+                    getattr(again, quantity).value, rel=1e-6, abs=1e-9
+                )
