@@ -91,12 +91,15 @@ def jar_atm_per_mmol(gas_l: Array, temperature_c: Array) -> Array:
     return np.asarray(np.where(gas_l > 0.0, rt / np.maximum(gas_l, 1e-9), 0.0))
 
 
-def film_of(bag_l: Array, through: Array) -> Film:
-    """What the wall of a bag of this whole volume [L] lets through [mmol/h/atm].
+def film_of(water_l: Array, gas_l: Array, through: Array) -> Film:
+    """What the wall round the gas of a bag lets through [mmol/h/atm].
 
-    through : against one bag of ``FILM_MIL``, free on all sides; 0 for glass
+    The gas touches its share of the wall.
+
+    through : against one bag of ``FILM_MIL``, free on all sides
     """
-    area_cm2 = d.FILM_SHAPE * np.cbrt(bag_l * 1e3) ** 2
+    bag_l = water_l + gas_l
+    area_cm2 = d.FILM_SHAPE * np.cbrt(bag_l * 1e3) ** 2 * (gas_l / bag_l)
     per_cm3_mil = area_cm2 / _CM2_PER_100_IN2 / d.FILM_MIL / 24.0 / _CM3_PER_MMOL * through
     cm3 = d.FILM_CM3_MIL
     return Film(*(np.asarray(cm3[gas] * per_cm3_mil) for gas in ("o2", "co2", "n2")))

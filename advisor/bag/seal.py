@@ -130,7 +130,7 @@ def seal(bag: SealedBag, draws: Draws) -> Sealed:
         air_o2_atm=d.AIR_O2 * dry,
         air_co2_atm=d.AIR_CO2 * dry,
         jar_atm_per_mmol=jar_atm_per_mmol(gas_l, temperature),
-        film=None if bag.rigid else film_of(volume + gas_l, through * (gas_l > 0.0)),
+        film=None if bag.rigid else film_of(volume, gas_l, through),
     )
     return Sealed(start, course, water, temperature, expected, bag, draws)
 

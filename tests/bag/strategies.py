@@ -18,12 +18,13 @@ def bags(draw: st.DrawFn) -> SealedBag:
     mass_g = draw(between(0.05, 20.0))
     most = int(min(300.0 * water_l / mass_g, 2000.0))
     gas = draw(st.sampled_from(["oxygen", "oxygen", "air", "none"]))
+    count = draw(st.integers(0, most))
     unknown_or = st.one_of(st.none(), between(0.0, 100.0))
     return SealedBag(
         water_l=water_l,
         gas_l=0.0 if gas == "none" else draw(between(0.0, 4.0)) * water_l,
         gas=gas,
-        fish_count=draw(st.integers(0, most)),
+        fish_count=count,
         fish_mass_g=mass_g,
         hours=draw(between(0.0, 72.0)),
         temperature=TemperaturePath(
@@ -39,4 +40,7 @@ def bags(draw: st.DrawFn) -> SealedBag:
         oxygen_use_factor=draw(st.one_of(st.none(), between(0.3, 2.0))),
         air_breather=draw(st.booleans()),
         rigid=draw(st.booleans()),
+        posture=draw(st.sampled_from([None, "lying", "standing"])),
+        motion=draw(st.sampled_from([None, "still", "carried", "rocked"])),
+        dead_count=draw(st.integers(0, min(count, 3))),
     )
