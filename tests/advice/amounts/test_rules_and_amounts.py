@@ -190,7 +190,7 @@ def test_salt_waits_for_kind_and_nitrite(base: RuleBase) -> None:
 
 def test_reportable_duty_needs_no_ranking(base: RuleBase) -> None:
     duty = base.actions["stop_movement"]
-    assert duty.when is not None and duty.emergency
+    assert duty.when is not None and duty.emergency_when is not None
     assert holds(base, duty.when, KOI_WARM)
     assert not holds(base, duty.when, {**KOI_WARM, **read(tank_temperature_c=12.0)})
 
