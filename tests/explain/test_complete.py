@@ -11,16 +11,19 @@ measure next):
 3. Taking away one cited answer from the case, and reasoning again, changes every
    statement that cites it: it is gone, or its standing or balance is another, or
    what holds below it is. No fact cites the place any more. Exempt are answers
-   whose facts come about the same from other places they are told in.
+   whose facts come about the same from other places they are told in, or are supposed
+   and say so (fish of a day ago are in the tank).
 4. Taking away an answer that a statement does not cite leaves it standing on all
    it stood on. Exempt are statements that rest on the ranking as a whole ("stands
-   first", "not enough to tell"), which every cause's evidence bears on, and those
-   with a rule below them that fires on an absence ("not measured", "not looked for").
+   first", "not enough to tell", the move), which every cause's evidence bears on, those
+   with a rule below them that fires on an absence ("not measured", "not looked for"),
+   and answers without which the fish are in another place: then other readings count.
 """
 
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -103,8 +106,22 @@ def check_removals(path: Path, reasoner: Reasoner) -> None:
                 names = {n for p, n in cited[key] if p == place and ("seen" not in p or n == name)}
                 if names and not carried_by_others(names, shown, after):
                     cited_taken_away(key, *pair, place)
-                elif not names and not any(place == p for p, _ in reached[key].unmet):
+                elif not any(same(p, place) for p, _ in reached[key].unmet | cited[key]) and (
+                    place_of(shown) == place_of(after)
+                ):
                     other_taken_away(key, *pair, place)
+
+
+def same(one: str, other: str) -> bool:
+    """Whether two places tell of one thing, at whichever look: emptied is every look."""
+    ends = [re.sub(r"^observation \d+", "observation", each) for each in (one, other)]
+    return ends[0] == ends[1]
+
+
+def place_of(told: Json) -> object:
+    """Where the fish are, as far as anything shown rests on it."""
+    trace = told["facts"].get("place:place")
+    return None if trace is None else trace["fact"]["value"]
 
 
 def citing(place: str, told_after: Json) -> list[str]:
@@ -123,7 +140,9 @@ def carried_by_others(names: set[str], before: Json, after: Json) -> bool:
         {f["fact"]["name"]: f["fact"] for f in x["facts"].values()} for x in (before, after)
     )
     return all(
-        name in now and now[name]["value"] == then[name]["value"] and now[name]["where"]
+        name in now
+        and now[name]["value"] == then[name]["value"]
+        and (now[name]["where"] or (now[name]["note"] or "").startswith("supposed"))
         for name in names
     )
 
@@ -142,7 +161,7 @@ def other_taken_away(
     key: str, before: tuple[Json, Json], after: tuple[Json | None, Json], place: str
 ) -> None:
     after_kinds = kinds_below(after[0], after[1]) if after[0] is not None else set()
-    if (kinds_below(*before) | after_kinds) & {"first", "not_enough", "known", "action"}:
+    if (kinds_below(*before) | after_kinds) & {"first", "not_enough", "known", "action", "move"}:
         return
     if before[0]["kind"] == "fact" and before[0]["verdict"] == "open":
         return  # what to measure next depends on all that is known

@@ -134,7 +134,7 @@ def _cluster(address: str, folders: Folders) -> Iterator[tuple[Submit, int]]:
     except ImportError:
         raise AdvisorError("--on needs Dask: pip install 'advisor[cluster]'.") from None
     try:
-        client: Any = Client(address, timeout=5)  # type: ignore[no-untyped-call]
+        client: Any = Client(address, timeout=5)
     except (OSError, ValueError, TimeoutError):
         raise AdvisorError(f"--on: no Dask scheduler answers at {address}.") from None
     absolute = tuple(None if folder is None else folder.resolve() for folder in folders)
