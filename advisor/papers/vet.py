@@ -85,7 +85,7 @@ def vet_paper(
             *(replace(each, annex=True) for each in annex if each.blocks),
         ),
         foot=(
-            result.weights.strip(),
+            *((result.weights.strip(),) if full else ()),
             "This note ranks possibilities from what the keeper wrote down. It is no diagnosis, "
             "and local law comes first.",
             f"Rules {result.rulebase.version} ({result.rulebase.fingerprint}), {result.program}.",
