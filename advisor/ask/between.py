@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from advisor.advice.assess import Reasoned, Reasoner, reason
-from advisor.advice.plan import Plan, make_plan
+from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
+from advisor.advice.plan import Plan
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.rechecks import dead_at
 from advisor.case import Case, Lot
@@ -51,7 +51,7 @@ def change(case: Case, lot: Lot, before: float, now: float, reasoner: Reasoner) 
     mending = [s for s in base.signs if s in recovery and s in is_now and s not in was]
     lost = [s for s in base.signs if s in recovery and s in was and s not in is_now]
     worse, better = _counts(case, lot, before, now)
-    emergencies = _emergencies(earlier, later, base)
+    emergencies = _emergencies(earlier, later, reasoner)
     worse += emergencies[0] + [f"new: {_names(new, base)}"] * bool(new)
     better += emergencies[1] + [f"gone: {_names(gone, base)}"] * bool(gone)
     better += [f"seen again: {_names(mending, base)}"] * bool(mending)
@@ -109,9 +109,11 @@ def _counts(case: Case, lot: Lot, before: float, now: float) -> tuple[list[str],
     return worse, better
 
 
-def _emergencies(earlier: Reasoned, later: Reasoned, base: RuleBase) -> tuple[list[str], list[str]]:
+def _emergencies(
+    earlier: Reasoned, later: Reasoned, reasoner: Reasoner
+) -> tuple[list[str], list[str]]:
     was, is_now = (
-        {a.id: a.text for a in certain_emergencies(each, _plan(each, base))}
+        {a.id: a.text for a in certain_emergencies(each, _plan(each, reasoner))}
         for each in (earlier, later)
     )
     fresh = [f"now called for: {is_now[a].split('. ')[0]}" for a in is_now if a not in was]
@@ -119,8 +121,8 @@ def _emergencies(earlier: Reasoned, later: Reasoned, base: RuleBase) -> tuple[li
     return fresh, over
 
 
-def _plan(reasoned: Reasoned, base: RuleBase) -> Plan:
-    return make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, base)
+def _plan(reasoned: Reasoned, reasoner: Reasoner) -> Plan:
+    return plan_of(reasoned, reasoner)
 
 
 def _verdict(

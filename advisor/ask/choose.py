@@ -32,12 +32,14 @@ class Asking:
 
     why   : "opening", "worth", or "sealed" (for bags still shut)
     worth : None for the first questions
+    left  : questions still worth putting about this lot, this one among them; 0 where not known
     """
 
     question: Question
     lot: str | None
     why: str
     worth: QuestionWorth | None = None
+    left: int = 0
 
 
 def next_question(
@@ -76,7 +78,8 @@ def next_question(
     )
     if best is None:
         return None
-    return Asking(reasoner.base.questions[best.question], lot.id, "worth", best)
+    question = reasoner.base.questions[best.question]
+    return Asking(question, lot.id, "worth", best, len(worth_it))
 
 
 def _untouched(

@@ -7,14 +7,17 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, TypeVar
 
-from advisor.advice.assess import Reasoned, Reasoner, reason
+from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
 from advisor.advice.facts.sheet import lots_of
-from advisor.advice.plan import Plan, make_plan
+from advisor.advice.plan import Plan
+from advisor.ask.answered import Answered, answers
 from advisor.ask.answers.choosing import NotUnderstood, pick, says_unknown
 from advisor.ask.answers.kits import BOXES
 from advisor.ask.answers.looks import with_done
 from advisor.ask.answers.parts import Place
 from advisor.ask.answers.phrases import SignBook
+from advisor.ask.cards import Card, card_of
+from advisor.ask.cards import show as cards_shown
 from advisor.ask.choose import Asking, next_question
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.hours import hours_since, look_hour
@@ -22,7 +25,7 @@ from advisor.ask.keys import Back, Enough, Leave, Same, key_of
 from advisor.ask.pushes import explain
 from advisor.ask.records import Ask, Block, Choice, Chosen, Keep, Say, Show, Talking
 from advisor.ask.standing import Standing, announce, remind
-from advisor.ask.summary import plan_of, so_far
+from advisor.ask.summary import shown_plan, so_far
 from advisor.case import Case, Lot
 from advisor.case.readings import Kit
 from advisor.errors import AdvisorError
@@ -76,8 +79,11 @@ class Inquiry:
         self.number = 0
         self.misread = 0
         self.left_out: set[str] = set()
+        self.offered = False  # to take many lots together
         self.thoughts = self.think()
         self._so_far = ""
+        self._cards: dict[str, Card | None] = {}
+        self.ask_anew: Callable[[Answered], Talking[None]] | None = None
         self.told: list[dict[str, Any]] = []
         self._blocks: list[Block] = []
         self._pushed: list[str] = []
@@ -86,12 +92,10 @@ class Inquiry:
 
     def think(self) -> dict[str, Thought]:
         """Rank and plan every lot on what is known."""
-        base = self.reasoner.base
         found = {}
         for lot in lots_of(self.case):
             reasoned = reason(self.case, lot, self.reasoner)
-            plan = make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, base)
-            found[lot.id] = Thought(lot, reasoned, plan)
+            found[lot.id] = Thought(lot, reasoned, plan_of(reasoned, self.reasoner))
         return found
 
     def next_for(self, lot: str, *, skip: Iterable[str] = ()) -> Asking | None:
@@ -164,6 +168,9 @@ class Inquiry:
         ]
         names = {lot: t.lot for lot, t in self.thoughts.items()}
         self.show(*announce(self.standing, found, names, self.case))
+        cards = {lot: card_of(t.reasoned, t.plan) for lot, t in self.thoughts.items()}
+        self.show(*cards_shown(cards, self._cards))
+        self._cards = cards
         rankings = {lot: t.reasoned.ranking for lot, t in self.thoughts.items()}
         text = so_far(rankings)
         if text and text != self._so_far:
@@ -202,6 +209,7 @@ class Inquiry:
             if key == "s":
                 raise Leave
             yield from self._answer_key(key, line, question, lot)
+            ask = replace(ask, again=key not in ("a", "p"))
 
     def until(
         self, ask: Ask, read: Callable[[str], T], question: Question | None, lot: str
@@ -249,11 +257,25 @@ class Inquiry:
             self.show(*found)
         elif key == "p":
             self.say()
-            self.show(plan_of(thought.reasoned, self.reasoner, self.case))
+            self.show(shown_plan(thought.reasoned, self.reasoner, self.case))
         elif key == "d":
             yield from self._done(line)
+        elif key == "a":
+            yield from self._answers(line)
         else:
             self.say("Enter, = or e.")
+
+    def _answers(self, line: str) -> Talking[None]:
+        """All answers; with a number the one of that place is asked anew."""
+        found = answers(self.case, self.reasoner.base)
+        number = line.strip().partition(" ")[2].strip()
+        if number and 1 <= int(number) <= len(found) and self.ask_anew is not None:
+            yield from self.ask_anew(found[int(number) - 1])
+            return
+        for at, each in enumerate(found, 1):
+            about_lot = f" ({each.lot})" if each.lot and len(self.case.lot) > 1 else ""
+            self.say(f"{each.question.text}{about_lot} {each.kept}", f"a {at}", 1)
+        self.say("a with its number asks one anew." if found else "No answer yet.", level=1)
 
     def _done(self, line: str) -> Talking[None]:
         open_now = self.standing.open()
@@ -268,9 +290,12 @@ class Inquiry:
         else:
             action, text = open_now[int(number or 1) - 1]
             self.standing.done(action)
-            self.case = with_done(self.case, action, Place(None, self.at_hours))
+            yield from self.out()
+            self.case = with_done(self.case, action, Place(None, self.hours_now()))
             yield Keep(self.case)
-            self.say(f"Done and noted: {text}")
+            self.thoughts = self.think()
+            self.say(f"Done and noted, {self.clock():%H:%M}: {text}")
+            self.news()
 
 
 def _line_of(reply: Chosen, choices: tuple[Choice, ...]) -> str:

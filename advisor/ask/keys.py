@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 LEGEND = (
-    "? why and help, Enter or u not known, b back, p plan so far, d done, e enough, "
-    "s save and leave."
+    "? why and help, Enter or u not known, b back, a all answers, p plan so far, d done, "
+    "e enough, s save and leave."
 )
 
 
@@ -36,11 +36,13 @@ KEYS: dict[str, str] = {
 
 
 def key_of(line: str) -> str:
-    """The key a line stands for; empty for an answer. "d" may name a number: "d 2"."""
+    """The key a line stands for; empty for an answer. "d" and "a" may name a number: "d 2"."""
     said = line.strip().casefold()
     if said in KEYS:
         return KEYS[said]
     first, _, rest = said.partition(" ")
     if first in ("d", "done") and (not rest or rest.strip().isdigit()):
         return "d"
+    if first in ("a", "answers") and (not rest or rest.strip().isdecimal()):
+        return "a"
     return ""

@@ -39,12 +39,14 @@ class Prompt:
     """A question at a lot, within a session.
 
     again : readings to be taken again although the case holds one
+    left  : about so many questions are still worth asking
     """
 
     at: Inquiry
     question: Question
     lot_id: str
     again: frozenset[str] = frozenset()
+    left: int = 0
 
     @property
     def base(self) -> RuleBase:
@@ -68,6 +70,7 @@ class Prompt:
             text=text or self.question.text,
             about=about(self.lot) if several_lots else "",
             number=0 if follows else self.at.number,
+            left=self.left,
             follows=follows,
             **more,  # type: ignore[arg-type]
         )

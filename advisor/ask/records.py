@@ -86,6 +86,7 @@ class Ask:
     part     : which reading of the question is meant, when it has several
     number   : place in the session; 0 for what follows a question
     again    : the same was asked just before, and its answer could not be used
+    left     : about so many questions are still worth asking; 0 where it was not worked out
     """
 
     question: str
@@ -99,6 +100,7 @@ class Ask:
     number: int = 0
     follows: str = ""
     again: bool = False
+    left: int = 0
 
 
 @dataclass(frozen=True)

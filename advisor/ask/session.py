@@ -19,7 +19,8 @@ from typing import Literal
 from advisor.advice.assess import Reasoner, assess
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.results import Assessment
-from advisor.ask.answers import Filled, Reply, Seen, apply, asked_key
+from advisor.ask.answered import Answered, without_signs
+from advisor.ask.answers import UNKNOWN, Filled, Reply, Seen, Unknown, apply, asked_key
 from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place, changed
 from advisor.ask.answers.phrases import SignBook
@@ -28,6 +29,7 @@ from advisor.ask.hear.said import in_words
 from advisor.ask.hours import about, due_words, started
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Leave, Same
+from advisor.ask.many import FROM, together
 from advisor.ask.prompt import Prompt, put
 from advisor.ask.rechecks import next_look
 from advisor.ask.records import Keep, NoMoreLines, Sitting, Talking
@@ -65,6 +67,8 @@ def session(
 
     book = book or SignBook(reasoner.base)
     at = Inquiry(started(case, now()), reasoner, book, now)
+    at.ask_anew = lambda each: _anew(at, each)
+    at.offered = len(case.lot) >= FROM  # of a case that goes on the boxes are known
     ways = {"ask": _questions, "look": later_look, "close": close_case}
     how: Literal["done", "left", "closed"] = "done"
     try:
@@ -90,6 +94,9 @@ def _questions(at: Inquiry) -> Talking[None]:
         at.left_out.clear()
         yield from first_questions(at)
     yield from by_worth(at)
+    if not at.left_out:
+        at.say()
+        at.say("Settled: nothing you could still tell would change the plan.", strong=True)
     yield from finish(at)
 
 
@@ -128,11 +135,14 @@ def _introduce(at: Inquiry, lot: str, before: str, wanted: Wanted) -> bool:
 def _ask_while(at: Inquiry, lot: str, wanted: Wanted) -> Talking[None]:
     while lot not in at.left_out:
         lot = at.lot(lot).id  # the first lot may have got its name meanwhile
+        if len(at.case.lot) >= FROM and not at.offered:
+            at.offered = True
+            yield from together(at)
         asking = at.next_for(lot)
         if asking is None or not wanted(asking):
             return
         try:
-            yield from ask_one(at, asking.question, lot)
+            yield from ask_one(at, asking.question, lot, left=asking.left)
         except Back:
             if not (yield from at.undo()):
                 at.say("This is the first question.")
@@ -141,13 +151,18 @@ def _ask_while(at: Inquiry, lot: str, wanted: Wanted) -> Talking[None]:
 
 
 def ask_one(
-    at: Inquiry, question: Question, lot: str, *, again: frozenset[str] = frozenset()
+    at: Inquiry,
+    question: Question,
+    lot: str,
+    *,
+    again: frozenset[str] = frozenset(),
+    left: int = 0,
 ) -> Talking[Reply | None]:
     """Put a question and keep its reply; None when it was answered by "=" """
     at.remind()
     at.number += 1
     try:
-        reply = yield from put(Prompt(at, question, lot, again))
+        reply = yield from put(Prompt(at, question, lot, again, left))
     except Same:
         yield from _same(at, question, lot)
         return None
@@ -190,6 +205,24 @@ def _in_the_bag(at: Inquiry, reply: Seen, lot: str) -> Seen:
     if at.lot(lot).sealed != "yes" or not trouble or not known:
         return reply
     return Seen((*reply.seen, IN_SHUT_BAG), reply.not_seen, reply.words)
+
+
+def _anew(at: Inquiry, each: Answered) -> Talking[None]:
+    """One answer given before, asked once more; Enter leaves it as it was."""
+    lot = each.lot or at.first_lot
+    before = at.case
+    question = each.question
+    at.case = without_signs(at.case, question, each.lot)
+    try:
+        reply = yield from put(Prompt(at, question, lot, frozenset(question.reading)))
+    except (Back, Enough, Same):
+        reply = UNKNOWN
+    if isinstance(reply, Unknown):
+        at.case = before
+        at.told.clear()
+        at.say("Left as it was.", level=1)
+        return
+    yield from _take(at, question, reply, lot)
 
 
 def _same(at: Inquiry, question: Question, lot: str) -> Talking[None]:

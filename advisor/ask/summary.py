@@ -26,7 +26,7 @@ def so_far(rankings: Mapping[str, Ranking]) -> str:
     return f"So far: {'; '.join(parts)}." if parts else ""
 
 
-def plan_of(reasoned: Reasoned, reasoner: Reasoner, case: Case) -> ShowPlan:
+def shown_plan(reasoned: Reasoned, reasoner: Reasoner, case: Case) -> ShowPlan:
     """The plan of one lot as it stands."""
     base = reasoner.base
     return ShowPlan(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.advice.assess import Reasoned, Reasoner, reason
+from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
 from advisor.advice.facts.sheet import lots_of
-from advisor.advice.plan import Plan, make_plan
+from advisor.advice.plan import Plan
 from advisor.advice.questions import APART, NEVER, choices_of, items_of, settings, several, single
 from advisor.advice.ranking import Ranking
 from advisor.ask import worth
@@ -53,7 +53,7 @@ OUT = 'sealed = "no"\nreleased_at_hours = 0\nrelease_method = "netted"'
 
 def think(case: Case, reasoner: Reasoner) -> tuple[Reasoned, Plan]:
     reasoned = reason(case, lots_of(case)[0], reasoner)
-    return reasoned, make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base)
+    return reasoned, plan_of(reasoned, reasoner)
 
 
 # -- the questions themselves -------------------------------------------------

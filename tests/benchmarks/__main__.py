@@ -139,8 +139,7 @@ def session(quick: bool) -> Iterator[Figure]:
 
 def _answer_over_rules(person: object) -> float:
     """Facts, rules, ranking, plan and next question, over the rules alone."""
-    from advisor.advice.assess import reason
-    from advisor.advice.plan import make_plan
+    from advisor.advice.assess import plan_of, reason
     from advisor.ask.choose import next_question
     from advisor.rulebase.engine import Fact
 
@@ -149,7 +148,7 @@ def _answer_over_rules(person: object) -> float:
     for _ in range(3):
         began = time.perf_counter()
         thought = reason(case, lot, reasoner)
-        plan = make_plan(thought.firings, thought.ranking, thought.sheet, reasoner.base)
+        plan = plan_of(thought, reasoner)
         next_question(case, lot, thought, reasoner, [action.id for action in plan.actions])
         whole.append(time.perf_counter() - began)
         used = reasoner.compiled.used

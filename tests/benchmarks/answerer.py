@@ -10,10 +10,10 @@ import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from advisor.advice.assess import Reasoned, Reasoner, reason
+from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
 from advisor.advice.facts.sheet import fact_sheet, lots_of
 from advisor.advice.facts.told import answer_in
-from advisor.advice.plan import Plan, make_plan
+from advisor.advice.plan import Plan
 from advisor.advice.questions import settings, several, single
 from advisor.ask.answers import (
     UNKNOWN,
@@ -227,5 +227,5 @@ def order_ends(order: Order) -> bool:
 def _standing(case: Case, reasoner: Reasoner) -> Standing:
     lot = lots_of(case)[0]
     reasoned = reason(case, lot, reasoner)
-    plan = make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base)
+    plan = plan_of(reasoned, reasoner)
     return Standing(case, lot, reasoned, plan)

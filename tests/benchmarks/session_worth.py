@@ -21,8 +21,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
-from advisor.advice.assess import Reasoner, default_reasoner, reason
-from advisor.advice.plan import make_plan
+from advisor.advice.assess import Reasoner, default_reasoner, plan_of, reason
 from advisor.ask.emergency import certain_emergencies
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
@@ -103,7 +102,7 @@ def _row(
 def _final(person: Person) -> tuple[str, str | None, frozenset[str]]:
     reasoner = person.reasoner
     reasoned = reason(person.case, person.lot, reasoner)
-    plan = make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base)
+    plan = plan_of(reasoned, reasoner)
     first = plan.actions[0].id if plan.actions else None
     emergencies = frozenset(a.id for a in certain_emergencies(reasoned, plan))
     return reasoned.ranking.causes[0].id, first, emergencies

@@ -138,12 +138,24 @@ def shared_out(
     return tuple(out)
 
 
-def copied_from(case: Case, source: Lot, target: Lot, at_hours: float, base: RuleBase) -> Case:
-    """ "Same as the last lot": looks of this hour and the lot's own answers, not its numbers."""
+def copied_from(
+    case: Case,
+    source: Lot,
+    target: Lot,
+    at_hours: float,
+    base: RuleBase,
+    *,
+    packed: bool = False,
+    looks: bool = True,
+) -> Case:
+    """ "Same as the last lot": looks of this hour and the lot's own answers, not its numbers.
+
+    packed : water and gas of a bag too; looks: what was seen
+    """
     signs = [
         look
         for look in case.observation
-        if look.lot == source.id and abs(look.at_hours - at_hours) < SAME_LOOK_H
+        if looks and look.lot == source.id and abs(look.at_hours - at_hours) < SAME_LOOK_H
     ]
     copies = [
         Observation(at_hours=look.at_hours, lot=target.id, seen=look.seen, not_seen=look.not_seen)
@@ -152,7 +164,8 @@ def copied_from(case: Case, source: Lot, target: Lot, at_hours: float, base: Rul
     kept = {
         name: getattr(source, name)
         for name in ("sealed", "release_method", "released_at_hours", "opened_at_hours", "gas",
-                     "sedative", "hours_sealed", "fasted_hours")
+                     "sedative", "hours_sealed", "fasted_hours",
+                     *(("bag_water_l", "bag_gas_l") if packed else ()))
         if getattr(target, name) is None
     }  # fmt: skip
     history = {**source.history, **target.history}

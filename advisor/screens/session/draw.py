@@ -50,7 +50,8 @@ def draw_question(talk: Talk, ask: Ask) -> None:
         talk.say()
         lead = f"{ask.number}. "
         about = f"{ask.about}: " if ask.about else ""
-        talk.say(lead + about + ask.text, hang=len(lead), strong=True)
+        left = f" (about {ask.left} left)" if ask.left else ""
+        talk.say(lead + about + ask.text + left, hang=len(lead), strong=True)
     elif ask.text and not ask.part:
         talk.say(ask.text, indent=INDENT[bool(ask.question)], strong=not ask.question)
     indent = 2 if ask.number else INDENT[2]

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from advisor.advice.assess import Reasoner, default_reasoner, reason
+from advisor.advice.assess import Reasoner, default_reasoner, plan_of, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.facts.vocabulary import check_vocabulary
-from advisor.advice.plan import make_plan
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.hours import due_words, hours_since_exact
 from advisor.ask.rechecks import Due, next_look
@@ -79,7 +78,7 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
     reportable = ""
     for lot in lots_of(case):
         reasoned = reason(case, lot, reasoner)
-        plan = make_plan(reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base)
+        plan = plan_of(reasoned, reasoner)
         for action in certain_emergencies(reasoned, plan):
             if action.id not in done:
                 waiting.setdefault(action.id, short(action.text))

@@ -1,0 +1,114 @@
+"""The answers a case holds, to be looked at and changed - in this sitting or a later one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from advisor.advice.facts.told import answer_in
+from advisor.advice.questions import choices_of
+from advisor.ask.answers.parts import changed
+from advisor.case import Case, Lot
+from advisor.rulebase import RuleBase
+from advisor.rulebase.model import Question
+from advisor.units import format_value
+from advisor.wording.numbers import exact
+
+
+@dataclass(frozen=True)
+class Answered:
+    """A question that was put, of which lot (None: of the delivery), and what is kept of it."""
+
+    question: Question
+    lot: str | None
+    kept: str
+
+
+def answers(case: Case, base: RuleBase) -> list[Answered]:
+    """In the order they were given."""
+    found = []
+    for key in case.session.answered:
+        name, _, lot = key.partition("/")
+        question = base.questions.get(name)
+        if question is not None:
+            kept = "; ".join(_kept(case, question, lot or None, base))
+            found.append(Answered(question, lot or None, kept or "not known"))
+    return found
+
+
+def _kept(case: Case, question: Question, lot: str | None, base: RuleBase) -> Iterator[str]:
+    looks = [look for look in case.observation if lot is None or look.lot in ("all", lot)]
+    seen = {sign for look in looks for sign in look.seen}
+    absent = {sign for look in looks for sign in look.not_seen}
+    if question.signs:
+        names = [base.signs[sign].name for sign in question.signs if sign in seen]
+        if names or any(sign in absent for sign in question.signs):
+            yield ", ".join(names) or "none of them seen"
+    for name in question.reading:
+        quantity = base.quantities[name]
+        water, parameter = quantity.water or "tank", quantity.parameter or name
+        taken = [getattr(getattr(look, water), parameter) for look in looks]
+        for reading in [each for each in taken if each is not None][-1:]:
+            yield f"{quantity.name} {format_value(reading.value, parameter)}"
+    mine = next((each for each in case.lot if each.id == lot), None) or next(
+        iter(case.lot), Lot(id="fish")
+    )
+    if question.field is not None:
+        yield from _field(case, mine, question.field)
+    elif question.kind == "choice":
+        yield from _history(case, mine, question, base)
+
+
+def _field(case: Case, lot: Lot, field: str) -> Iterator[str]:
+    if field == "lots":
+        yield ", ".join(
+            f"{each.count or ''} {each.species or each.group or each.id}".strip()
+            for each in case.lot
+        )
+    elif field == "look.counts":
+        for look in case.observation[-1:]:
+            told = look.counts.model_dump(exclude_none=True)
+            yield ", ".join(f"{number} {state}" for state, number in told.items())
+    elif field == "look.at_hours":
+        yield f"{exact(max((look.at_hours for look in case.observation), default=0.0), 3)} h"
+    elif field == "transit.air_c":
+        ends = (case.transit.air_low_c, case.transit.air_high_c)
+        yield " to ".join(exact(end) for end in ends if end is not None)
+    else:
+        part, _, name = field.partition(".")
+        value = getattr(lot if part == "lot" else getattr(case, part), name, None)
+        if value is not None:
+            yield exact(value) if isinstance(value, float) else str(value)
+
+
+def _history(case: Case, lot: Lot, question: Question, base: RuleBase) -> Iterator[str]:
+    """What stands in the case of every item that the lines settle."""
+    lines = choices_of(question, base)
+    items = {question.history} if question.history else {
+        part.partition("=")[0] for key in lines for part in key.split()
+    }  # fmt: skip
+    for item in sorted(items & set(base.history)):
+        entry = base.history[item]
+        value = answer_in(case, lot, entry.field or f"history.{item}")[1]
+        if value is None or (value in (False, "no") and len(lines) > 2):
+            continue
+        word = {True: "yes", False: "no"}.get(value, value) if isinstance(value, bool) else value
+        yield f"{entry.name}: {str(word).replace('_', ' ')}"
+
+
+def without_signs(case: Case, question: Question, lot: str | None) -> Case:
+    """The case before these signs were spoken of: a new answer stands alone."""
+    gone = set(question.signs)
+    if not gone:
+        return case
+    looks = tuple(
+        look
+        if lot is not None and look.lot not in ("all", lot)
+        else changed(
+            look,
+            seen=tuple(sign for sign in look.seen if sign not in gone),
+            not_seen=tuple(sign for sign in look.not_seen if sign not in gone),
+        )
+        for look in case.observation
+    )
+    return changed(case, observation=looks)

@@ -1,0 +1,78 @@
+"""Many lots at once: all alike, or a line for each box."""
+
+from __future__ import annotations
+
+from advisor.ask.answers.apply import asked_key, mark
+from advisor.ask.answers.choosing import says_unknown
+from advisor.ask.answers.looks import copied_from
+from advisor.ask.answers.parts import Place
+from advisor.ask.hear.listen import listen
+from advisor.ask.hear.said import in_words
+from advisor.ask.hours import about
+from advisor.ask.inquiry import Inquiry
+from advisor.ask.keys import Back, Enough, Same
+from advisor.ask.records import Ask, Talking
+from advisor.ask.told import with_facts
+from advisor.case import Lot
+
+#: From so many lots on it is offered to take them together.
+FROM = 3
+WAYS = {
+    "each": "each one by itself",
+    "lines": "one line for each box: what is seen, dead, down",
+    "alike": "all packed alike and looking like the first",
+}
+LOOK = "breathing_and_posture"
+#: Of what a line says, not what a box holds.
+DULL = ("lots", "place", "format", "question", "text", "ask_back", "not_understood", "unknown")
+
+
+def together(at: Inquiry) -> Talking[None]:
+    """Ask once how the other lots are to be gone through, and do it."""
+    first, *others = at.case.lot
+    at.say()
+    text = f"{len(others)} more lots. How do you go on?"
+    hint = "Enter goes through each one."
+    ask = Ask(LOOK, "", "one", text, follows="together", hint=hint)
+    try:
+        keys = yield from at.menu(ask, WAYS, None, first.id)
+    except (Back, Same, Enough):
+        return
+    if keys == ("alike",):
+        case = at.case
+        for lot in others:
+            case = copied_from(case, first, lot, at.at_hours, at.reasoner.base, packed=True)
+        yield from at.keep(case)
+        at.left_out |= {lot.id for lot in others}
+        at.say(f"Taken like {about(first)}: {', '.join(about(lot) for lot in others)}.")
+    elif keys == ("lines",):
+        yield from _a_line_each(at, first, tuple(others))
+
+
+def _a_line_each(at: Inquiry, first: Lot, others: tuple[Lot, ...]) -> Talking[None]:
+    base = at.reasoner.base
+    look = base.questions[LOOK]
+    before = first
+    at.say("Enter: looks like the one before. Packing is taken from the first lot. e ends this.")
+    for lot in others:
+        key = asked_key(look, lot.id)
+        ask = Ask(LOOK, key, "line", f"{about(lot)}?", follows="box")
+        try:
+            line = yield from at.line(ask, look, lot.id)
+        except (Back, Same, Enough):
+            return
+        case = copied_from(at.case, first, lot, at.at_hours, base, packed=True, looks=False)
+        if says_unknown(line):
+            case = copied_from(case, before, lot, at.at_hours, base)
+        else:
+            alone = case.model_copy(update={"lot": (lot,)})
+            heard = listen(LOOK, line, alone, base, at.clock())
+            told = {key_: value for key_, value in heard.items() if key_ not in DULL}
+            case = with_facts(case, told, Place(lot.id, at.at_hours), base)
+            for sentence in heard.get("ask_back", ()):
+                at.complain(sentence)
+            at.say(" ".join(in_words(told, base)) or "Nothing taken.", level=1)
+        case = mark(case, key, known=True)
+        yield from at.keep(case)
+        at.left_out.add(lot.id)
+        before = lot
