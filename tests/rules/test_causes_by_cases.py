@@ -6,24 +6,42 @@ case's source expects another.
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from advisor.advice.results import LotResult
 from advisor.case.model import Expected
+from advisor.explain.replay.check import read_exceptions
 from advisor.rulebase import load_rulebase
 
 Library = list[tuple[str, Expected, LotResult]]
 CAUSES = sorted(load_rulebase().causes)
+KNOWN = {
+    Path(name).stem: fails
+    for name, fails in read_exceptions(
+        Path(__file__).parents[1] / "replay" / "exceptions.toml"
+    ).items()
+}
 
 
 @pytest.mark.parametrize("cause", CAUSES)
 def test_it_speaks_where_it_is_expected(library: Library, cause: str) -> None:
-    expecting = [lot for _, expected, lot in library if cause in expected.first_cause]
+    """In every case that expects it; where several are accepted one of them stands first.
+
+    Left out are the cases that tests/replay/exceptions.toml lists with a reason.
+    """
+    expecting = [each for each in library if cause in each[1].first_cause]
     assert expecting, "no case in the library expects it first"
-    placed = [[c.id for c in lot.causes].index(cause) for lot in expecting]
-    assert min(placed) == 0
-    heard = [c for lot in expecting for c in lot.causes if c.id == cause and c.evidence_for]
-    assert heard
+    firsts = []
+    for name, expected, lot in expecting:
+        if "first_cause" in KNOWN.get(name, ()):
+            continue
+        firsts.append(lot.causes[0].id)
+        assert firsts[-1] in expected.first_cause, f"{name}: {firsts[-1]}"
+        if expected.first_cause == (cause,) and cause != "settling":  # wins where nothing is wrong
+            assert lot.causes[0].evidence_for, f"{name}: first on its starting odds alone"
+    assert cause in firsts
 
 
 @pytest.mark.parametrize("cause", CAUSES)
