@@ -13,6 +13,7 @@ from collections.abc import Container, Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from advisor.advice.amounts import work_out
+from advisor.advice.amounts.changes import LABEL as CHANGE
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.ranking import Ranking, matched
 from advisor.advice.results import (
@@ -61,7 +62,11 @@ def make_plan(
     """Choose, order and word the plan from what fired."""
     fired = by_id(firings)
     kept, withheld = choose(fired, ranking, base, sheet.done, doubted)
-    actions = tuple(_result(each, sheet, fired) for each in kept)
+    worked = [(action, _result((action, proposals), sheet, fired)) for action, proposals in kept]
+    against = [(action, why) for action, result in worked if (why := _worse_by_sum(result))]
+    withheld += [_held(action, "forbidden", why, action.source) for action, why in against]
+    barred = {action.id for action, _ in against}
+    actions = tuple(result for action, result in worked if action.id not in barred)
     return Plan(
         actions=actions,
         withheld=tuple(withheld),
@@ -241,6 +246,14 @@ def _result(proposed: Proposed, sheet: FactSheet, fired: Fired) -> ActionResult:
         cautions=action.cautions,
         sources=action.source,
     )
+
+
+def _worse_by_sum(result: ActionResult) -> str:
+    """Why the sum for a change of water says that it would do harm; empty when it does not."""
+    for amount in result.amounts:
+        if amount.label == CHANGE and amount.value is None and not amount.missing:
+            return amount.working
+    return ""
 
 
 def _cautions(

@@ -9,6 +9,9 @@ from typing import Any
 
 import pytest
 
+from advisor.advice.assess import Reasoner, assess
+from advisor.case import Case
+
 from .conftest import SOUND, Judge, decibans, ids, standing
 
 IN_TANK = {"released_at_hours": 0, "sealed": "no"}
@@ -222,3 +225,29 @@ def test_what_is_told_moves_the_cause_it_speaks_of(
     assert (decibans(told, cause) < silent) if falls else (decibans(told, cause) > silent)
     unknown = judge(seen, hours=100, lot=lot, **dict.fromkeys(history, "unknown"))
     assert decibans(unknown, cause) == silent
+
+
+def test_no_change_is_ordered_that_the_sum_says_makes_it_worse(reasoner: Reasoner) -> None:
+    """Neutral water of little buffer with much ammonia, and a hard, alkaline tap beside it."""
+    case = Case.model_validate(
+        {
+            "format": "arrival-case-1",
+            "delivery": {"title": "told in a test", "invented": True},
+            "receiving": {"volume_l": 250},
+            "lot": [{"id": "a", "species": "platy", **IN_TANK}],
+            "observation": [
+                {
+                    "at_hours": 60,
+                    "lot": "a",
+                    "seen": ["rapid_gill_movement", "delayed_deaths"],
+                    "tank": {"temperature_c": 26, "ph": 7.6, "tan_mg_l": 4.0}
+                    | {"alkalinity_mg_l_caco3": 20},
+                    "tap": {"ph": 8.4, "alkalinity_mg_l_caco3": 200, "temperature_c": 26},
+                }
+            ],
+        }
+    )
+    told = assess(case, reasoner).lots[0]
+    assert "change_water_for_ammonia" not in ids(told)
+    held = next(each for each in told.withheld if each.action == "change_water_for_ammonia")
+    assert "pH" in held.because

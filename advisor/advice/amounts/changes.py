@@ -147,14 +147,14 @@ def _solved(
 ) -> Outcome:
     plan = water_change_plan(old, new, limit, ph_step, largest_fraction=most)
     if plan.limited_by == "new water":
-        why = "the tap's own pH would keep the ammonia toxic; use water of lower pH, or a binder"
+        why = "The tap's own pH would keep the ammonia toxic: use water of lower pH, or a binder."
         return NotWorkedOut(LABEL, why=why)
     first = plan.changes[0] if plan.changes else after_change(old, new, least)
     if abs(first.ph - ph) > ph_step:
         first = after_change(old, new, min(least, 0.1))
     start = after_change(old, new, 0.0)
     if first.nh3_mg_l > max(limit, start.nh3_mg_l):
-        why = "the tap's pH would make more ammonia toxic than the change takes out"
+        why = "The tap's pH would make more ammonia toxic than the change takes out."
         return NotWorkedOut(LABEL, why=why)
     litres = first.fraction * old.volume_l
     working = (
