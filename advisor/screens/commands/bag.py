@@ -193,6 +193,7 @@ def _of_case(args: argparse.Namespace, base: RuleBase) -> int:
         lot.lot: next((action.text for action in lot.actions if action.emergency), None)
         for lot in result.lots
     }
+    moves = {lot.lot: lot.move for lot in result.lots}
     asked = bags_of_case(case, base, args.lot)
     shown = [each for each in asked if can_be_shown(each)]
     if not shown:
@@ -204,7 +205,8 @@ def _of_case(args: argparse.Namespace, base: RuleBase) -> int:
     for each in shown:
         try:
             emergency = urgent.get(each.name) if each.sealed else None
-            views.append(look(replace(each, emergency=emergency), base))
+            move = moves.get(each.name) if each.sealed is not False and not each.released else None
+            views.append(look(replace(each, emergency=emergency, move=move), base))
         except AdvisorError as fault:
             others.append(f"{each.name}: {fault}")
     if not views:

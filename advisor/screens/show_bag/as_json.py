@@ -32,7 +32,8 @@ def in_json(
     format, program, rulebase {version, fingerprint}
     bags          : one per bag looked at, in the order to open them:
       name, label, how (the headline; an emergency of the assessment goes before what the
-                    water alone says), how_by_water, pace, because
+                    water alone says), how_by_water, pace, because, move (the way that the
+                    assessment of the case chose, by its id; null for a bag given by flags)
       slow_change : {text, because} where slow change wins, else null
       forecast    : null when only readings are known; else hours, paths and now, each
                     quantity {value, low, high} (5 to 95 %), oxygen_hours_left (240 stands for
@@ -69,6 +70,7 @@ def _bag(view: BagView) -> dict[str, Any]:
         "label": view.asked.label,
         "how": words.headline(view),
         "how_by_water": words.by_its_water(view),
+        "move": None if view.asked.move is None else view.asked.move.chosen,
         "pace": words.pace(view),
         "because": words.why(view),
         "slow_change": None if slow is None else slow._asdict(),
@@ -121,7 +123,7 @@ def _oxygen(oxygen: OxygenOutlook) -> dict[str, Any]:
 def _opening(view: BagView, result: OpeningResult) -> dict[str, Any]:
     costs = {cost.name: cost for cost in view.choice.costs} if view.choice else {}
     cost = costs.get(result.name)
-    chosen = view.slow is None and view.choice is not None and view.choice.name == result.name
+    chosen = view.chosen == result.name
     return {
         "name": result.name,
         "label": result.label,

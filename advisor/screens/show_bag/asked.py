@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from advisor.advice.facts.sheet import FactSheet
+from advisor.advice.results import MoveResult
 from advisor.bag.bands import Amount, Band
 from advisor.bag.inputs import Measured, SealedBag, TankWater
 from advisor.errors import AdvisorError
@@ -54,6 +55,7 @@ class BagAsked:
     bag         : None when too little is known for a forecast; ``measured`` then stands alone
     later       : a second look at a floating bag, None without one
     emergency   : what the assessment of the case has to be done for this lot at once
+    move        : the way the assessment of the case chose for this lot
     sheet       : facts of the lot, from a case
     fish_count, fish_mass_g : of the whole lot, for the tank
     sealed      : whether the bag is still shut, None unknown
@@ -68,6 +70,7 @@ class BagAsked:
     kind: Kind | None = None
     later: Later | None = None
     emergency: str | None = None
+    move: MoveResult | None = None
     sheet: FactSheet | None = None
     fish_count: int = 0
     fish_mass_g: Amount | None = None

@@ -31,6 +31,10 @@ _USUAL_WATER_L = 2.5
 _LONGEST_FLOAT_MIN = 110.0
 
 
+#: Moves of the rule base that are one of the ways compared here.
+MOVES = {"open_and_net_over": "netted", "float": "floated", "slow_change": "dripped"}
+
+
 @dataclass(frozen=True)
 class BagView:
     """Everything shown of one bag.
@@ -54,6 +58,13 @@ class BagView:
     float_time: FloatTime | None
     gill_limit: float
     gap_limit: float
+
+    @property
+    def chosen(self) -> str | None:
+        """The way to mark: the assessment's, where there is one; else the one that costs least."""
+        if self.asked.move is not None:
+            return MOVES.get(self.asked.move.chosen)
+        return None if self.slow is not None or self.choice is None else self.choice.name
 
     def opening(self, name: str) -> OpeningResult | None:
         """One way of opening by its name."""

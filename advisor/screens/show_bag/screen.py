@@ -80,7 +80,7 @@ def _several(
 
 def _top(view: BagView, console: Console, *, named: bool) -> None:
     _say(words.headline(view), console, HEAD, f"{view.asked.name}: " if named else "")
-    if view.asked.emergency:
+    if view.asked.emergency and view.asked.move is None:
         _say(f"By its water alone: {words.by_its_water(view)}", console)
     _say(words.pace(view), console)
     _say(words.why(view), console)
@@ -133,7 +133,7 @@ def _ways(view: BagView, console: Console, *, verbose: bool) -> None:
             ),
             never if passed.minutes is None else fixed(passed.minutes),
         )
-        chosen = view.slow is None and view.choice is not None and view.choice.name == result.name
+        chosen = view.chosen == result.name
         _say(row, console, HEAD if chosen else "", "> " if chosen else "  ")
         if verbose:
             _bands(view, result.name, console)
@@ -165,8 +165,8 @@ def _bands(view: BagView, name: str, console: Console) -> None:
 
 def _legend(view: BagView, console: Console) -> None:
     notes = []
-    if view.choice is not None and view.slow is None:
-        notes.append("> costs least")
+    if view.chosen is not None:
+        notes.append("> costs least" if view.asked.move is None else "> the way to take")
     notes.append("! over its limit in the rules")
     notes.append("steps are the largest in 5 min")
     times = [result.minutes_to_nh3_limit(view.gill_limit) for result in view.openings]
@@ -187,7 +187,7 @@ def _plot(view: BagView, console: Console) -> None:
     from advisor.screens.plots import plot_bag
 
     assert view.forecast is not None
-    chosen = view.choice.name if view.choice else "netted"
+    chosen = view.chosen or "netted"
     names = dict.fromkeys((chosen, *_ALSO_DRAWN))
     drawn = [result for result in view.openings if result.name in names]
     drawn.sort(key=lambda result: result.name != chosen)

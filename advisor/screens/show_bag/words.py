@@ -43,6 +43,9 @@ def headline(view: BagView) -> str:
     """How to open this bag and how fast, in one sentence or two."""
     if view.asked.emergency:
         return f"EMERGENCY: {view.asked.emergency}"
+    if view.asked.move is not None and not no_fish(view):
+        name = view.asked.move.name
+        return f"{name[:1].upper()}{name[1:]}: {view.asked.move.because}"
     return by_its_water(view)
 
 
@@ -106,6 +109,9 @@ def why(view: BagView) -> str:
     """Why that way."""
     if no_fish(view):
         return ""
+    if view.asked.move is not None:
+        barred = [way for way in view.asked.move.ways if way.state == "barred"]
+        return " ".join(f"Not {way.name}: {way.because}" for way in barred)
     if view.slow is not None:
         return f"Slow change wins here: {view.slow.because}"
     if view.choice is None:
