@@ -87,9 +87,13 @@ def water_constants(temperature_c: Array, salinity_g_kg: Array) -> WaterConstant
         m.k1, m.k2, m.kn, m.kb, m.kh * mmol, m.kw * mmol, m.borate * mmol,
         m.davies, m.salt_ionic, m.pair1, m.pair2, m.salt_sodium,
     )  # fmt: skip
-    return WaterConstants(
-        *(np.broadcast_to(part, (times, part.shape[-1] if part.ndim else 1)) for part in parts)
-    )
+    return WaterConstants(*(_over(times, part) for part in parts))
+
+
+def _over(times: int, part: Array) -> Array:
+    if part.ndim == 2 and len(part) == times:
+        return part
+    return np.broadcast_to(part, (times, part.shape[-1] if part.ndim else 1))
 
 
 def conditional(c: WaterConstants, ions: Any, alkalinity: Any, w: Working = ARRAYS) -> Conditional:

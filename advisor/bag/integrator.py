@@ -74,6 +74,8 @@ def run(
         like = None if like is None else _single(like)
     state = _State(start, course, grid, steps.rows(), plain, like)
     kept = [place for place, name in enumerate(EVERY) if name in keep]
+    if plain:
+        return _as_columns(state, times, kept)
     out = np.empty((len(kept), times, samples))
     for i in range(times):
         if i:
@@ -84,6 +86,19 @@ def run(
     ends = [np.broadcast_to(np.asarray(each, float), (1, samples)) for each in state.amounts()]
     for row, place in zip(out, kept, strict=True):
         ends[place] = row
+    return Run(*ends)
+
+
+def _as_columns(state: _State, times: int, kept: list[int]) -> Run:
+    """The run of one sample, gathered as plain numbers."""
+    rows = [state.amounts()]
+    for i in range(1, times):
+        state.step(i)
+        rows.append(state.amounts())
+    columns = np.array(rows)
+    ends = [columns[-1:, place, None] for place in range(len(EVERY))]
+    for place in kept:
+        ends[place] = columns[:, place, None]
     return Run(*ends)
 
 

@@ -19,11 +19,14 @@ from phreeqpython import PhreeqPython
 
 from advisor.bag import (
     OPENING_METHODS,
+    Band,
+    Measured,
     SealedBag,
     SealedForecast,
     TankWater,
     TemperaturePath,
     compare_openings,
+    forecast_many,
     forecast_sealed,
 )
 from advisor.bag.draws import Draws
@@ -38,6 +41,11 @@ BAG = SealedBag(
 )  # fmt: skip
 TANK = TankWater(volume_l=200.0, temperature_c=25.0, alkalinity_mg_l_caco3=80.0, ph=7.6)
 LEFT_OPEN = OPENING_METHODS[:1]
+READ = Measured(ph=Band(6.3, 6.1, 6.5), tan_mg_l=Band(3.0, 2.0, 4.5))
+#: Bags of one delivery, each with readings, and the draws of each.
+MANY, MANY_DRAWS = 20, 120
+#: CO2 that leaves the opened bag: 0.9 of 10 cm/h over some 7 cm of water.
+OPEN_PER_H = 0.9 * 10.0 / 7.0
 
 
 def ours(samples: int) -> tuple[SealedForecast, Any]:
@@ -76,7 +84,7 @@ def phreeqc(forecast: SealedForecast, opened: Any, engine: PhreeqPython) -> tupl
     for i in range(1, len(minutes)):
         nitrogen = (tan[i] - tan[i - 1]) / 14.007
         water.change_temperature(warmth[i])
-        leaves = 0.4 * (minutes[i] - minutes[i - 1]) / 60.0 * water.molality("CO2")
+        leaves = OPEN_PER_H * (minutes[i] - minutes[i - 1]) / 60.0 * water.molality("CO2")
         water.change({"Amm": nitrogen, "CO2": nitrogen * co2_per_n - leaves})
         read.append((water.pH, water.molality("Amm")))
     open_ph = water.pH
@@ -104,6 +112,12 @@ def times_of(repeats: int) -> dict[str, float]:
         "single": lambda: ours(0),
         "phreeqc": lambda: phreeqc(forecast, opened, engine),
         "sealed single": lambda: forecast_sealed(BAG, 0),
+        "weighted single": lambda: forecast_sealed(BAG, 0, measured=READ),
+        "weighted 300": lambda: forecast_sealed(BAG, 300, measured=READ),
+        "one by one": lambda: [
+            forecast_sealed(BAG, MANY_DRAWS, measured=READ) for _ in range(MANY)
+        ],
+        "together": lambda: forecast_many([BAG] * MANY, [READ] * MANY, MANY_DRAWS),
         **{f"sealed {n}": lambda n=n: forecast_sealed(BAG, n) for n in (300, 1200, 4800)},
     }
     return best(runs, repeats)
@@ -134,6 +148,16 @@ def main() -> int:
         print(
             f"  with a band of {n} samples: {t[f'sealed {n}'] / t['sealed single']:.1f} single runs"
         )
+    print(f"readings, one run: {1e3 * t['weighted single']:.1f} ms")
+    print(
+        f"  with a band of 300 weighted draws: {t['weighted 300'] / t['weighted single']:.1f} of "
+        f"these, {t['weighted 300'] / t['sealed single']:.1f} runs without readings"
+    )
+    print(
+        f"{MANY} bags with readings, {MANY_DRAWS} draws: one by one "
+        f"{t['one by one'] / t['together']:.1f} times as long as together "
+        f"({1e3 * t['together'] / MANY:.1f} ms a bag)"
+    )
     print(f"cost of 4500 more samples over that of 900 more: {growth_of(t):.2f} (5 is linear)")
     print("pH, ours and PHREEQC (coarser physics there):", end=" ")
     print(
