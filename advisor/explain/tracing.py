@@ -18,7 +18,6 @@ from advisor.explain.study import Branch, Study
 from advisor.rulebase import conditions
 from advisor.rulebase.conditions import STANDINGS, Leaf, Node
 from advisor.rulebase.model import Citation
-from advisor.water.formulas import FORMULAS
 
 BANDS = conditions.NUMBERS
 
@@ -148,9 +147,6 @@ class Tables:
         )
         if found is None:
             return None
-        same_as = FORMULAS.get((found.source or "").removeprefix("as "))
-        if same_as is not None:  # "as unionised_fraction": the work named there
-            found = found.model_copy(update={"source": same_as.source})
         inputs = [self._quantity(each) for each in found.inputs]
         self.facts[key] = FactTrace(
             fact=found,
@@ -165,11 +161,10 @@ class Tables:
         tables = {"sign": base.signs, "history": base.history, "trait": base.traits}
         entry = tables.get(fact.kind, base.quantities).get(name)
         cited: tuple[Citation, ...] = entry.source if entry is not None else ()
-        words = (fact.source or "").replace(",", " ").split()
-        if words[:1] == ["species"]:  # "species group x", "species table, x, field"
-            for table in (base.groups, base.species):
-                held = table.get(words[2])
-                cited = held.source + cited if held is not None else cited
+        looked_up = self.study.reasoned.sheet.records[(fact.kind, name)].entry or ""
+        for table in (base.groups, base.species):
+            held = table.get(looked_up)
+            cited = held.source + cited if held is not None else cited
         return tuple(dict.fromkeys(cited))
 
     def _limit(self, name: str) -> None:

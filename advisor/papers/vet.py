@@ -297,7 +297,7 @@ def _computed(judged: LotResult, cited: Cited) -> Iterator[Block]:
         (
             fact.label,
             f"{_value(fact)}{_band(fact)}",
-            f"{_worked(fact)} {cited.mark([_source(fact)])}",
+            f"{_worked(fact)} {cited.mark([fact.source or ''])}",
         )
         for fact in judged.computed
         if fact.formula and fact.name in used and isinstance(fact.value, (int, float))
@@ -314,15 +314,6 @@ def names_used(judged: LotResult) -> set[str]:
     used = {fact.name for piece in pieces for fact in piece.facts}
     used |= {fact.name for action in judged.actions for fact in action.facts}
     return used | {fact.name for finding in judged.findings for fact in finding.facts}
-
-
-def _source(fact: FactResult) -> str:
-    """Where the formula was published; one that leans on another names that one's source."""
-    from advisor.water.formulas import FORMULAS
-
-    source = fact.source or ""
-    leaned_on = FORMULAS.get(source.removeprefix("as "))
-    return leaned_on.source if leaned_on else source
 
 
 def _value(fact: FactResult) -> str:

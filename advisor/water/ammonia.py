@@ -91,9 +91,14 @@ def _pka_formula(salinity_g_kg: float) -> str:
     return "pka_seawater" if salinity_g_kg >= SEA_FROM_G_KG else "pka_fresh"
 
 
-@published(
+_EQUILIBRIUM = (
     "acid-base equilibrium with the pKa of Emerson et al. (1975) in fresh water, "
-    "Bell et al. (2008) in sea water",
+    "Bell et al. (2008) in sea water"
+)
+
+
+@published(
+    _EQUILIBRIUM,
     equation="1 / (1 + 10^({pka} - {ph}))",
     unit="fraction of TAN",
     ranges=_PH,
@@ -114,7 +119,7 @@ def unionised_fraction(ph: float, temperature_c: float, salinity_g_kg: float = 0
 
 
 @published(
-    "as unionised_fraction",
+    _EQUILIBRIUM,
     equation="{tan_mg_l} / (1 + 10^({pka} - {ph}))",
     unit="mg N/L",
     ranges=_PH,

@@ -347,5 +347,6 @@ def against(
         working=f"{working} = {short(best, 3)} {unit}",
         inputs=(reading.name,),
         source=f"species table, {which}, {field}",
+        entry=which,
         note=None if kind.certain else kind.note,
     )

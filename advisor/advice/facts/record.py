@@ -22,6 +22,7 @@ class Record(NamedTuple):
     inputs    : names of the facts it was worked out from
     source    : works the formula rests on
     note      : a limit passed, an assumption made
+    entry     : the species or group of the table whose figure or trait it rests on
     """
 
     kind: Kind
@@ -39,6 +40,7 @@ class Record(NamedTuple):
     source: str | None = None
     note: str | None = None
     at_hours: float | None = None
+    entry: str | None = None
 
     @property
     def number(self) -> float:

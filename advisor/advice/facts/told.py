@@ -128,4 +128,5 @@ def trait_records(lot: Lot, base: RuleBase) -> Iterator[Record]:
                 entered=lot.species or lot.group,
                 note=None if kind.certain else kind.note,
                 source=f"species group {kind.group.id}",
+                entry=kind.group.id,
             )

@@ -89,6 +89,7 @@ def waters_compared(lot: Lot, kind: Kind | None, records: Records) -> Iterator[R
             unit="g/kg",
             where=kind_places(lot),
             source=f"species table, {which}, salinity_borne_g_kg",
+            entry=which,
             note=None if kind.certain else kind.note,
         )
     for which in ("present", "next"):
