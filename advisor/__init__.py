@@ -29,8 +29,9 @@ from advisor.version import VERSION as __version__
 
 if TYPE_CHECKING:
     from advisor.advice.assess import Reasoner, assess
+    from advisor.advice.facts.loading import load_case
     from advisor.ask.hear import hear
-    from advisor.case import Case, load_case, save_case
+    from advisor.case import Case, save_case
     from advisor.rulebase import RuleBase, load_rulebase
 
 __all__ = [
@@ -48,7 +49,7 @@ __all__ = [
 
 _HOMES = {
     "Case": "advisor.case",
-    "load_case": "advisor.case",
+    "load_case": "advisor.advice.facts.loading",
     "save_case": "advisor.case",
     "RuleBase": "advisor.rulebase",
     "load_rulebase": "advisor.rulebase",

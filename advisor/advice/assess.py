@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from advisor.advice.doubts import doubt_facts, doubts_of, in_doubt, resting_on
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of
-from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.advice.facts.vocabulary import check_vocabulary, written_remarks
 from advisor.advice.move.choose import Way, choose_way, move_facts, move_result, ways_of
 from advisor.advice.move.fit import fit_facts, fits_of
 from advisor.advice.plan import Plan, by_id, make_plan
@@ -106,6 +106,7 @@ def assess(
         weights=reasoner.base.settings.because,
         lots=lots,
         opening_order=tuple(_opening_order(case, reasoned, lots, reasoner.base)),
+        remarks=tuple(written_remarks(case, reasoner.base)),
     )
 
 

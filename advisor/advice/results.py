@@ -321,7 +321,10 @@ class OpeningPlace(Result):
 
 
 class Assessment(Result):
-    """Everything said about one delivery."""
+    """Everything said about one delivery.
+
+    remarks : what is odd in the case as written, and was taken as it stands
+    """
 
     format: Literal["advisor-assessment-1"] = FORMAT
     program: str
@@ -330,3 +333,4 @@ class Assessment(Result):
     weights: str
     lots: tuple[LotResult, ...]
     opening_order: tuple[OpeningPlace, ...] = ()
+    remarks: tuple[str, ...] = ()

@@ -27,9 +27,14 @@ def amended(old: str, case: Case) -> str:
 
     try:
         document = tomlkit.parse(old)
-        _merge(document, as_tree(loads_case(old)), as_tree(case), tomlkit.parse(dumps_case(case)))
+        _merge(
+            document,
+            as_tree(loads_case(old, weighed=False)),
+            as_tree(case),
+            tomlkit.parse(dumps_case(case)),
+        )
         text = tomlkit.dumps(document)
-        return text if loads_case(text) == case else dumps_case(case)
+        return text if loads_case(text, weighed=False) == case else dumps_case(case)
     except (AdvisorError, TOMLKitError, ValueError, KeyError, TypeError, IndexError):
         return dumps_case(case)
 

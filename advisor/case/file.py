@@ -45,11 +45,14 @@ def load_case(path: str | os.PathLike[str]) -> Case:
     return load_with_stamp(path)[0]
 
 
-def load_with_stamp(path: str | os.PathLike[str]) -> tuple[Case, str]:
-    """The case and the stamp of the very bytes it was read from, for ``save_case``."""
+def load_with_stamp(path: str | os.PathLike[str], *, weighed: bool = True) -> tuple[Case, str]:
+    """The case and the stamp of the very bytes it was read from, for ``save_case``.
+
+    weighed : as for ``loads_case``
+    """
     where = _called(path)
     raw = read_bytes(Path(path), where, CASE_FILE)
-    return loads_case(decode(raw, where, CASE_FILE), where), _stamp(raw)
+    return loads_case(decode(raw, where, CASE_FILE), where, weighed=weighed), _stamp(raw)
 
 
 def stamp(path: str | os.PathLike[str]) -> str:
@@ -108,7 +111,7 @@ def _text(case: Case, target: Path) -> str:
 def _check_readable(text: str, size: int, case: Case, where: str) -> None:
     """Refuse to write what could not be read again; the old file is worth more."""
     try:
-        sound = size <= MOST_BYTES and loads_case(text) == case
+        sound = size <= MOST_BYTES and loads_case(text, weighed=False) == case
     except AdvisorError:
         sound = False
     if not sound:

@@ -19,10 +19,12 @@ CASE_FILE = Form("case", line="tank.ph = 7.4", heading="[transit]", entry="[[lot
 MOST_TEXTS = 1_000  # readings written as text, in one file; each takes some 0.2 ms to read
 
 
-def loads_case(text: str, where: str = "case") -> Case:
+def loads_case(text: str, where: str = "case", *, weighed: bool = True) -> Case:
     """The case that ``text`` describes.
 
-    where : what the text is called in error sentences, as a rule its file
+    where   : what the text is called in error sentences, as a rule its file
+    weighed : whether its figures are held against each other and what cannot be is refused;
+              not for what a session wrote, which must open again whatever was answered
 
     A reading may be a number in the stored unit, text with its own unit
     (``temperature_c = "78 F"``) or a table. Raises AdvisorError, or ManyFaults
@@ -47,7 +49,22 @@ def loads_case(text: str, where: str = "case") -> Case:
 
         raise_faults(faults, where)
     assert case is not None
+    if weighed:
+        _refuse_impossible(case, text, where)
     return case
+
+
+def _refuse_impossible(case: Case, text: str, where: str) -> None:
+    from advisor.case.figures import impossible, line_of
+
+    found = [
+        f"{where}, line {line_of(text, loc)}, {path_text(loc)}: {said}"
+        for loc, said in impossible(case)
+    ]
+    if found:
+        from advisor.case.faults import raise_faults
+
+        raise_faults(found, where)
 
 
 def _without_dates(part: Any) -> Any:

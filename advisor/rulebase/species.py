@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple, Protocol
@@ -146,7 +147,8 @@ def _found(text: str, base: RuleBase) -> tuple[str, str]:
         ("kin", base.kin_index),
     )
     plain = plain_name(text)
-    for key in (plain, plain.removesuffix("s"), *_shorter(plain)):
+    cut = plain_name(re.split(r"[,;(]", text, maxsplit=1)[0])  # "koi, 15 cm", "koi (red)"
+    for key in (plain, plain.removesuffix("s"), *_shorter(plain), cut, cut.removesuffix("s")):
         for name, table in tables:
             if key in table:
                 return name, key
@@ -192,8 +194,18 @@ def injuries_by_kind(injuries: Iterable[Injury]) -> dict[str, dict[str, str]]:
 
 
 def plain_name(text: str) -> str:
-    """Small letters and figures with single blanks: how names are compared."""
-    return re.sub(r"[^a-z0-9]+", " ", text.casefold()).strip()
+    """Small letters and figures with single blanks: how names are compared.
+
+    Letters that are not seen (zero width, direction) part no word.
+    """
+    seen = text if text.isascii() else _seen(text)
+    return re.sub(r"[^a-z0-9]+", " ", seen.casefold()).strip()
+
+
+def _seen(text: str) -> str:
+    apart = unicodedata.normalize("NFKD", text)
+    hidden = ("Cf", "Cc", "Mn")
+    return "".join(letter for letter in apart if unicodedata.category(letter) not in hidden)
 
 
 def _shorter(plain: str) -> list[str]:

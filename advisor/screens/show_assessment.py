@@ -60,11 +60,22 @@ def show(result: Assessment, console: Console, *, everything: bool = False) -> N
             _overview(lots, console)
             _order(result.opening_order, console)
         _lot(lot, console, told, everything=everything)
+    _remarks(result.remarks, console)
     _cautions(lots, console)
     console.print()
     hanging("", styled(JUDGEMENT, QUIET), console)
     mark = f"Rules {result.rulebase.version} ({result.rulebase.fingerprint}), {result.program}."
     hanging("", styled(mark, QUIET), console)
+
+
+def _remarks(remarks: Sequence[str], console: Console, most: int = 5) -> None:
+    """What is odd in the case as written: taken as it stands, and to be looked at."""
+    if remarks:
+        _heading("Check what is written", console)
+    for remark in remarks[:most]:
+        _item("-", remark, console)
+    if len(remarks) > most:
+        _item("-", f"{len(remarks) - most} more; see --json", console)
 
 
 def _urgency(lot: LotResult) -> tuple[bool, int]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from advisor.case import Case
+from advisor.case import Case, Lot
+from advisor.case.figures import unlikely
 from advisor.case.model import HistoryValue
 from advisor.errors import ManyFaults
 from advisor.rulebase import RuleBase
+from advisor.rulebase.species import find_species, kind_of, similar_species
 from advisor.wording.nearest import nearest
 
 
@@ -31,6 +33,7 @@ def vocabulary_faults(case: Case, base: RuleBase) -> Iterator[str]:
         if lot.group is not None:
             where = f'lot "{lot.id}", group'
             yield from _unknown(where, "species group", (lot.group,), base.groups)
+            yield from _other_group(lot, base)
     if case.expected is not None:
         for field, what, known in (
             ("first_cause", "cause", base.causes),
@@ -41,6 +44,31 @@ def vocabulary_faults(case: Case, base: RuleBase) -> Iterator[str]:
         ):
             words = getattr(case.expected, field)
             yield from _unknown(f"expected.{field}", what, words, known)
+
+
+def _other_group(lot: Lot, base: RuleBase) -> Iterator[str]:
+    """A kind in another kind's group would be judged by limits that are not its own."""
+    species = find_species(lot.species, base) if lot.species else None
+    if species is not None and lot.group in base.groups and species.group != lot.group:
+        own = base.groups[species.group]
+        yield (
+            f'lot "{lot.id}", group: {species.name} is of the group "{own.id}", not '
+            f'"{lot.group}"; leave group out, or mend the species'
+        )
+
+
+def written_remarks(case: Case, base: RuleBase) -> Iterator[str]:
+    """What may be a slip of the pen, and is taken as it stands: to be said beside the advice."""
+    for lot in case.lot:
+        kind = kind_of(lot, base)
+        if lot.species and kind is not None and not kind.certain:
+            near = similar_species(lot.species, base)
+            meant = f"; did you mean {' or '.join(near)}?" if near else "."
+            yield (
+                f'lot "{lot.id}": {kind.note}, so what only concerns its real kind, notifiable '
+                f"disease included, is not said{meant}"
+            )
+    yield from unlikely(case)
 
 
 def _unknown(where: str, what: str, words: Iterable[str], known: Iterable[str]) -> Iterator[str]:

@@ -167,7 +167,7 @@ def begin(
         case = changed(case, delivery=changed(case.delivery, title=title))
     if args.resume:
         path = find_case(args.resume, folder)
-        case, stamp = load_with_stamp(path)
+        case, stamp = load_with_stamp(path, weighed=False)
         check_vocabulary(case, ready.reasoner.base, path.name)
         talk.say(case.delivery.title or path.name, strong=True)
         if to == "ask":
