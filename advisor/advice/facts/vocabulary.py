@@ -9,6 +9,7 @@ from advisor.case.figures import unlikely
 from advisor.case.model import HistoryValue
 from advisor.errors import ManyFaults
 from advisor.rulebase import RuleBase
+from advisor.rulebase.kinds import Species
 from advisor.rulebase.species import find_species, kind_of, similar_species
 from advisor.wording.nearest import nearest
 
@@ -47,14 +48,24 @@ def vocabulary_faults(case: Case, base: RuleBase) -> Iterator[str]:
 
 
 def _other_group(lot: Lot, base: RuleBase) -> Iterator[str]:
-    """A kind in another kind's group would be judged by limits that are not its own."""
-    species = find_species(lot.species, base) if lot.species else None
-    if species is not None and lot.group in base.groups and species.group != lot.group:
+    """A kind in a group with which its own shares nothing would be judged by strange limits."""
+    species = _in_other_group(lot, base)
+    if species is not None and not _shared_traits(species.group, lot.group or "", base):
         own = base.groups[species.group]
         yield (
             f'lot "{lot.id}", group: {species.name} is of the group "{own.id}", not '
             f'"{lot.group}"; leave group out, or mend the species'
         )
+
+
+def _in_other_group(lot: Lot, base: RuleBase) -> Species | None:
+    species = find_species(lot.species, base) if lot.species else None
+    other = species is not None and lot.group in base.groups and species.group != lot.group
+    return species if other else None
+
+
+def _shared_traits(one: str, other: str, base: RuleBase) -> set[str]:
+    return set(base.groups[one].traits) & set(base.groups[other].traits)
 
 
 def written_remarks(case: Case, base: RuleBase) -> Iterator[str]:
@@ -67,6 +78,12 @@ def written_remarks(case: Case, base: RuleBase) -> Iterator[str]:
             yield (
                 f'lot "{lot.id}": {kind.note}, so what only concerns its real kind, notifiable '
                 f"disease included, is not said{meant}"
+            )
+        species = _in_other_group(lot, base)
+        if species is not None:
+            yield (
+                f'lot "{lot.id}": {species.name} is of the group "{species.group}", and is judged '
+                f'by "{lot.group}" as the case says'
             )
     yield from unlikely(case)
 
