@@ -76,8 +76,10 @@ def show_plan(result: Assessment, case: Case, console: Console, named: str = "CA
         for line in group.lines:
             if id(line) in kept:
                 _print(line, console)
+        for line in () if place else head:
+            _print(line, console)
     console.print()
-    for line in (*head, *tail):
+    for line in tail:
         _print(line, console)
 
 

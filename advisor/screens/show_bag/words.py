@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from advisor.bag.bands import Band
 from advisor.bag.results import SealedForecast
-from advisor.screens.show_bag.look import BagView
+from advisor.screens.show_bag.look import MOVES, BagView
 from advisor.screens.show_water.answer import amount
 from advisor.wording.numbers import exact, fixed, short
 
@@ -20,6 +20,8 @@ HOLDS = {
 }
 #: Decimals of a quantity where three figures would be too many.
 PLACES = {"ph": 1, "temperature_c": 1, "alkalinity_mg_l_caco3": 0, "do_mg_l": 1, "co2_mg_l": 0}
+#: Ways that are barred, told with their reasons on the first lines.
+MOST_BARRED = 3
 #: 240 hours of oxygen stand for 240 or more.
 ENDLESS_H = 240.0
 
@@ -110,8 +112,9 @@ def why(view: BagView) -> str:
     if no_fish(view):
         return ""
     if view.asked.move is not None:
-        barred = [way for way in view.asked.move.ways if way.state == "barred"]
-        return " ".join(f"Not {way.name}: {way.because}" for way in barred)
+        barred_ways = [way for way in view.asked.move.ways if way.state == "barred"]
+        not_now = sorted(barred_ways, key=lambda way: way.move not in MOVES)[:MOST_BARRED]
+        return " ".join(f"Not {way.name}: {way.because}" for way in not_now)
     if view.slow is not None:
         return f"Slow change wins here: {view.slow.because}"
     if view.choice is None:
