@@ -1,6 +1,8 @@
-"""Safety over random deliveries: ``python -m tests.replay.safety [--draws N] [--seed S]``.
+"""Rules kept to their own word: ``python -m tests.replay.safety [--draws N] [--seed S]``.
 
-For every lot of every draw:
+A check of the program against its rules over random deliveries. It reads what it expects
+from the very rules it tests, so a rule that is wrong passes here; whether the advice is
+right is judged from outside the rules, by tests/laws. For every lot of every draw:
 
 1. no action is shown that one of its own ``forbidden`` conditions speaks against, or
    whose ``requires`` is not surely true. Conditions are read again from the entries and

@@ -8,7 +8,7 @@ import pytest
 
 from advisor.advice.assess import Reasoner
 from advisor.case import loads_case
-from advisor.explain.replay.silent import search
+from advisor.explain.replay.dead import search
 from advisor.rulebase import load_rulebase
 from tests.tiny import write_tiny
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from advisor.explain.replay.silent import Silent
+    from advisor.explain.replay.dead import Silent
     from advisor.rulebase import RuleBase
 
 EXAMPLE = """\
@@ -103,8 +103,8 @@ def _dead(base: RuleBase) -> Silent:
 
     from advisor.advice.assess import Reasoner
     from advisor.case import load_case
+    from advisor.explain.replay.dead import search
     from advisor.explain.replay.files import case_files
-    from advisor.explain.replay.silent import search
     from advisor.screens.console import make_console
 
     reasoner = Reasoner.of(base)

@@ -1,23 +1,88 @@
-"""Random deliveries aimed at one condition: its facts are given, everything else is chance.
+"""Conditions of a rule base that nothing meets: not the cases at hand, not aimed random ones.
 
-What chemistry or the form of a case does not allow stays out: a computed value
-cannot be given, only the readings it may come from, and those are drawn.
+A delivery is aimed at one condition: its facts are given, everything else is chance. What
+chemistry or the form of a case does not allow stays out: a computed value cannot be given,
+only the readings it may come from, and those are drawn.
 """
 
 from __future__ import annotations
 
 import random
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from pydantic import ValidationError
 
+from advisor.advice.assess import Reasoner, reason
 from advisor.advice.facts.measured import WATERS
+from advisor.advice.facts.sheet import lots_of
 from advisor.case import Case
 from advisor.case.readings import RANGES
+from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.compiled import Compiled
 from advisor.rulebase.conditions import Leaf, Node
+
+#: Told how far the search is: (done, of).
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True)
+class Silent:
+    """Ids that never fired (as in ``advisor.rulebase.compiled``), and on how much that rests."""
+
+    never: tuple[str, ...]
+    only_drawn: tuple[str, ...]  # in no case of the library, but in a drawn delivery
+    cases: int
+    draws: int
+
+
+def search(
+    reasoner: Reasoner,
+    cases: Iterable[Case],
+    *,
+    draws_each: int = 200,
+    seed: int = 1,
+    told: Progress | None = None,
+) -> Silent:
+    """What no case and no aimed delivery makes fire.
+
+    draws_each : aimed deliveries tried for a condition before it counts as dead
+    """
+    left = dict.fromkeys(reasoner.compiled.nodes)
+    count = 0
+    for case in cases:
+        count += 1
+        _strike_out(case, reasoner, left)
+    unseen = tuple(left)
+    aimed = Aimed(reasoner.base, reasoner.compiled, random.Random(seed))
+    draws = 0
+    for number, engine_id in enumerate(unseen):
+        if told is not None:
+            told(number, len(unseen))
+        for _ in range(draws_each):
+            if engine_id not in left:
+                break
+            drawn = aimed.delivery(engine_id)
+            if drawn is not None:
+                draws += 1
+                _strike_out(drawn, reasoner, left)
+    only_drawn = tuple(each for each in unseen if each not in left)
+    return Silent(tuple(left), only_drawn, count, draws)
+
+
+def _strike_out(case: Case, reasoner: Reasoner, left: dict[str, None]) -> None:
+    for lot in lots_of(case):
+        try:
+            firings = reason(case, lot, reasoner).firings
+        except AdvisorError:
+            continue
+        for firing in firings:
+            left.pop(firing.rule_id, None)
+
+
+# -- deliveries aimed at a condition ---------------------------------------------
 
 #: Hours of a look in each phase.
 HOURS = {"arrival": (0.0, 20.0), "day_2_4": (24.0, 90.0), "day_5_14": (100.0, 300.0)}
