@@ -191,6 +191,8 @@ def water_records(
         if water is None:
             continue
         newest: dict[str, Record] = {}
+        if water == "bag":
+            newest |= {record.name: record for record in _as_packed(lot, which, base)}
         looks = sorted(enumerate(case.observation, 1), key=lambda pair: pair[1].at_hours)
         for at, look in looks:
             if look.lot not in ("all", lot.id) or look.at_hours > until:
@@ -205,6 +207,20 @@ def water_records(
                         kind="computed", where=(where, *_told_at(situation))
                     )
         yield from newest.values()
+
+
+#: What a journey leaves as it was packed: salt and minerals are neither made nor used up.
+_KEPT = ("salinity_g_kg", "conductivity_us_cm", "hardness_mg_l_caco3")
+
+
+def _as_packed(lot: Lot, which: str, base: RuleBase) -> Iterator[Record]:
+    """The packer's figures for what stays the same in the bag."""
+    for parameter, reading in lot.packed.given().items():
+        name = f"{which}_{parameter}"
+        if parameter in _KEPT and name in base.quantities:
+            where = f"lot {lot.id}, packed.{parameter}"
+            record = reading_record(name, parameter, reading, where, 0.0, base)
+            yield record._replace(kind="computed", note="as packed; nobody read it since")
 
 
 #: What of a shut bag nobody read may be foreseen.

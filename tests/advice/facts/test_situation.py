@@ -105,3 +105,15 @@ def test_the_newest_reading_is_the_present_water() -> None:
     reasoned = thought(case)
     assert reasoned.sheet.number("bag_temperature_c") == 18.0  # nearest the journey
     assert reasoned.sheet.number("present_temperature_c") == 22.0
+
+
+def test_salt_stands_as_packed_until_somebody_reads_the_bag() -> None:
+    """Salt is neither made nor used up on the way (mass balance)."""
+    lot = {"species": "ocellaris clownfish", "sealed": "yes", "packed": {"salinity_g_kg": 25.0}}
+    tank = {"salinity_g_kg": {"value": 35.0, "kit": METER}}
+    told = thought(delivery(lot, {"at_hours": 0.2, "tank": tank})).sheet
+    assert told.number("present_salinity_g_kg") == 25.0
+    assert told.number("step_ahead_salinity_g_kg") == pytest.approx(10.0)
+    bag = {"salinity_g_kg": {"value": 34.0, "kit": METER}}
+    read = thought(delivery(lot, {"at_hours": 0.2, "tank": tank, "bag": bag})).sheet
+    assert read.number("present_salinity_g_kg") == 34.0
