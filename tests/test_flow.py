@@ -26,6 +26,8 @@ ALLOWED: dict[str, set[str]] = {
     "ask": {"case", "units", "water", "bag", "rulebase", "advice"},
     "screens": {*("case", "units", "water", "bag", "rulebase", "advice", "explain", "ask")},
     "papers": {*("case", "units", "water", "bag", "rulebase", "advice", "explain", "ask")},
+    # the page shows and prints papers; it makes none itself
+    "page": {*("case", "units", "water", "bag", "rulebase", "advice", "explain", "ask", "papers")},
 }
 ANYWHERE = {"errors", "version", "wording"}
 #: The two ways in: ``python -m advisor`` opens the screens, ``import advisor`` the parts it names.

@@ -192,7 +192,7 @@ class Inquiry:
             if self._pushed:
                 return self._pushed.pop()
             yield from self.out()
-            reply = yield ask
+            reply = yield replace(ask, waiting=self.standing.waiting())
             ask = replace(ask, again=True)
             if isinstance(reply, Chosen):
                 return _line_of(reply, ask.choices)

@@ -87,6 +87,7 @@ class Ask:
     number   : place in the session; 0 for what follows a question
     again    : the same was asked just before, and its answer could not be used
     left     : about so many questions are still worth asking; 0 where it was not worked out
+    waiting  : (action, text) of the emergencies that are certain and not done, as they stand now
     """
 
     question: str
@@ -101,6 +102,7 @@ class Ask:
     follows: str = ""
     again: bool = False
     left: int = 0
+    waiting: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -31,6 +31,10 @@ class Standing:
             if action in self.called_for and action not in self.gone
         ]
 
+    def waiting(self) -> tuple[tuple[str, str], ...]:
+        """(action, whole text) of the same, in the same order."""
+        return tuple((action, self.shown[action]) for action, _ in self.open())
+
     def done(self, action: str) -> None:
         self.gone.add(action)
 

@@ -29,6 +29,7 @@ COMMANDS = {
     "paper": "advisor.papers.command_paper",
     "readings": "advisor.papers.command_readings",
     "rules": "advisor.screens.commands.rules",
+    "serve": "advisor.page.command_serve",
 }
 
 DESCRIPTION = "Advice for fish that arrive stressed: what to do first, why, and what not to do."

@@ -14,19 +14,26 @@ from dataclasses import dataclass, field
 from rich.console import Console
 from rich.text import Text
 
-from advisor.advice.results import ActionResult, Assessment, LotResult, Withheld
-from advisor.ask.rechecks import next_look
+from advisor.advice.results import Assessment
+from advisor.ask.hands import (
+    Group,
+    amount_words,
+    first_sentence,
+    grouped,
+    held_back,
+    lowered,
+    next_look_words,
+    steps_of,
+    view,
+    who,
+)
 from advisor.case import Case
 from advisor.wording.layout import styled
-from advisor.wording.names import PHASES, STANDING, TIMES
-from advisor.wording.numbers import short
+from advisor.wording.names import PHASES, TIMES
 from advisor.wording.text import one_line
-from advisor.wording.times import moment, span, time_of_day
 
 #: Lines of one delivery at 80 columns, and more of them for each group of lots that differs.
 LINES, LINES_MORE, COLUMNS = 24, 6, 80
-MOST_STEPS = 5
-EARLY = ("now", "within_hour", "today")
 URGENT, HEAD, QUIET = "bold red", "bold", "italic"
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
@@ -43,20 +50,15 @@ class Line:
 
 
 @dataclass
-class Group:
-    """Lots that share their steps, and the lines said of them."""
+class Drawn(Group):
+    """A group, and the lines said of it."""
 
-    lots: list[LotResult]
     lines: list[Line] = field(default_factory=list)
-
-    @property
-    def emergency(self) -> bool:
-        return any(action.emergency for lot in self.lots for action in lot.actions)
 
 
 def show_plan(result: Assessment, case: Case, console: Console, named: str = "CASE") -> None:
     """Print the plan of a delivery. ``named``: how the case is called on the command line."""
-    groups = grouped(result.lots)
+    groups = [Drawn(group.lots) for group in grouped(result.lots)]
     while True:
         for group in groups:
             group.lines = list(_lines(group, case, alone=len(groups) == 1))
@@ -83,44 +85,13 @@ def show_plan(result: Assessment, case: Case, console: Console, named: str = "CA
         _print(line, console)
 
 
-def grouped(lots: Iterable[LotResult]) -> list[Group]:
-    """Lots by their first steps, emergencies first, then those with most to do now."""
-    groups: dict[tuple[str, ...], Group] = {}
-    for lot in lots:
-        key = tuple(step.id for step in first_steps(lot) if step.emergency or step.when == "now")
-        groups.setdefault(key, Group([])).lots.append(lot)
-    return sorted(groups.values(), key=lambda group: (not group.emergency, -_now(group)))
-
-
-def _merged(groups: list[Group], kept: set[int]) -> list[Group]:
+def _merged(groups: list[Drawn], kept: set[int]) -> list[Drawn]:
     """Groups without an emergency that would show the same steps become one."""
-    found: dict[object, Group] = {}
+    found: dict[object, Drawn] = {}
     for group in groups:
         shown = tuple(line.text for line in group.lines if line.step and id(line) in kept)
-        found.setdefault(id(group) if group.emergency else shown, Group([])).lots.extend(group.lots)
+        found.setdefault(id(group) if group.emergency else shown, Drawn([])).lots.extend(group.lots)
     return list(found.values())
-
-
-def steps_of(group: Group) -> list[ActionResult]:
-    """The first steps that all lots of the group share."""
-    shared = set.intersection(*({a.id for a in lot.actions} for lot in group.lots))
-    return [step for step in first_steps(group.lots[0]) if step.id in shared]
-
-
-def first_steps(lot: LotResult) -> tuple[ActionResult, ...]:
-    """What the hands do first: at most five steps of today, emergencies before the others."""
-    early = [action for action in lot.actions if action.when in EARLY]
-    chosen = sorted(early, key=lambda action: (EARLY.index(action.when), not action.emergency))
-    return tuple(chosen[:MOST_STEPS])
-
-
-def _now(group: Group) -> int:
-    return sum(action.when == "now" for action in group.lots[0].actions)
-
-
-def who(group: Group) -> str:
-    """The lots of a group by their names."""
-    return ", ".join(lot.lot for lot in group.lots)
 
 
 def _lines(group: Group, case: Case, *, alone: bool) -> Iterable[Line]:
@@ -136,14 +107,15 @@ def _lines(group: Group, case: Case, *, alone: bool) -> Iterable[Line]:
         yield Line(f" {number} ", later + text, rank, URGENT if step.emergency else "", step=True)
         for amount in step.amounts:
             if amount.value is not None:
-                yield Line("   ", f"{amount.label}: {_amount(amount)}", rank)
-    for place, (held, lots) in enumerate(_held(group)[:3]):
+                yield Line("   ", f"{amount.label}: {amount_words(amount)}", rank)
+    for place, (held, lots) in enumerate(held_back(group)[:3]):
         only = "" if len(lots) == len(group.lots) else f"({', '.join(lots)}) "
-        text = f"{only}{_lower(_first(held.text)).rstrip('.')}, because {_lower(held.because)}"
-        yield Line("NOT NOW: ", _first(text), 2 if place == 0 else 6)
+        step = lowered(first_sentence(held.text)).rstrip(".")
+        text = f"{only}{step}, because {lowered(held.because)}"
+        yield Line("NOT NOW: ", first_sentence(text), 2 if place == 0 else 6)
     for note in lot.vet:
         if note.urgency == "now":
-            yield Line("CALL NOW: ", _first(note.text), 1, HEAD)
+            yield Line("CALL NOW: ", first_sentence(note.text), 1, HEAD)
             break
     if lot.measure_next:
         yield Line("Read next: ", ", ".join(each.label for each in lot.measure_next[:2]), 4)
@@ -151,49 +123,11 @@ def _lines(group: Group, case: Case, *, alone: bool) -> Iterable[Line]:
         yield Line("Look again ", look, 1)
 
 
-def _held(group: Group) -> list[tuple[Withheld, list[str]]]:
-    """What is held back from lots of the group, and from which; what bars more of them first."""
-    found: dict[str, tuple[Withheld, list[str]]] = {}
-    for lot in group.lots:
-        for held in lot.withheld:
-            found.setdefault(held.action, (held, []))[1].append(lot.lot)
-    return sorted(found.values(), key=lambda pair: -len(pair[1]))
-
-
 def _condition(group: Group) -> str:
     lot = group.lots[0]
-    view = "; ".join(dict.fromkeys(map(_view, group.lots)))
+    thought = "; ".join(dict.fromkeys(map(view, group.lots)))
     kind = f"{lot.label}, " if len(group.lots) == 1 else ""
-    return f"{kind}{PHASES[lot.phase]}, {view}"
-
-
-def _view(lot: LotResult) -> str:
-    if lot.not_enough or not lot.causes:
-        return "not enough to tell yet"
-    return f"{lot.causes[0].name} {STANDING[lot.causes[0].standing]}"
-
-
-def _amount(amount: object) -> str:
-    value, low, high = (getattr(amount, name) for name in ("value", "low", "high"))
-    unit = getattr(amount, "unit", "")
-    text = f"{short(value)} {unit}".rstrip()
-    if low is not None and high is not None and low != high:
-        text += f" ({short(low)} to {short(high)})"
-    return text
-
-
-def next_look_words(case: Case, *, emergency: bool) -> str:
-    """``10:25 (15 min after the last look)``; empty when no look is due."""
-    due = next_look(case, urgent=emergency)
-    if due is None:
-        return ""
-    last = max((look.at_hours for look in case.observation), default=0.0)
-    at = moment(case.delivery.received, due.at_hours)
-    after = f"{span(due.at_hours - last)} after the last look"
-    if at is None:
-        return after
-    day = "" if due.at_hours - last < 12 else f"{at.day} {at:%b} "
-    return f"{day}{time_of_day(at)} ({after})"
+    return f"{kind}{PHASES[lot.phase]}, {thought}"
 
 
 def _order(result: Assessment) -> Iterable[Line]:
@@ -202,19 +136,14 @@ def _order(result: Assessment) -> Iterable[Line]:
         yield Line("Open the bags in this order: ", f"{order} (why: --all).", 0, HEAD)
 
 
-def _tail(groups: Sequence[Group], named: str) -> Iterable[Line]:
+def _tail(groups: Sequence[Drawn], named: str) -> Iterable[Line]:
     first = groups[0] if groups else None
     steps = steps_of(first) if first else []
     if steps:
         lead = "DO NOW: " if steps[0].when == "now" else "FIRST: "
         name = "" if len(groups) == 1 else f"{who(first) if first else ''}: "
-        yield Line(lead, name + _first(steps[0].text), 0, HEAD)
+        yield Line(lead, name + first_sentence(steps[0].text), 0, HEAD)
     yield Line("More: ", f"every step and reason: --all | why: advisor why {named}", 0, QUIET)
-
-
-def _first(text: str) -> str:
-    """The first sentence."""
-    return _SENTENCE.split(one_line(text), maxsplit=1)[0]
 
 
 def _brief(text: str, most: int = 150) -> str:
@@ -228,13 +157,7 @@ def _brief(text: str, most: int = 150) -> str:
     return kept
 
 
-def _lower(text: str) -> str:
-    first, _, _ = text.partition(" ")
-    named = len(first) > 1 and any(letter.isupper() for letter in first[1:])
-    return text if named else text[:1].lower() + text[1:]
-
-
-def _kept(groups: Sequence[Group], room: int, console: Console) -> set[int]:
+def _kept(groups: Sequence[Drawn], room: int, console: Console) -> set[int]:
     """The lines that fit, those of a low rank first; what must not be missed always stays."""
     kept: set[int] = set()
     ranks = sorted({line.rank for group in groups for line in group.lines})

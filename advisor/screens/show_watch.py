@@ -5,45 +5,17 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TextIO
 
 from advisor.advice.results import Assessment
-from advisor.ask.hours import received_at
-from advisor.ask.rechecks import next_look
+from advisor.ask.alarms import Alarm, alarms
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.wording.text import one_line
 from advisor.wording.times import day_and_time, span, time_of_day
 
 BELL = "\a"
-
-
-@dataclass(frozen=True)
-class Alarm:
-    """When a lot is to be looked at, and which look that is."""
-
-    lot: str
-    at: datetime
-    name: str
-
-
-def alarms(case: Case, result: Assessment, now: datetime) -> list[Alarm]:
-    """The next look at each lot, the soonest first; none for a closed case.
-
-    Without a time of receipt the last look is taken to be now.
-    """
-    received = received_at(case)
-    last = max((look.at_hours for look in case.observation), default=0.0)
-    if received is None:
-        received = now - timedelta(hours=last)
-    found = []
-    for lot in result.lots:
-        due = next_look(case, urgent=any(action.emergency for action in lot.actions))
-        if due is not None:
-            found.append(Alarm(lot.lot, received + timedelta(hours=due.at_hours), due.name))
-    return sorted(found, key=lambda alarm: alarm.at)
 
 
 def line(alarm: Alarm, now: datetime) -> str:

@@ -13,8 +13,9 @@ from rich.console import Console
 
 from advisor.advice.assess import assess, default_reasoner
 from advisor.advice.results import Assessment
+from advisor.ask.hands import grouped, steps_of
 from advisor.case import Case, load_case
-from advisor.screens.show_plan import grouped, show_plan, steps_of
+from advisor.screens.show_plan import show_plan
 from tests.screens.everything import CASES, SHIPPED
 
 #: Lines at 80 columns, and more of them for each group of lots that differs: the contract.

@@ -1,0 +1,117 @@
+"""What the hands do first: lots that share their first steps, and what is held back from them.
+
+Whatever shows a plan on one screenful takes its lines from here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from advisor.advice.results import ActionResult, AmountResult, LotResult, Withheld
+from advisor.ask.rechecks import next_look
+from advisor.case import Case
+from advisor.wording.names import STANDING
+from advisor.wording.numbers import short
+from advisor.wording.text import one_line
+from advisor.wording.times import moment, span, time_of_day
+
+MOST_STEPS = 5
+EARLY = ("now", "within_hour", "today")
+_SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
+
+
+@dataclass
+class Group:
+    """Lots that share their steps."""
+
+    lots: list[LotResult]
+
+    @property
+    def emergency(self) -> bool:
+        return any(action.emergency for lot in self.lots for action in lot.actions)
+
+
+def grouped(lots: Iterable[LotResult]) -> list[Group]:
+    """Lots by their first steps, emergencies first, then those with most to do now."""
+    groups: dict[tuple[str, ...], Group] = {}
+    for lot in lots:
+        key = tuple(step.id for step in first_steps(lot) if step.emergency or step.when == "now")
+        groups.setdefault(key, Group([])).lots.append(lot)
+    return sorted(groups.values(), key=lambda group: (not group.emergency, -_now(group)))
+
+
+def steps_of(group: Group) -> list[ActionResult]:
+    """The first steps that all lots of the group share."""
+    shared = set.intersection(*({a.id for a in lot.actions} for lot in group.lots))
+    return [step for step in first_steps(group.lots[0]) if step.id in shared]
+
+
+def first_steps(lot: LotResult) -> tuple[ActionResult, ...]:
+    """What the hands do first: at most five steps of today, emergencies before the others."""
+    early = [action for action in lot.actions if action.when in EARLY]
+    chosen = sorted(early, key=lambda action: (EARLY.index(action.when), not action.emergency))
+    return tuple(chosen[:MOST_STEPS])
+
+
+def _now(group: Group) -> int:
+    return sum(action.when == "now" for action in group.lots[0].actions)
+
+
+def who(group: Group) -> str:
+    """The lots of a group by their names."""
+    return ", ".join(lot.lot for lot in group.lots)
+
+
+def held_back(group: Group) -> list[tuple[Withheld, list[str]]]:
+    """What is held back from lots of the group, and from which; what bars more of them first."""
+    found: dict[str, tuple[Withheld, list[str]]] = {}
+    for lot in group.lots:
+        for held in lot.withheld:
+            found.setdefault(held.action, (held, []))[1].append(lot.lot)
+    return sorted(found.values(), key=lambda pair: -len(pair[1]))
+
+
+def view(lot: LotResult) -> str:
+    """What is thought of a lot, in one phrase."""
+    if lot.not_enough or not lot.causes:
+        return "not enough to tell yet"
+    return f"{lot.causes[0].name} {STANDING[lot.causes[0].standing]}"
+
+
+def amount_words(amount: AmountResult) -> str:
+    """An amount with its band; empty while it cannot be worked out."""
+    if amount.value is None:
+        return ""
+    low, high = amount.low, amount.high
+    text = f"{short(amount.value)} {amount.unit}".rstrip()
+    if low is not None and high is not None and low != high:
+        text += f" ({short(low)} to {short(high)})"
+    return text
+
+
+def next_look_words(case: Case, *, emergency: bool) -> str:
+    """``10:25 (15 min after the last look)``; empty when no look is due."""
+    due = next_look(case, urgent=emergency)
+    if due is None:
+        return ""
+    last = max((look.at_hours for look in case.observation), default=0.0)
+    at = moment(case.delivery.received, due.at_hours)
+    after = f"{span(due.at_hours - last)} after the last look"
+    if at is None:
+        return after
+    day = "" if due.at_hours - last < 12 else f"{at.day} {at:%b} "
+    return f"{day}{time_of_day(at)} ({after})"
+
+
+def first_sentence(text: str) -> str:
+    """The first sentence."""
+    return _SENTENCE.split(one_line(text), maxsplit=1)[0]
+
+
+def lowered(text: str) -> str:
+    """A sentence as it goes on after a comma; a name keeps its capitals."""
+    first, _, _ = text.partition(" ")
+    named = len(first) > 1 and any(letter.isupper() for letter in first[1:])
+    return text if named else text[:1].lower() + text[1:]

@@ -1,0 +1,62 @@
+"""An open case among others: what waits, what is likely, when to look next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from advisor.advice.assess import Reasoner, plan_of, reason
+from advisor.advice.facts.sheet import lots_of
+from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.ask.emergency import certain_emergencies
+from advisor.ask.hours import hours_since_exact
+from advisor.ask.rechecks import Due, next_look
+from advisor.ask.standing import short
+from advisor.case import Case
+from advisor.wording.names import STANDING
+
+
+@dataclass(frozen=True)
+class Shelved:
+    """An open case: what waits, what is likely, when to look next."""
+
+    path: Path
+    case: Case
+    waiting: tuple[str, ...]
+    likely: str
+    reportable: str
+    due: Due | None
+    left_h: float
+
+    @property
+    def urgency(self) -> tuple[bool, bool, float]:
+        """Emergencies and notifiable suspicions first, then the look that is due soonest."""
+        return not (self.waiting or self.reportable), not self.waiting, self.left_h
+
+
+def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelved:
+    """Assess an open case for the list. Raises AdvisorError for words the rules do not hold."""
+    check_vocabulary(case, reasoner.base, path.name)
+    done = {action for look in case.observation for action in look.done}
+    waiting: dict[str, str] = {}
+    best = ("", -1000.0)
+    reportable = ""
+    for lot in lots_of(case):
+        reasoned = reason(case, lot, reasoner)
+        plan = plan_of(reasoned, reasoner)
+        for action in certain_emergencies(reasoned, plan):
+            if action.id not in done:
+                waiting.setdefault(action.id, short(action.text))
+        cause = reasoned.ranking.causes[0]
+        if not reasoned.ranking.not_enough and cause.decibans > best[1]:
+            best = (f"{cause.name} {STANDING[cause.standing]}", cause.decibans)
+        for each in reasoned.ranking.causes:
+            if (
+                each.standing in ("very_likely", "likely")
+                and reasoner.base.causes[each.id].reportable
+            ):
+                reportable = reportable or each.name
+    due = next_look(case, urgent=bool(waiting))
+    left = due.at_hours - hours_since_exact(case, now) if due else float("inf")
+    return Shelved(path, case, tuple(waiting.values()), best[0], reportable, due, left)

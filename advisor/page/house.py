@@ -1,0 +1,109 @@
+"""What every view needs: the desk, the door, templates, the guest of a request."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
+from functools import partial, wraps
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from advisor.errors import AdvisorError
+from advisor.page.desk import Desk, NoSuchCase
+from advisor.page.entry import Door, Guest
+from advisor.wording.text import plain
+
+COOKIE = "advisor_room"
+View = Callable[[Request], Awaitable[Response]]
+
+
+@dataclass(frozen=True)
+class House:
+    """secure : the line is encrypted, so the cookie may say so"""
+
+    desk: Desk
+    door: Door
+    secure: bool
+    templates: Environment
+
+    def guest(self, request: Request) -> Guest | None:
+        return self.door.guest(request.cookies.get(COOKIE, ""))
+
+    def page(
+        self, request: Request, name: str, *, status: int = 200, **values: Any
+    ) -> HTMLResponse:
+        """A page made of a template."""
+        guest = self.guest(request)
+        text = self.templates.get_template(name).render(
+            guest=guest,
+            token="" if guest is None else self.door.token(guest),
+            once=secrets.token_hex(8),
+            made=self.desk.now(),
+            secure=self.secure,
+            **values,
+        )
+        return HTMLResponse(text, status)
+
+
+def make_templates() -> Environment:
+    """Every text is cleaned of control codes and escaped."""
+    return Environment(
+        loader=PackageLoader("advisor.page"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=lambda value: plain(value) if type(value) is str else value,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def to(path: str) -> RedirectResponse:
+    return RedirectResponse(path, 303)
+
+
+def known(house: House, work: Callable[[House, Request, Guest], Response]) -> View:
+    """A page for those who have come in. ``work`` runs on a thread: it may think."""
+
+    @wraps(work)
+    async def view(request: Request) -> Response:
+        guest = house.guest(request)
+        if guest is None:
+            return to("/enter")
+        run = partial(work, house, request, guest)
+        return await run_in_threadpool(_sheltered, house, request, run)
+
+    return view
+
+
+def sent(house: House, work: Callable[[House, Request, Guest, FormData], Response]) -> View:
+    """A form of those who have come in, with its token."""
+
+    @wraps(work)
+    async def view(request: Request) -> Response:
+        guest = house.guest(request)
+        if guest is None:
+            return house.page(request, "refused.html.j2", status=403, said="Come in again first.")
+        async with request.form(max_files=1, max_fields=400, max_part_size=64 * 1024) as form:
+            if not house.door.is_token(str(form.get("token", "")), guest):
+                said = "This form is not one of yours; nothing was taken from it."
+                return house.page(request, "refused.html.j2", status=403, said=said)
+            run = partial(work, house, request, guest, form)
+            return await run_in_threadpool(_sheltered, house, request, run)
+
+    return view
+
+
+def _sheltered(house: House, request: Request, work: Callable[[], Response]) -> Response:
+    """A fault meant for a person is a page, not a trace."""
+    try:
+        return work()
+    except NoSuchCase as fault:
+        return house.page(request, "refused.html.j2", status=404, said=str(fault))
+    except AdvisorError as fault:
+        return house.page(request, "refused.html.j2", status=422, said=str(fault))

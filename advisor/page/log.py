@@ -1,0 +1,83 @@
+"""Who answered what: a line for each answer, beside the cases.
+
+It also remembers which sendings have arrived, so that one that a phone repeats counts once.
+The case file alone says what is known; this only says who said it and when.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One answer.
+
+    at    : local time, ISO 8601
+    once  : the mark of the form it came with
+    key   : question as the case remembers it; ``follows`` for what follows a question
+    said  : the reply as sent, ``shown`` as it reads
+    clash : it was given when somebody else had answered already, and was not taken
+    """
+
+    at: str
+    who: str
+    once: str
+    key: str
+    said: str
+    shown: str
+    text: str = ""
+    follows: str = ""
+    clash: bool = False
+
+
+class Log:
+    """The answers of one delivery."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self.entries: list[Entry] = list(_read(path))
+        self.seen = {entry.once for entry in self.entries if entry.once}
+
+    def add(self, entry: Entry) -> None:
+        """Write an answer down; on disk when this returns."""
+        line = json.dumps(asdict(entry), ensure_ascii=False) + "\n"
+        with open(self._path, "a", encoding="utf-8") as file:
+            file.write(line)
+            file.flush()
+            os.fsync(file.fileno())
+        self.entries.append(entry)
+        self.seen.add(entry.once)
+
+    def last(self, key: str) -> Entry | None:
+        """The answer that stands for a question."""
+        found = (e for e in reversed(self.entries) if e.key == key and not e.follows)
+        return next((entry for entry in found if not entry.clash), None)
+
+    def clashes(self) -> list[tuple[Entry, Entry]]:
+        """(answer that stands, answer that was not taken) of questions nobody has settled since."""
+        open_now: dict[str, Entry] = {}
+        for entry in self.entries:
+            if entry.clash:
+                open_now[entry.key] = entry
+            elif not entry.follows:
+                open_now.pop(entry.key, None)
+        pairs = ((self.last(key), other) for key, other in open_now.items())
+        return [(stands, other) for stands, other in pairs if stands is not None]
+
+
+def _read(path: Path) -> Iterator[Entry]:
+    """Entries of a file; a last line that was cut off by a crash is passed over."""
+    try:
+        lines = path.read_text(encoding="utf-8").splitlines()
+    except FileNotFoundError:
+        return
+    for line in lines:
+        try:
+            yield Entry(**json.loads(line))
+        except (ValueError, TypeError):
+            continue

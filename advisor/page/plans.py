@@ -1,0 +1,116 @@
+"""The plan of a delivery as a page shows it; which steps and in which order ``ask.hands`` says."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from advisor.advice.results import ActionResult
+from advisor.ask.hands import (
+    Group,
+    amount_words,
+    first_sentence,
+    grouped,
+    held_back,
+    lowered,
+    next_look_words,
+    steps_of,
+    view,
+    who,
+)
+from advisor.page.desk import Desk
+from advisor.wording.names import PHASES, TIMES
+
+MOST_HELD = 3
+
+
+@dataclass(frozen=True)
+class Step:
+    """One line to do; ``later`` says when, where it is not now."""
+
+    id: str
+    text: str
+    later: str
+    amounts: tuple[str, ...]
+    emergency: bool
+
+
+@dataclass(frozen=True)
+class Held:
+    """A step held back, with its reason; never an order."""
+
+    text: str
+    because: str
+    lots: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The plan of lots that share their steps."""
+
+    who: str
+    condition: str
+    emergency: bool
+    now: bool
+    steps: tuple[Step, ...]
+    held: tuple[Held, ...]
+    call: tuple[str, ...]
+    read_next: str
+    look_again: str
+
+
+@dataclass(frozen=True)
+class Plan:
+    """done : texts of steps that were ticked; order : how bags are opened"""
+
+    sheets: tuple[Sheet, ...]
+    done: tuple[str, ...]
+    order: tuple[str, ...]
+
+
+def plan_of(desk: Desk, mark: str) -> Plan:
+    """The plan as the case now stands."""
+    case, result = desk.result(mark)
+    groups = grouped(result.lots)
+    ticked = dict.fromkeys(action for look in case.observation for action in look.done)
+    actions = desk.reasoner.base.actions
+    return Plan(
+        tuple(_sheet(group, desk, mark) for group in groups),
+        tuple(actions[action].text for action in ticked if action in actions),
+        tuple(each.lot for each in result.opening_order),
+    )
+
+
+def _sheet(group: Group, desk: Desk, mark: str) -> Sheet:
+    case, _ = desk.result(mark)
+    steps = steps_of(group)
+    lot = group.lots[0]
+    thought = "; ".join(dict.fromkeys(map(view, group.lots)))
+    return Sheet(
+        who(group),
+        f"{PHASES[lot.phase]}, {thought}",
+        group.emergency,
+        bool(steps) and steps[0].when == "now",
+        tuple(map(_step, steps)),
+        tuple(_held(group)),
+        tuple(first_sentence(note.text) for note in lot.vet if note.urgency == "now"),
+        ", ".join(each.label for each in lot.measure_next[:2]),
+        next_look_words(case, emergency=group.emergency),
+    )
+
+
+def _step(action: ActionResult) -> Step:
+    amounts = tuple(f"{each.label}: {amount_words(each)}" for each in action.amounts
+                    if each.value is not None)  # fmt: skip
+    later = "" if action.when == "now" else TIMES[action.when]
+    return Step(action.id, action.text, later, amounts, action.emergency)
+
+
+def _held(group: Group) -> list[Held]:
+    return [
+        Held(
+            lowered(first_sentence(held.text)).rstrip("."),
+            lowered(held.because),
+            "" if len(lots) == len(group.lots) else ", ".join(lots),
+        )
+        for held, lots in held_back(group)[:MOST_HELD]
+    ]

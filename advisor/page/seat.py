@@ -1,0 +1,104 @@
+"""One person's session on one delivery: what was shown since the last reply, what is asked.
+
+The case file is the state. A session is begun anew from it whenever somebody else has
+changed the file, and after a restart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Literal
+
+from advisor.advice.assess import Reasoner
+from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.ask.again import again
+from advisor.ask.answers.phrases import SignBook
+from advisor.ask.records import Ask, Block, Keep, Show, Sitting, Talking
+from advisor.ask.session import session
+from advisor.case import Case, ChangedOnDisk, load_with_stamp, save_case, stamp
+from advisor.errors import AdvisorError
+
+To = Literal["ask", "look", "close"]
+
+
+@dataclass
+class Seat:
+    """to : what the session is for; ``key`` of the one question where it only puts that again
+
+    others_lots : lots that somebody else has taken on; they are left out here
+    """
+
+    path: Path
+    reasoner: Reasoner
+    book: SignBook
+    clock: Callable[[], datetime]
+    to: To = "ask"
+    key: str = ""
+    others_lots: frozenset[str] = frozenset()
+    ask: Ask | None = None
+    ended: Sitting | None = None
+    unsaved: str = ""
+    blocks: list[Block] = field(default_factory=list)
+    case: Case = field(default_factory=Case)
+    _steps: Talking[Sitting] | None = None
+    _stamp: str = ""
+
+    def begin(self) -> None:
+        """Begin from the case as it lies on disk."""
+        self.case, self._stamp = load_with_stamp(self.path)
+        check_vocabulary(self.case, self.reasoner.base, self.path.name)
+        self.ask, self.ended, self.blocks = None, None, []
+        if self.key:
+            self._steps = again(self.case, self.reasoner, self.clock, self.key, book=self.book)
+        else:
+            self._steps = session(self.case, self.reasoner, self.clock, book=self.book, to=self.to)
+        self._on(None)
+
+    def fresh(self) -> None:
+        """Begin anew when the file is no longer what this session left."""
+        if self._steps is None or (not self.unsaved and stamp(self.path) != self._stamp):
+            self.begin()
+
+    def reply(self, line: str) -> None:
+        """Send a reply to what is asked, and go on to what is asked next."""
+        self.blocks = []
+        try:
+            self._on(line)
+        except ChangedOnDisk:
+            self.begin()
+            raise
+
+    def _on(self, line: str | None) -> None:
+        assert self._steps is not None
+        while True:
+            try:
+                step = self._steps.send(line)
+            except StopIteration as end:
+                self.ask, self.ended = None, end.value
+                return
+            line = None
+            if isinstance(step, Show):
+                self.blocks += step.blocks
+            elif isinstance(step, Keep):
+                self._keep(step.case)
+            elif self._is_others(step):
+                line = "e"
+            else:
+                self.ask = step
+                return
+
+    def _is_others(self, ask: Ask) -> bool:
+        return ask.key.partition("/")[2] in self.others_lots and not ask.follows and not self.key
+
+    def _keep(self, case: Case) -> None:
+        self.case = case
+        try:
+            self._stamp = save_case(case, self.path, expected_stamp=self._stamp)
+            self.unsaved = ""
+        except ChangedOnDisk:
+            raise
+        except AdvisorError as fault:  # a full disk: the session goes on in memory and says so
+            self.unsaved = str(fault)

@@ -1,0 +1,138 @@
+"""Shut bags: do not cut yet, which first, and one big button a bag as it is opened and emptied."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from advisor.advice.results import LotResult
+from advisor.ask.answers.apply import with_field
+from advisor.ask.answers.parts import Place
+from advisor.ask.hours import about, hours_since, received_at
+from advisor.ask.release import WAYS
+from advisor.case import Case, Lot
+from advisor.errors import AdvisorError
+from advisor.page.entry import Guest
+from advisor.page.house import House, known, sent, to
+from advisor.page.plans import plan_of
+from advisor.wording.times import time_of_day
+
+
+@dataclass(frozen=True)
+class Bag:
+    """One lot at the bench.
+
+    state : shut, open or out; ``deadline``: by when it should be empty, where that is foreseen
+    """
+
+    id: str
+    name: str
+    place: int
+    because: str
+    state: str
+    way: str
+    way_because: str
+    opened: datetime | None
+    out: datetime | None
+    deadline: datetime | None
+    taken_by: str
+    goes_to: str
+
+
+def routes(house: House) -> list[Route]:
+    return [
+        Route("/d/{mark}/bags", known(house, show)),
+        Route("/d/{mark}/bags", sent(house, stamped), methods=["POST"]),
+        Route("/d/{mark}/claim", sent(house, claim), methods=["POST"]),
+    ]
+
+
+def show(house: House, request: Request, guest: Guest) -> Response:
+    mark = request.path_params["mark"]
+    case, _ = house.desk.result(mark)
+    return house.page(
+        request,
+        "bags.html.j2",
+        mark=mark,
+        case=case,
+        bags=_bags(house, mark),
+        ways=WAYS,
+        plan=plan_of(house.desk, mark),
+        time_of_day=time_of_day,
+    )
+
+
+def _bags(house: House, mark: str) -> list[Bag]:
+    """Bags in the order of the hands: open ones first, then as they are to be opened."""
+    case, result = house.desk.result(mark)
+    order = {each.lot: each for each in result.opening_order}
+    lots = {each.lot: each for each in result.lots}
+    claims = house.desk.claims(mark)
+    found = []
+    for lot in case.lot:
+        place = order.get(lot.id)
+        found.append(
+            _bag(case, lot, lots[lot.id], place.place if place else 0,
+                 place.because if place else "", claims.get(lot.id, ""))
+        )  # fmt: skip
+    rank = {"open": 0, "shut": 1, "out": 2}
+    return sorted(found, key=lambda bag: (rank[bag.state], bag.place))
+
+
+def _bag(case: Case, lot: Lot, result: LotResult, place: int, because: str, by: str) -> Bag:
+    opened, out = lot.opened_at_hours, lot.released_at_hours
+    state = "out" if out is not None else "open" if opened is not None else "shut"
+    if state == "shut" and lot.sealed != "yes":
+        state = "out" if result.place in ("tank", "tub") else "open"
+    minutes = next(
+        (fact.low for fact in result.computed if fact.name == "minutes_open_to_nh3_limit"), None
+    )
+    at = _moment(case, opened)
+    deadline = at + timedelta(minutes=minutes) if at and minutes and state == "open" else None
+    move = result.move
+    return Bag(
+        lot.id, about(lot), place, because, state,
+        "" if move is None else move.name, "" if move is None else move.because,
+        at, _moment(case, out), deadline, by, (lot.notes or "").removeprefix("goes to: "),
+    )  # fmt: skip
+
+
+def _moment(case: Case, hours: float | None) -> datetime | None:
+    received = received_at(case)
+    return None if received is None or hours is None else received + timedelta(hours=hours)
+
+
+def stamped(house: House, request: Request, guest: Guest, form: FormData) -> Response:
+    """A bag is opened or empty now. A second tap on the same changes nothing."""
+    mark, lot = request.path_params["mark"], str(form.get("lot", ""))
+    step, way = str(form.get("step", "")), str(form.get("way", "unknown"))
+    desk = house.desk
+
+    def change(case: Case) -> Case:
+        this = next((each for each in case.lot if each.id == lot), None)
+        if this is None or step not in ("opened", "out"):
+            raise AdvisorError("There is no such bag here.")
+        hours = hours_since(case, desk.clock())
+        if step == "opened" and this.opened_at_hours is None:
+            case = with_field(case, "lot.sealed", "no", Place(lot, hours))
+            return with_field(case, "lot.opened_at_hours", hours, Place(lot, hours))
+        if step == "out" and this.released_at_hours is None:
+            how = way if way in WAYS else "unknown"
+            case = with_field(case, "lot.sealed", "no", Place(lot, hours))
+            case = with_field(case, "lot.release_method", how, Place(lot, hours))
+            return with_field(case, "lot.released_at_hours", hours, Place(lot, hours))
+        return case
+
+    desk.change(mark, change)
+    return to(f"/d/{mark}/bags")
+
+
+def claim(house: House, request: Request, guest: Guest, form: FormData) -> Response:
+    mark = request.path_params["mark"]
+    house.desk.claim(mark, str(form.get("lot", "")), guest.name)
+    return to(f"/d/{mark}/bags")

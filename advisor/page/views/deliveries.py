@@ -1,0 +1,80 @@
+"""The first page, a new delivery box by box, and what is known of one delivery."""
+
+from __future__ import annotations
+
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from advisor.ask.hours import due_words
+from advisor.ask.shelf import Shelved, shelved
+from advisor.case import Case
+from advisor.case.folder import kept_cases
+from advisor.errors import AdvisorError
+from advisor.page.desk import mark_of
+from advisor.page.entry import Guest
+from advisor.page.house import House, known, sent, to
+from advisor.page.intake import EMPTY, ROWS, received, rows_of
+
+
+def routes(house: House) -> list[Route]:
+    return [
+        Route("/", known(house, first)),
+        Route("/start", sent(house, start), methods=["POST"]),
+        Route("/receive", known(house, receive)),
+        Route("/receive", sent(house, take_in), methods=["POST"]),
+    ]
+
+
+def open_cases(house: House) -> tuple[list[tuple[str, Shelved, str]], list[str]]:
+    """(mark, case as it waits, when it is due) by urgency; sentences on what cannot be read."""
+    desk = house.desk
+    found: list[Shelved] = []
+    faults = []
+    with desk.lock:
+        for kept in kept_cases(desk.folder):
+            if kept.case is None:
+                faults.append(kept.fault)
+            elif not kept.case.outcome.closed:
+                try:
+                    found.append(shelved(kept.path, kept.case, desk.reasoner, desk.clock()))
+                except AdvisorError as fault:
+                    faults.append(str(fault).splitlines()[0])
+    found.sort(key=lambda each: each.urgency)
+    now = desk.clock()
+    rows = [
+        (mark_of(each.path), each, due_words(each.case, each.due, now) if each.due else "")
+        for each in found
+    ]
+    return rows, faults
+
+
+def first(house: House, request: Request, guest: Guest) -> Response:
+    rows, faults = open_cases(house)
+    return house.page(request, "first.html.j2", rows=rows, faults=faults)
+
+
+def start(house: House, request: Request, guest: Guest, form: FormData) -> Response:
+    mark = house.desk.new(Case())
+    return to(f"/d/{mark}/ask")
+
+
+def receive(house: House, request: Request, guest: Guest) -> Response:
+    kinds = sorted(species.name for species in house.desk.reasoner.base.species.values())
+    return house.page(request, "receive.html.j2", rows=[EMPTY] * ROWS, kinds=kinds, said=[])
+
+
+def take_in(house: House, request: Request, guest: Guest, form: FormData) -> Response:
+    rows = rows_of(form)
+    try:
+        case = received(rows, str(form.get("supplier", "")), house.desk.reasoner.base)
+    except AdvisorError as fault:
+        kinds = sorted(species.name for species in house.desk.reasoner.base.species.values())
+        rows += [EMPTY] * (ROWS - len(rows))
+        return house.page(
+            request, "receive.html.j2", status=422, rows=rows, kinds=kinds,
+            said=str(fault).splitlines(),
+        )  # fmt: skip
+    mark = house.desk.new(case, "received")
+    return to(f"/d/{mark}/bags")

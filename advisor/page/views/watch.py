@@ -1,0 +1,72 @@
+"""Every lot with its next look, the most endangered first, and how things went over the looks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from advisor.ask.alarms import alarms
+from advisor.ask.hands import view
+from advisor.ask.hours import about
+from advisor.errors import AdvisorError
+from advisor.page.entry import Guest
+from advisor.page.house import House, known
+from advisor.wording.times import day_and_time, span, time_of_day
+
+
+@dataclass(frozen=True)
+class Row:
+    """A lot and when it is looked at again; ``danger``: emergencies that stand against it."""
+
+    mark: str
+    lot: str
+    title: str
+    at: datetime
+    when: str
+    left: str
+    name: str
+    danger: int
+    thought: str
+    first: str
+
+
+def routes(house: House) -> list[Route]:
+    return [Route("/watch", known(house, show))]
+
+
+def show(house: House, request: Request, guest: Guest) -> Response:
+    rows, faults = _rows(house)
+    return house.page(request, "watch.html.j2", rows=rows, faults=faults)
+
+
+def _rows(house: House) -> tuple[list[Row], list[str]]:
+    desk = house.desk
+    rows: list[Row] = []
+    faults: list[str] = []
+    now = desk.clock()
+    for mark, path in desk.paths().items():
+        try:
+            case, result = desk.result(mark)
+        except AdvisorError as fault:
+            faults.append(str(fault).splitlines()[0])
+            continue
+        lots = {lot.lot: lot for lot in result.lots}
+        called = {lot.id: about(lot) for lot in case.lot}
+        for alarm in alarms(case, result, now):
+            lot = lots[alarm.lot]
+            left = (alarm.at - now).total_seconds() / 3600
+            same_day = alarm.at.date() == now.date()
+            rows.append(
+                Row(
+                    mark, called.get(alarm.lot, lot.label), case.delivery.title or path.stem,
+                    alarm.at, time_of_day(alarm.at) if same_day else day_and_time(alarm.at),
+                    f"in {span(left)}" if left > 0 else f"{span(-left)} ago",
+                    alarm.name, sum(action.emergency for action in lot.actions), view(lot),
+                    lot.actions[0].text if lot.actions else "",
+                )
+            )  # fmt: skip
+    return sorted(rows, key=lambda row: (-row.danger, row.at)), faults

@@ -1,0 +1,337 @@
+"""The session on a page: one question each, nothing lost, nothing counted twice, two at once."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from advisor.case import Case, load_case, save_case
+from advisor.case.model import Session
+from tests.page.conftest import Phone, Room
+
+
+def taps(phone: Phone) -> list[str]:
+    return re.findall(r'name="tap" value="([^"]+)"', phone.page)
+
+
+def case_of(room: Room) -> Case:
+    (path,) = room.folder.glob("*.toml")
+    return load_case(path)
+
+
+@pytest.fixture
+def phone(room: Room) -> Phone:
+    phone = room.phone("Ana")
+    phone.post("/start")
+    return phone
+
+
+def in_opened_bag(phone: Phone) -> None:
+    """Still in an opened bag, gasping: out of it at once."""
+    phone.answer(tap=next(tap for tap in taps(phone) if "still" in label(phone, tap)))
+    phone.answer(choice=["gasping_at_surface"], tap="go")
+
+
+def label(phone: Phone, tap: str) -> str:
+    found = re.search(rf'value="{re.escape(tap)}"><b>(.*?)</b>', phone.page)
+    return found.group(1) if found else ""
+
+
+def delivery(phone: Phone) -> str:
+    return phone.path.rsplit("/", 1)[0]
+
+
+# -- one question a page ------------------------------------------------------------
+
+
+def test_not_known_is_there_at_every_question(phone: Phone) -> None:
+    asked = 0
+    while phone.asked and asked < 60:
+        ways = taps(phone)
+        assert "unknown" in ways or any(way.startswith("line:") for way in ways), phone.title
+        phone.answer(tap="unknown" if "unknown" in ways else ways[0])
+        asked += 1
+    assert asked > 8
+    assert phone.title == "All asked for now"
+
+
+def test_nothing_chosen_is_no_answer(room: Room, phone: Phone) -> None:
+    before = phone.asked
+    phone.answer(tap="go")
+    assert phone.asked == before and "Nothing was chosen" in phone.page
+    assert case_of(room).session.answered == ()
+
+
+def test_what_cannot_wait_stands_on_top_as_soon_as_it_is_certain(phone: Phone) -> None:
+    assert "DO NOW" not in phone.page
+    in_opened_bag(phone)
+    assert phone.page.index("DO NOW") < phone.page.index('class="question"')
+    phone.get(f"{delivery(phone)}/plan")
+    assert phone.page.count("DO NOW") >= 2, "at the end once more"
+
+
+def test_a_step_is_ticked_and_stays_ticked(room: Room, phone: Phone) -> None:
+    in_opened_bag(phone)
+    action = re.findall(r'name="action" value="([^"]+)"', phone.page)[0]
+    at = delivery(phone)
+    phone.post(f"{at}/done", action=action, back="ask")
+    assert action in [done for look in case_of(room).observation for done in look.done]
+    assert f'value="{action}"' not in phone.page
+    phone.post(f"{at}/done", action="no_such_step")
+    assert phone.status == 422
+
+
+def test_free_words_are_heard_and_shown_back(room: Room, phone: Phone) -> None:
+    phone.answer(tap=taps(phone)[2])
+    phone.answer(words="gasping at the top, one lies on its side", tap="go")
+    assert "Taken as:" in phone.title and "gasping at surface" in phone.title
+    assert "Enter" not in phone.page
+    assert case_of(room).observation == () or not case_of(room).observation[0].seen
+    phone.answer(tap="line:u")
+    assert "gasping_at_surface" in case_of(room).observation[0].seen
+
+
+def test_why_is_answered_and_the_question_stays(phone: Phone) -> None:
+    before = phone.asked
+    assert "Why is this asked?" in phone.page
+    phone.answer(tap="why")
+    assert phone.asked == before and "It tells apart" in phone.page
+
+
+# -- changing -------------------------------------------------------------------------
+
+
+def test_all_answers_and_a_change_that_leaves_nothing_of_the_old(room: Room, phone: Phone) -> None:
+    in_opened_bag(phone)
+    phone.answer(words="30 h", tap="go")
+    assert case_of(room).transit.hours_sealed == 30
+    phone.get(f"{delivery(phone)}/answers")
+    assert "30 h" in phone.page and "gasping" in phone.page and "Ana" in phone.page
+    key = "breathing_and_posture/fish"
+    phone.get(f"{delivery(phone)}/again/{key}")
+    phone.answer(choice=["rapid_gill_movement"], tap="go")
+    assert phone.title == "All answers"
+    (look,) = case_of(room).observation
+    assert look.seen == ("rapid_gill_movement",) and "gasping_at_surface" in look.not_seen
+    phone.get(f"{delivery(phone)}/again/hours_sealed")
+    phone.answer(tap="unknown")
+    assert case_of(room).transit.hours_sealed is None
+    assert "hours_sealed" in case_of(room).session.unknown
+
+
+def test_a_change_begun_and_left_changes_nothing(room: Room, phone: Phone) -> None:
+    in_opened_bag(phone)
+    before = case_of(room)
+    phone.get(f"{delivery(phone)}/again/breathing_and_posture/fish")
+    phone.get(f"{delivery(phone)}/ask")
+    assert case_of(room) == before
+
+
+@pytest.mark.parametrize("key", ["kinds", "no_such_question", "hours_sealed", "../../plan"])
+def test_only_answered_questions_can_be_changed(phone: Phone, key: str) -> None:
+    phone.get(f"{delivery(phone)}/again/{key}")
+    assert phone.status == 404 or phone.title == "The plan as it stands"
+
+
+# -- nothing lost, nothing twice ----------------------------------------------------------
+
+
+def test_a_restart_finds_everyone_where_they_were(room: Room, phone: Phone) -> None:
+    in_opened_bag(phone)
+    asked, kept = phone.asked, case_of(room)
+    room.restart()
+    again = Phone(room.client())
+    again.client.cookies = phone.client.cookies
+    again.get(phone.path)
+    assert again.asked == asked and "DO NOW" in again.page
+    assert case_of(room) == kept
+    again.get(f"{delivery(phone)}/answers")
+    assert "gasping" in again.page and "Ana" in again.page
+
+
+def test_an_answer_sent_twice_counts_once(room: Room, phone: Phone) -> None:
+    first = {name: phone.hidden(name) for name in ("token", "once", "made", "asked")}
+    form = {**first, "tap": taps(phone)[2]}
+    for _ in range(2):
+        phone.client.post(phone.path, data=form)
+    kept = case_of(room)
+    assert len(kept.session.answered) == 1
+    room.restart()
+    late = room.client()
+    late.cookies = phone.client.cookies
+    late.post(phone.path, data=form)
+    assert case_of(room) == kept
+    phone.get(f"{delivery(phone)}/answers")
+    assert "Two answers differ" not in phone.page
+
+
+def test_a_page_left_open_over_night_is_told_so(room: Room, phone: Phone) -> None:
+    room.clock.forward(9)
+    phone.answer(tap=taps(phone)[2])
+    assert "had stood open for hours" in phone.page
+    assert case_of(room).session.answered == ()
+    phone.answer(tap=taps(phone)[2])
+    assert len(case_of(room).session.answered) == 1
+
+
+def test_a_file_changed_by_a_terminal_is_seen(room: Room, phone: Phone) -> None:
+    (path,) = room.folder.glob("*.toml")
+    case = load_case(path)
+    fresh = case.model_copy(update={"session": Session(answered=("where_are_they/fish",))})
+    save_case(fresh, path)
+    before = phone.asked
+    phone.get(phone.path)
+    assert phone.asked and phone.asked != before
+
+
+def test_a_full_disk_is_said_and_the_session_goes_on(
+    room: Room, phone: Phone, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from advisor.errors import AdvisorError
+
+    def full(*_: object, **__: object) -> str:
+        raise AdvisorError("delivery.toml: not saved, no space left on the disk")
+
+    with monkeypatch.context() as patched:
+        patched.setattr("advisor.page.seat.save_case", full)
+        phone.answer(tap=taps(phone)[2])
+        assert "Not saved" in phone.page and "no space left" in phone.page
+        second = phone.asked
+    phone.answer(tap="unknown")
+    assert "Not saved" not in phone.page and phone.asked != second
+    assert len(case_of(room).session.answered) == 2
+
+
+# -- two people ------------------------------------------------------------------------
+
+
+def test_two_answers_to_one_question_are_shown_to_both(room: Room, phone: Phone) -> None:
+    ben = room.phone("Ben")
+    ben.get(phone.path)
+    ways = taps(phone)
+    phone.answer(tap=ways[2])
+    ben.answer(tap=ways[3])
+    for person in (phone, ben):
+        person.get(f"{delivery(phone)}/ask")
+        assert "Two answers differ" in person.page
+    kept = case_of(room)
+    phone.post(f"{delivery(phone)}/settle", key="where_are_they/fish")
+    ben.get(f"{delivery(phone)}/ask")
+    assert "Two answers differ" not in ben.page and case_of(room) == kept
+
+
+def test_the_same_answer_of_two_people_is_no_quarrel(room: Room, phone: Phone) -> None:
+    ben = room.phone("Ben")
+    ben.get(phone.path)
+    way = taps(phone)[2]
+    phone.answer(tap=way)
+    ben.answer(tap=way)
+    ben.get(f"{delivery(phone)}/answers")
+    assert "Two answers differ" not in ben.page
+
+
+def test_lots_are_taken_on_by_name_and_both_answer_at_once(room: Room) -> None:
+    ana, ben = room.phone("Ana"), room.phone("Ben")
+    ana.get("/receive")
+    ana.post("/receive", kind=["guppy", "neon tetra"], count=["9", "30"], bags="", tank=["", ""])
+    at = delivery(ana)
+    ana.post(f"{at}/claim", lot="guppy")
+    ben.get(f"{at}/bags")
+    assert "Taken on by Ana" in ben.page
+    ben.post(f"{at}/claim", lot="neon-tetra")
+    for person in (ana, ben):
+        person.get(f"{at}/ask")
+    asked: dict[str, set[str]] = {"Ana": set(), "Ben": set()}
+    for _ in range(12):
+        for name, person in (("Ana", ana), ("Ben", ben)):
+            if not person.asked:
+                continue
+            asked[name].add(person.asked.split("|")[0].partition("/")[2])
+            ways = taps(person)
+            person.answer(tap="unknown" if "unknown" in ways else ways[-1])
+    assert "neon-tetra" not in asked["Ana"] and "guppy" not in asked["Ben"]
+    assert "neon-tetra" in asked["Ben"]
+    done = case_of(room).session.answered
+    assert {key.partition("/")[2] for key in done} >= {"guppy", "neon-tetra"}
+
+
+# -- receiving -----------------------------------------------------------------------------
+
+
+def test_twelve_boxes_make_twelve_shut_lots(room: Room) -> None:
+    phone = room.phone()
+    phone.get("/receive")
+    assert "Do not cut yet" in phone.page and phone.page.count("<legend>Box") == 12
+    kinds = ["guppy", "neon tetra", "angelfish", "cardinal tetra", "platy", "swordtail"] * 2
+    phone.post(
+        "/receive", supplier="Invented Fish Farm", kind=kinds, count=["10"] * 12,
+        bags=["1"] * 12, tank=[f"A{i}" for i in range(12)],
+    )  # fmt: skip
+    lots = case_of(room).lot
+    assert len({lot.id for lot in lots}) == 12 and {lot.sealed for lot in lots} == {"yes"}
+    assert phone.title == "Bags" and "Do not cut yet" in phone.page
+    assert phone.page.count("Opened now") >= 12
+
+
+def test_a_box_that_cannot_be_read_is_named_and_nothing_is_lost(room: Room) -> None:
+    phone = room.phone()
+    phone.get("/receive")
+    phone.post("/receive", kind=["guppy", "platy"], count=["9", "many"], bags=["", ""], tank="")
+    assert phone.status == 422 and "Box 2, number of fish" in phone.page
+    assert 'value="guppy"' in phone.page and 'value="many"' in phone.page
+    assert not list(room.folder.glob("*.toml"))
+
+
+def test_a_bag_is_opened_and_emptied_by_the_clock(room: Room) -> None:
+    phone = room.phone()
+    phone.get("/receive")
+    phone.post("/receive", kind=["guppy"], count=["9"], bags=["1"], tank=["A1"])
+    at = delivery(phone)
+    room.clock.forward(0.5)
+    for _ in range(2):  # a second tap changes nothing
+        phone.post(f"{at}/bags", lot="guppy", step="opened")
+    room.clock.forward(0.1)
+    phone.post(f"{at}/bags", lot="guppy", step="out", way="netted")
+    (lot,) = case_of(room).lot
+    assert (lot.sealed, lot.opened_at_hours, lot.release_method) == ("no", 0.5, "netted")
+    assert lot.released_at_hours == pytest.approx(0.6)
+    phone.post(f"{at}/bags", lot="no-such", step="opened")
+    assert phone.status == 422
+
+
+# -- looking again ---------------------------------------------------------------------------
+
+
+def test_a_later_look_says_better_or_worse_and_why(room: Room, phone: Phone) -> None:
+    phone.answer(tap=taps(phone)[2])
+    phone.answer(choice=["gasping_at_surface", "rapid_gill_movement"], tap="go")
+    room.clock.forward(1)
+    phone.get(f"{delivery(phone)}/look")
+    said = ""
+    for _ in range(20):
+        if not phone.asked:
+            break
+        if phone.asked.startswith("counts"):
+            phone.answer(words="0 dead, 0 down", tap="go")
+        elif "none" in taps(phone):
+            phone.answer(tap="none")
+        else:
+            ways = taps(phone)
+            phone.answer(tap="unknown" if "unknown" in ways else ways[0])
+        said += phone.page
+    assert "BETTER than at the last look" in said and "gone: gasping at surface" in said
+    assert {look.at_hours for look in case_of(room).observation} == {0.0, 1.0}
+    phone.get("/watch")
+    assert "Look again" in phone.page
+
+
+def test_every_case_has_its_mark_and_odd_names_too(room: Room) -> None:
+    phone = room.phone()
+    save_case(Case(), Path(room.folder) / "Ein Fall, über alles.toml")
+    phone.get("/")
+    marks = set(re.findall(r"/d/([0-9a-f]{16})/", phone.page))
+    assert len(marks) == 1
+    phone.get(f"/d/{marks.pop()}/ask")
+    assert phone.status == 200
