@@ -15,6 +15,8 @@ from pathlib import Path
 from advisor.advice.assess import Reasoner, assess
 from advisor.advice.results import Assessment
 from advisor.ask.again import may_change
+from advisor.ask.answered import Answered, answers
+from advisor.ask.answers.apply import FIRST_LOT, asked_key
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.hours import started
 from advisor.ask.records import Ask
@@ -207,15 +209,13 @@ class Desk:
                     self._logs.popitem(last=False)
             return log
 
-    def answers(self, mark: str) -> Iterator[tuple[str, str, Entry | None, bool]]:
-        """(key, question, answer where it was given here, whether it can be changed), in order."""
+    def answers(self, mark: str) -> Iterator[tuple[str, Answered, Entry | None, bool]]:
+        """(key, answer as the case holds it, who gave it here, whether it can be changed)."""
         log, base = self.log(mark), self.reasoner.base
-        case = self.case(mark)
-        for key in case.session.answered:
-            question = base.questions.get(key.partition("/")[0])
-            if question is not None:
-                said = log.last(key) or log.last(f"{question.id}/fish")
-                yield key, question.text, said, may_change(key, base)
+        for each in answers(self.case(mark), base):
+            key = asked_key(each.question, each.lot)
+            said = log.last(key) or log.last(asked_key(each.question, FIRST_LOT))
+            yield key, each, said, may_change(key, base)
 
     # -- who has which lot ------------------------------------------------------
 
