@@ -27,11 +27,19 @@ SUFFIX = ".toml"
 _MOST_SLUG = 40
 
 
+def expanded(name: str | os.PathLike[str]) -> Path:
+    """A path with ``~`` and ``~name`` filled in. Raises AdvisorError where nobody has that name."""
+    try:
+        return Path(name).expanduser()
+    except RuntimeError:
+        raise AdvisorError(f"{os.fspath(name)}: there is no such home folder here.") from None
+
+
 def cases_folder(given: str | None = None, environ: Mapping[str, str] = os.environ) -> Path:
     """The folder of cases; not made here."""
     wanted = given or environ.get(ENVIRONMENT)
     if wanted:
-        return Path(wanted).expanduser()
+        return expanded(wanted)
     from platformdirs import user_data_path
 
     return user_data_path("advisor", appauthor=False) / "cases"
@@ -67,7 +75,7 @@ def find_case(name: str, folder: Path) -> Path:
     A number is the one that ``advisor`` alone shows, the place by file name. Raises
     AdvisorError naming the cases that it may be, or the nearest names when there is none.
     """
-    for path in (Path(name).expanduser(), folder / name, folder / f"{name}{SUFFIX}"):
+    for path in (expanded(name), folder / name, folder / f"{name}{SUFFIX}"):
         if _is_file(path):
             return path
     if name.endswith(SUFFIX) or Path(name).name != name:

@@ -7,13 +7,13 @@ interrupted.
 from __future__ import annotations
 
 import argparse
-import os
 import sys
 from collections.abc import Iterable, Sequence
 from importlib import import_module
 from typing import Any, NoReturn
 
 from advisor.errors import AdvisorError
+from advisor.screens.streams import give_up_output, output_failed, ready
 from advisor.version import PROGRAM
 
 #: Commands in the order a person meets them, and the module of each.
@@ -89,16 +89,12 @@ def build_parser(names: Iterable[str] = COMMANDS) -> argparse.ArgumentParser:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
-    _speak_utf8()
+    if not ready():
+        return 2
     try:
-        words = list(sys.argv[1:] if argv is None else argv)
-        # one command's own code is enough to read its line, and starts sooner
-        named = words[:1] if words and words[0] in COMMANDS else COMMANDS
-        args = build_parser(named).parse_args(words)
-        if args.command is None:
-            home = import_module("advisor.screens.commands.home")
-            return int(home.run(args))
-        return int(args.run(args))
+        status = _run(argv)
+        sys.stdout.flush()
+        return status
     except AdvisorError as fault:
         from advisor.screens.console import complain
 
@@ -108,18 +104,22 @@ def main(argv: Sequence[str] | None = None) -> int:
         sys.stderr.write("\nStopped.\n")
         return 130
     except BrokenPipeError:
-        # the reader went away (head, less): nothing left to say, and nothing wrong
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        give_up_output()  # the reader went away (head, less): nothing left to say, nothing wrong
         return 0
     except Exception as error:  # no trace on a person's screen; it is kept in a file
+        if isinstance(error, OSError) and output_failed(error):
+            return 2
         from advisor.screens.own_fault import own_fault
 
         return own_fault(error)
 
 
-def _speak_utf8() -> None:
-    """A locale without UTF-8 must not end in a traceback: unknown letters become '?'."""
-    for stream in (sys.stdout, sys.stderr):
-        reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(errors="replace")
+def _run(argv: Sequence[str] | None) -> int:
+    words = list(sys.argv[1:] if argv is None else argv)
+    # one command's own code is enough to read its line, and starts sooner
+    named = words[:1] if words and words[0] in COMMANDS else COMMANDS
+    args = build_parser(named).parse_args(words)
+    if args.command is None:
+        home = import_module("advisor.screens.commands.home")
+        return int(home.run(args))
+    return int(args.run(args))

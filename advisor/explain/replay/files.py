@@ -8,6 +8,7 @@ from pathlib import Path
 
 from advisor.advice.facts.sheet import lots_of
 from advisor.case import Case, Lot
+from advisor.case.folder import expanded
 from advisor.errors import AdvisorError
 
 
@@ -29,7 +30,7 @@ def case_names(path: str | Path | None = None) -> Iterator[str]:
     Held in memory are the names of one folder at a time.
     Raises AdvisorError when there is none.
     """
-    where = shipped_cases() if path is None else Path(path).expanduser()
+    where = shipped_cases() if path is None else expanded(path)
     if where.is_file():
         return iter([str(where)])
     if not where.is_dir():

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import os
 import shlex
+import sys
+import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
-from advisor.case import ABSENT, Case, ChangedOnDisk, dumps_case, save_case
-from advisor.case.folder import beside, make_folder, new_path
+from advisor.case import ABSENT, Case, ChangedOnDisk, dumps_case, load_with_stamp, save_case
+from advisor.case.folder import beside, expanded, make_folder, new_path
 from advisor.errors import AdvisorError
 from advisor.screens.session.ending import unbroken
 from advisor.screens.session.talk import Leave, Talk
@@ -112,7 +116,11 @@ class Keeper:
         except Leave:
             return
         if folder:
-            self._folder, self.path, self._stamp = Path(folder).expanduser(), None, ABSENT
+            try:
+                self._folder, self.path, self._stamp = expanded(folder), None, ABSENT
+            except AdvisorError as wrong:
+                self.talk.say(f"{wrong}", strong=True)
+                return
             self.save(case)
 
     @property
@@ -133,7 +141,7 @@ class Keeper:
             self.save(case)  # stopped between the answer and its writing
         if self.unsaved:
             self.talk.say("It could not be saved. Copy what follows into a file to keep it:")
-            self.talk.out.write(dumps_case(case))
+            self.talk.out.write(shown_case(case))
         elif self.path is not None and closed:
             self.talk.say(f"Papers: advisor paper {quoted} --for vet, supplier or log")
         elif self.path is not None:
@@ -141,3 +149,46 @@ class Keeper:
             self.talk.say(f"Go on with: advisor ask --resume {quoted}")
             if case.observation and not any(lot.sealed == "yes" for lot in case.lot):
                 self.talk.say(f"A later look: advisor recheck {quoted}")
+
+    def rescue(self) -> None:
+        """After a fault of the program: the answers on disk, else in a copy, else on the screen.
+
+        Counts on nothing that worked before; never raises an ordinary error.
+        """
+        case = self._wanted
+        if case == Case():
+            return
+        for path in (self.path, Path(tempfile.gettempdir()) / f"advisor-case-{os.getpid()}.toml"):
+            with suppress(Exception):
+                if path is not None and load_with_stamp(path, weighed=False)[0] == case:
+                    self._tell(f"Your answers are in {path}")
+                    return
+            with suppress(Exception):
+                if path is not None and not os.path.lexists(path):
+                    save_case(case, path, expected_stamp=ABSENT)
+                    self._tell(f"Your answers are in {path}")
+                    return
+        for out in (self.talk.out, sys.stderr):
+            with suppress(Exception):
+                out.write("Copy what follows into a file to keep your answers:\n")
+                out.write(shown_case(case))
+                out.flush()
+                return
+
+    def _tell(self, text: str) -> None:
+        for out in (self.talk.out, sys.stderr):
+            with suppress(Exception):
+                out.write(f"{text}\n")
+                out.flush()
+                return
+
+
+def shown_case(case: Case) -> str:
+    """The case as TOML in which no character steers a terminal; read again, it is the same."""
+    return "".join(_written(letter) for letter in dumps_case(case))
+
+
+def _written(letter: str) -> str:
+    if letter.isprintable() or letter == "\n":
+        return letter
+    return f"\\u{ord(letter):04X}" if ord(letter) < 0x10000 else f"\\U{ord(letter):08X}"

@@ -55,11 +55,19 @@ class Reader:
                 self.keeper.farewell()
                 talk.out.flush()
             return status_of(stop)
+        except Exception:  # whatever it is, nothing that was answered goes with it
+            self.keeper.rescue()
+            raise
         finally:
-            steps.close()
-        if sitting.how == "left":
-            talk.say(f"Left here. {KEPT}")
-        self.keeper.farewell(closed=sitting.how == "closed")
+            with suppress(Exception):
+                steps.close()
+        try:
+            if sitting.how == "left":
+                talk.say(f"Left here. {KEPT}")
+            self.keeper.farewell(closed=sitting.how == "closed")
+        except Exception:
+            self.keeper.rescue()
+            raise
         return 2 if sitting.misread and talk.by_name else 0
 
     def _through(self, steps: Talking[Sitting]) -> Sitting:
