@@ -32,6 +32,7 @@ from advisor.bag.state import carbon_from_pco2, carbon_from_ph
 from advisor.errors import AdvisorError
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ
+from advisor.wording.numbers import exact, fixed, short
 
 Array = npt.NDArray[np.float64]
 
@@ -92,8 +93,8 @@ def _distance(name: str, reading: Band, forecast: Band, doubted: bool) -> Distan
         verdict = "within"
     place = "within" if verdict == "within" else f"{verdict} the band of"
     text = (
-        f"{WORDS[name]}: read {reading.value:.3g}, {place} the forecast "
-        f"{forecast.value:.3g} ({forecast.low:.3g} to {forecast.high:.3g})."
+        f"{WORDS[name]}: read {short(reading.value, 3)}, {place} the forecast "
+        f"{short(forecast.value, 3)} ({short(forecast.low, 3)} to {short(forecast.high, 3)})."
     )
     if doubted:
         text += " No bag like this one explains it: read it again; the forecast stands without it."
@@ -310,7 +311,7 @@ def refuse_contradiction(measured: Measured) -> None:
         solve_from_ph(lowest_ph, most + 2.0, 0.0, 25.0)
     except AdvisorError:
         raise AdvisorError(
-            f"ph: {ends(measured.ph)[0]:g} is higher than an alkalinity of "
-            f"{ends(measured.alkalinity_mg_l_caco3)[0]:.0f} mg/L as CaCO3 can carry; "
+            f"ph: {exact(ends(measured.ph)[0])} is higher than an alkalinity of "
+            f"{fixed(ends(measured.alkalinity_mg_l_caco3)[0])} mg/L as CaCO3 can carry; "
             "measure pH and alkalinity again."
         ) from None

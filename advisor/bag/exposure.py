@@ -13,6 +13,7 @@ from advisor.bag.methods import OpeningMethod
 from advisor.bag.results import LimitTime
 from advisor.bag.summary import band_of, path_of
 from advisor.errors import AdvisorError
+from advisor.wording.numbers import exact
 
 Array = npt.NDArray[np.float64]
 
@@ -84,7 +85,7 @@ class OpeningResult:
     def minutes_to_nh3_limit(self, limit_mg_l: float) -> LimitTime:
         """When un-ionised ammonia [mg N/L] passes a limit while the fish are in it."""
         if not 0.0 < limit_mg_l < 1000.0:
-            raise AdvisorError(f"limit_mg_l: {limit_mg_l:g} is outside 0 to 1000 mg/L as N.")
+            raise AdvisorError(f"limit_mg_l: {exact(limit_mg_l)} is outside 0 to 1000 mg/L as N.")
         return self.minutes_until("nh3_n_mg_l", limit_mg_l)
 
 

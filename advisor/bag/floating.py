@@ -9,6 +9,7 @@ from advisor.bag.bands import Band
 from advisor.bag.inputs import check_amount
 from advisor.bag.results import FloatTime
 from advisor.errors import AdvisorError
+from advisor.wording.numbers import exact
 
 
 def float_minutes(
@@ -38,14 +39,14 @@ def float_minutes(
     for value in (bag_c, tank_c, later_c if later_c is not None else bag_c):
         check_amount("temperature_c", value)
     if not 0.0 < target_gap_c <= 20.0:
-        raise AdvisorError(f"target_gap_c: {target_gap_c:g} is outside 0 to 20 °C.")
+        raise AdvisorError(f"target_gap_c: {exact(target_gap_c)} is outside 0 to 20 °C.")
     if later_c is None:
         times = _time_constants_by_size(bag_water_l)
         basis = "bag size; half an hour for 4-5 °C in a usual bag (the usual 20 minutes: no source)"
         gap = abs(bag_c - tank_c)
     else:
         times = _time_constants_by_readings(bag_c, later_c, tank_c, minutes_between)
-        basis = f"two readings {minutes_between:g} minutes apart, each taken as 0.2 °C sharp"
+        basis = f"two readings {exact(minutes_between)} minutes apart, each taken as 0.2 °C sharp"
         gap = abs(later_c - tank_c)
     log = math.log(gap / target_gap_c) if gap > target_gap_c else 0.0
     value, low, high = (time * log for time in times)
@@ -68,8 +69,9 @@ def _time_constants_by_readings(
     before, after = abs(first_c - tank_c), abs(later_c - tank_c)
     if (first_c - tank_c) * (later_c - tank_c) < 0.0 or after >= before:
         raise AdvisorError(
-            f"later_c: {later_c:g} °C does not lie between the first reading {first_c:g} and the "
-            f"tank's {tank_c:g} °C; read all three again."
+            f"later_c: {exact(later_c)} °C does not lie between the first reading "
+            f"{exact(first_c)} and the "
+            f"tank's {exact(tank_c)} °C; read all three again."
         )
     after = max(after, 0.1)
 

@@ -9,6 +9,7 @@ from typing import Protocol
 from advisor.bag.bands import Band
 from advisor.bag.results import HarmRank, OxygenOutlook
 from advisor.errors import AdvisorError
+from advisor.wording.numbers import fixed
 
 
 class ShutBag(Protocol):
@@ -48,13 +49,13 @@ _STILL_SHARE = 0.5
 _STILL_MOST = 4.0
 
 _REASONS = {
-    "oxygen": "oxygen is low or nearly used up ({do:.1f} mg/L, about {hours:.0f} h left)",
-    "crossing": "oxygen is left in the gas but does not get into the water ({do:.1f} mg/L): turn "
+    "oxygen": "oxygen is low or nearly used up ({do} mg/L, about {hours} h left)",
+    "crossing": "oxygen is left in the gas but does not get into the water ({do} mg/L): turn "
     "the bag gently",
-    "co2": "CO2 is highest against its limit ({co2:.0f} mg/L)",
-    "nh3": "un-ionised ammonia is already high in the shut bag ({nh3:.3f} mg N/L)",
-    "acid": "the water is very acid (pH {ph:.1f})",
-    "temperature": "the water is too cold or too warm ({temperature:.1f} °C)",
+    "co2": "CO2 is highest against its limit ({co2} mg/L)",
+    "nh3": "un-ionised ammonia is already high in the shut bag ({nh3} mg N/L)",
+    "acid": "the water is very acid (pH {ph})",
+    "temperature": "the water is too cold or too warm ({temperature} °C)",
 }
 
 
@@ -90,12 +91,12 @@ def _rank(name: str, bag: ShutBag, limits: HarmLimits) -> HarmRank:
     }
     driver = max(strains, key=lambda key: strains[key])
     reason = _REASONS[driver].format(
-        do=do,
-        hours=hours,
-        co2=end["co2_mg_l"].value,
-        nh3=end["nh3_n_mg_l"].value,
-        ph=end["ph"].value,
-        temperature=end["temperature_c"].value,
+        do=fixed(do, 1),
+        hours=fixed(hours),
+        co2=fixed(end["co2_mg_l"].value),
+        nh3=fixed(end["nh3_n_mg_l"].value, 3),
+        ph=fixed(end["ph"].value, 1),
+        temperature=fixed(end["temperature_c"].value, 1),
     )
     score = strains[driver]
     if oxygen is None:

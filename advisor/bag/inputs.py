@@ -13,6 +13,7 @@ from typing import Literal
 
 from advisor.bag.bands import Amount, Band, centre, ends
 from advisor.errors import AdvisorError
+from advisor.wording.numbers import exact, fixed
 
 Gas = Literal["oxygen", "air", "none"]
 Posture = Literal["lying", "standing"]
@@ -133,7 +134,7 @@ class SealedBag:
             raise AdvisorError(f'gas: "{self.gas}" is not known; use "oxygen", "air" or "none".')
         if self.gas == "none" and ends(self.gas_l)[2] > 0.0:
             raise AdvisorError(
-                f'gas_l: {centre(self.gas_l):g} L of gas, but gas is "none"; '
+                f'gas_l: {exact(centre(self.gas_l))} L of gas, but gas is "none"; '
                 'give 0 L, or say "oxygen" or "air".'
             )
 
@@ -148,8 +149,8 @@ class SealedBag:
         water_g = centre(self.water_l) * 1000.0
         if self.fish_total_g > water_g:
             raise AdvisorError(
-                f"fish_mass_g: {count} fish of {centre(self.fish_mass_g or 0.0):g} g weigh "
-                f"{self.fish_total_g:g} g, more than the {water_g:g} g of water; "
+                f"fish_mass_g: {count} fish of {exact(centre(self.fish_mass_g or 0.0))} g weigh "
+                f"{exact(self.fish_total_g)} g, more than the {exact(water_g)} g of water; "
                 "check the count, the mass of one fish in grams and the water in litres."
             )
 
@@ -230,16 +231,20 @@ def check_amount(name: str, amount: Amount) -> None:
         raise AdvisorError(f"{name}: {amount!r} is not a number.")
     value, low, high = ends(amount)
     if not low <= value <= high:
-        raise AdvisorError(f"{name}: the band {low:g} to {high:g} lacks its value {value:g}.")
+        raise AdvisorError(
+            f"{name}: the band {exact(low)} to {exact(high)} lacks its value {exact(value)}."
+        )
     least, most, unit = ALLOWED[name]
     for part in (value, low, high):
         if not least <= part <= most:
-            allowed = f"{least:g} to {most:g} {unit}".rstrip()
-            raise AdvisorError(f"{name}: {part:g} is outside {allowed}.{_fahrenheit(name, part)}")
+            allowed = f"{exact(least)} to {exact(most)} {unit}".rstrip()
+            raise AdvisorError(
+                f"{name}: {exact(part)} is outside {allowed}.{_fahrenheit(name, part)}"
+            )
 
 
 def _fahrenheit(name: str, value: float) -> str:
     celsius = (value - 32.0) / 1.8
     if name.endswith("_c") and value > 40.0 and celsius <= 40.0 and math.isfinite(value):
-        return f" Is that °F? {value:g} °F is {celsius:.1f} °C."
+        return f" Is that °F? {exact(value)} °F is {fixed(celsius, 1)} °C."
     return ""

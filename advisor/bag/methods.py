@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from advisor.wording.numbers import fixed
+
 Kind = Literal["still", "aerated", "dripped", "poured", "netted", "floated", "tub"]
 Stands = Literal["standing", "lying", "bucket"]
 
@@ -96,7 +98,12 @@ class SlowChange:
         if self.marine_invertebrates:
             return "marine invertebrates take on the salts of the water; change it slowly"
         if salinity_step >= self.salinity_step_g_kg:
-            return f"salinity steps by {salinity_step:.1f} g/kg; that large a step is taken slowly"
+            return (
+                f"salinity steps by {fixed(salinity_step, 1)} g/kg; that large a step is "
+                "taken slowly"
+            )
         if ratio is not None and ratio >= self.conductivity_ratio:
-            return f"conductivity differs {ratio:.1f} times; that large a step is taken slowly"
+            return (
+                f"conductivity differs {fixed(ratio, 1)} times; that large a step is taken slowly"
+            )
         return None

@@ -20,6 +20,7 @@ from advisor.bag.state import BagState
 from advisor.bag.tankwater import sample_tank
 from advisor.bag.ways import Look, Opened
 from advisor.errors import AdvisorError
+from advisor.wording.numbers import exact
 
 Bag = SealedForecast | BagState | Measured
 
@@ -63,7 +64,7 @@ def compare_many(
     Returns, for each case, one result a method; the same as one by one.
     """
     if not 5.0 <= minutes <= 1440.0:
-        raise AdvisorError(f"minutes: {minutes:g} is outside 5 to 1440 min.")
+        raise AdvisorError(f"minutes: {exact(minutes)} is outside 5 to 1440 min.")
     if not methods:
         raise AdvisorError("methods: none given; leave them out to compare the usual ones.")
     opened = [_opened(bag, tank, samples, seed) for bag, tank in cases]

@@ -20,6 +20,7 @@ from advisor.errors import AdvisorError
 from advisor.water.constants import equilibrium_constants
 from advisor.water.masses import CACO3_MG_PER_MEQ, CO2
 from advisor.water.seawater import SEA_FROM_G_KG
+from advisor.wording.numbers import exact, grouped
 
 Array = npt.NDArray[np.float64]
 
@@ -187,8 +188,9 @@ def packing_doubt(bag: SealedBag) -> str | None:
     if co2 <= d.PACKING_CO2_MOST_MG_L:
         return None
     words = (
-        f"ph: {centre(bag.ph):g} at packing with an alkalinity of {hardness:g} mg/L as CaCO3 "
-        f"would need {co2:,.0f} mg/L of CO2; water that stood open holds 0.5 to 30. "
+        f"ph: {exact(centre(bag.ph))} at packing with an alkalinity of {exact(hardness)} "
+        "mg/L as CaCO3 "
+        f"would need {grouped(round(co2))} mg/L of CO2; water that stood open holds 0.5 to 30. "
         "Measure both again, or leave one out."
     )
     if told is not None and co2 > d.PACKING_CO2_IMPOSSIBLE_MG_L:

@@ -11,6 +11,7 @@ from advisor.bag import fish_defaults as f
 from advisor.bag.bands import Amount, Range
 from advisor.bag.draws import Draws
 from advisor.water import masses
+from advisor.wording.numbers import exact
 
 Array = npt.NDArray[np.float64]
 
@@ -201,14 +202,20 @@ def metabolism(
 
 def _note_nitrogen(draws: Draws, fasted_hours: float) -> None:
     value, low, high = _nitrogen_at(fasted_hours)
-    text = f"ammonia-N given off per oxygen used, {fasted_hours:g} h after the last meal at packing"
+    text = (
+        f"ammonia-N given off per oxygen used, {exact(fasted_hours)} h after the last meal at "
+        "packing"
+    )
     unit = f.NITROGEN_UNKNOWN.unit
     draws.note(Range("nitrogen_quotient", text, value, low, high, unit, f.NITROGEN_SOURCE))
     value, low, high = (
         float(np.interp(fasted_hours, _FEEDING_HOURS, column))
         for column in (_FEEDING_VALUE, _FEEDING_LOW, _FEEDING_HIGH)
     )
-    text = f"oxygen use against a fasted fish's, {fasted_hours:g} h after the last meal at packing"
+    text = (
+        f"oxygen use against a fasted fish's, {exact(fasted_hours)} h after the last meal at "
+        "packing"
+    )
     draws.note(Range("feeding", text, value, low, high, "times", f.FEEDING_SOURCE))
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from advisor.bag.bands import Assumption, Band, Distance, Path
+from advisor.wording.numbers import fixed, percent
 
 if TYPE_CHECKING:
     from advisor.bag.state import BagState
@@ -46,11 +47,12 @@ class OxygenOutlook(NamedTuple):
         """In words; nothing where neither runs short within the day."""
         if self.turn_gently:
             return (
-                f"oxygen is left in the gas ({self.gas_left_share.value:.0%} of what was packed) "
+                f"oxygen is left in the gas ({percent(self.gas_left_share.value)} of what "
+                "was packed) "
                 "but does not get into the water fast enough: turn the bag gently"
             )
         if self.store_hours.value < 24.0:
-            return f"oxygen for about {self.store_hours.value:.0f} h"
+            return f"oxygen for about {fixed(self.store_hours.value)} h"
         return "oxygen for more than a day"
 
 

@@ -30,6 +30,7 @@ from advisor.bag.results import OxygenOutlook, SealedForecast
 from advisor.bag.seal import Sealed, last_state, seal, with_readings
 from advisor.bag.summary import band_of, path_of, quantities
 from advisor.errors import AdvisorError
+from advisor.wording.numbers import exact
 
 Array = npt.NDArray[np.float64]
 
@@ -223,13 +224,15 @@ class _Case:
         ]
         if self.sealed.bag.fish_count and ran_out is not None:
             notices.append(
-                f"Oxygen falls under {low_do_mg_l:g} mg/L on the way; after that fish die or live "
+                f"Oxygen falls under {exact(low_do_mg_l)} mg/L on the way; after that "
+                "fish die or live "
                 "on other reserves, and the forecast no longer holds."
             )
         read = self.measured
         if read is not None and read.ph is not None and read.minutes_after_opening > 5.0:
             notices.append(
-                f"pH was read {read.minutes_after_opening:g} minutes after opening; CO2 has been "
+                f"pH was read {exact(read.minutes_after_opening)} minutes after opening; "
+                "CO2 has been "
                 "leaving since, so the sealed bag was more acid than that."
             )
         return (*notices, *self.doubts)

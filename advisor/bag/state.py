@@ -17,6 +17,7 @@ from advisor.bag.respiration import Metabolism, picked
 from advisor.errors import AdvisorError
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ
+from advisor.wording.numbers import exact, fixed
 
 Array = npt.NDArray[np.float64]
 _ENDLESS = 1e7
@@ -72,8 +73,8 @@ def carbon_from_ph(c: WaterConstants, ph: Array, alkalinity: Array, tan: Array) 
     water = water_at_ph(c, ph, alkalinity, tan)
     if water.left.flat[0] < -_SLACK_MEQ_L:
         raise AdvisorError(
-            f"ph: {ph.flat[0]:g} is higher than an alkalinity of "
-            f"{alkalinity.flat[0] * CACO3_MG_PER_MEQ:.0f} mg/L as CaCO3 can carry; "
+            f"ph: {exact(ph.flat[0])} is higher than an alkalinity of "
+            f"{fixed(alkalinity.flat[0] * CACO3_MG_PER_MEQ)} mg/L as CaCO3 can carry; "
             "measure pH and alkalinity again."
         )
     h = 10.0**-ph

@@ -24,6 +24,7 @@ from advisor.bag.results import LimitTime
 from advisor.bag.summary import band_of, path_of
 from advisor.errors import AdvisorError
 from advisor.water.ammonia import pka
+from advisor.wording.numbers import exact, percent
 
 Array = npt.NDArray[np.float64]
 Maturity = Literal["new", "part", "cycled"]
@@ -40,9 +41,11 @@ class WaterChange:
 
     def __post_init__(self) -> None:
         if not 0.0 < self.fraction <= 1.0:
-            raise AdvisorError(f"fraction: {self.fraction:g} is outside 0 to 1 (a quarter: 0.25).")
+            raise AdvisorError(
+                f"fraction: {exact(self.fraction)} is outside 0 to 1 (a quarter: 0.25)."
+            )
         if not 0.1 <= self.every_days <= 60.0:
-            raise AdvisorError(f"every_days: {self.every_days:g} is outside 0.1 to 60 days.")
+            raise AdvisorError(f"every_days: {exact(self.every_days)} is outside 0.1 to 60 days.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +66,7 @@ class ChangeAdvice:
             return "no change needed"
         if self.schedule is None:
             return "half the water twice a day is not enough: fewer fish, less food, more filter"
-        return f"{self.schedule.fraction:.0%} every {self.schedule.every_days:g} days"
+        return f"{percent(self.schedule.fraction)} every {exact(self.schedule.every_days)} days"
 
 
 #: Changes that are tried, least water per day first when several hold.
@@ -290,6 +293,8 @@ def _check(
     if maturity not in k.CARRIED:
         raise AdvisorError(f'maturity: "{maturity}" is not known; use "new", "part" or "cycled".')
     if not 0.0 <= feed <= 20.0:
-        raise AdvisorError(f"feed_percent_per_day: {feed:g} is outside 0 to 20 % of fish mass.")
+        raise AdvisorError(
+            f"feed_percent_per_day: {exact(feed)} is outside 0 to 20 % of fish mass."
+        )
     if not 0.25 <= days <= 120.0:
-        raise AdvisorError(f"days: {days:g} is outside 0.25 to 120.")
+        raise AdvisorError(f"days: {exact(days)} is outside 0.25 to 120.")

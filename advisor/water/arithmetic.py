@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from advisor.errors import AdvisorError
 from advisor.water.formulas import published
 from advisor.water.inputs import check_between, check_not_negative, check_positive
+from advisor.wording.numbers import exact
 
 
 @published("mass balance", equation="(1 - {change_fraction})^{times}", unit="fraction left")
@@ -34,7 +35,7 @@ def change_to_reach(start: float, target: float, new_water: float = 0.0) -> floa
         return 0.0
     if new_water >= start or new_water > target:
         raise AdvisorError(
-            f"new_water: {new_water:g} is not below the target {target:g}; "
+            f"new_water: {exact(new_water)} is not below the target {exact(target)}; "
             "no change with this water reaches it. Use cleaner water."
         )
     return (start - target) / (start - new_water)

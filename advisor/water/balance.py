@@ -24,6 +24,7 @@ from advisor.water.constants import (
 from advisor.water.inputs import check
 from advisor.water.salinity import density_kg_l
 from advisor.water.seawater import SEA_FROM_G_KG, sea_constants
+from advisor.wording.numbers import exact
 
 #: Ionic strength [mol/L] per g/kg of salt (DOE 1994, sea salt; NaCl gives 0.017).
 IONIC_PER_G_KG = 0.0199
@@ -219,8 +220,9 @@ def close(
             return solution(-log_h / LN10, at.co2, at.nh3, dic, ionic, m)
         k = conditional(m, ionic, sodium, 1.0)
     raise AdvisorError(
-        f"The pH of this water could not be solved (alkalinity {alkalinity_mg_l_caco3:g} mg/L as "
-        f"CaCO3, TAN {tan_mg_l:g} mg/L, {temperature_c:g} °C)."
+        "The pH of this water could not be solved (alkalinity "
+        f"{exact(alkalinity_mg_l_caco3)} mg/L as "
+        f"CaCO3, TAN {exact(tan_mg_l)} mg/L, {exact(temperature_c)} °C)."
     )
 
 

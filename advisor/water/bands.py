@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from itertools import product
 
 from advisor.errors import AdvisorError
+from advisor.wording.numbers import exact
 
 Ends = tuple[float, float]
 
@@ -34,7 +35,7 @@ def band_of(
     """
     for low, high in inputs:
         if not low <= high:
-            raise AdvisorError(f"band: {low:g} to {high:g} is the wrong way round.")
+            raise AdvisorError(f"band: {exact(low)} to {exact(high)} is the wrong way round.")
     values = _tried(function, inputs, 0 if monotone else inner)
     if not values:
         raise AdvisorError("No value within these bands is possible; measure them again.")

@@ -47,6 +47,7 @@ from advisor.water.constants import GAS_CONSTANT_L_ATM, KELVIN, Constants, equil
 from advisor.water.formulas import published, shares
 from advisor.water.inputs import check, check_not_negative, check_positive
 from advisor.water.seawater import SEA_FROM_G_KG
+from advisor.wording.numbers import exact
 
 __all__ = [
     "Constants",
@@ -285,7 +286,8 @@ def solve_from_ph(
             break
     if left < 0.0:
         raise AdvisorError(
-            f"ph: {ph:g} is higher than an alkalinity of {alkalinity_mg_l_caco3:g} mg/L as CaCO3 "
+            f"ph: {exact(ph)} is higher than an alkalinity of "
+            f"{exact(alkalinity_mg_l_caco3)} mg/L as CaCO3 "
             "can carry; measure pH and alkalinity again."
         )
     co2 = hco3 * h / k.k1

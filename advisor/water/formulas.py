@@ -20,6 +20,8 @@ from collections.abc import Callable, Mapping
 from importlib import import_module
 from typing import NamedTuple, TypeVar
 
+from advisor.wording.numbers import exact
+
 F = TypeVar("F", bound=Callable[..., object])
 
 #: Every registered formula by the name of its function.
@@ -83,7 +85,7 @@ class Formula(NamedTuple):
 
         def put_in(match: re.Match[str]) -> str:
             value = known.get(match[1])
-            return match[1] if value is None else f"{value:.6g}"
+            return match[1] if value is None else exact(value)
 
         return re.sub(r"\{(\w+)\}", put_in, self.equation)
 
@@ -93,7 +95,8 @@ class Formula(NamedTuple):
         if self.rests_on is not None:
             ranges |= FORMULAS[self.rests_on(values.get("salinity_g_kg", 0.0))].ranges
         return tuple(
-            f"{name} {values[name]:g} is outside {span.low:g} to {span.high:g} {span.unit}".rstrip()
+            f"{name} {exact(values[name])} is outside "
+            f"{exact(span.low)} to {exact(span.high)} {span.unit}".rstrip()
             + ", which this formula covers."
             for name, span in ranges.items()
             if name in values and not span.low <= values[name] <= span.high
@@ -122,7 +125,7 @@ def published(
         record = Formula(name, equation, unit, spans, source, parts or {}, rests_on)
         FORMULAS[name] = record
         covers = "; ".join(
-            f"{key} {span.low:g} to {span.high:g} {span.unit}".rstrip()
+            f"{key} {exact(span.low)} to {exact(span.high)} {span.unit}".rstrip()
             for key, span in spans.items()
         )
         tail = [f"Equation: {record.text()} [{unit}]"]

@@ -8,6 +8,7 @@ different question, answered by :mod:`advisor.water.formulas`.
 from __future__ import annotations
 
 from advisor.errors import AdvisorError
+from advisor.wording.numbers import exact, fixed
 
 #: What a number of this name can be at all: (lowest, highest, unit).
 BOUNDS: dict[str, tuple[float, float, str]] = {
@@ -39,21 +40,21 @@ def check_between(name: str, value: float, low: float, high: float, unit: str = 
     """Refuse a value outside ``low`` to ``high`` (both allowed), or not a number."""
     if low <= value <= high:
         return
-    allowed = f"{low:g} to {high:g} {unit}".rstrip()
+    allowed = f"{exact(low)} to {exact(high)} {unit}".rstrip()
     hint = _fahrenheit_hint(value) if name == "temperature_c" else ""
-    raise AdvisorError(f"{name}: {value:g} is outside {allowed}.{hint}")
+    raise AdvisorError(f"{name}: {exact(value)} is outside {allowed}.{hint}")
 
 
 def check_positive(name: str, value: float, unit: str = "") -> None:
     """Refuse zero, negative, absurdly large and not-a-number."""
     if not 0.0 < value <= _MOST:
-        raise AdvisorError(f"{name}: {value:g} is not allowed; give more than {_zero(unit)}.")
+        raise AdvisorError(f"{name}: {exact(value)} is not allowed; give more than {_zero(unit)}.")
 
 
 def check_not_negative(name: str, value: float, unit: str = "") -> None:
     """Refuse negative, absurdly large and not-a-number."""
     if not 0.0 <= value <= _MOST:
-        raise AdvisorError(f"{name}: {value:g} is not allowed; give {_zero(unit)} or more.")
+        raise AdvisorError(f"{name}: {exact(value)} is not allowed; give {_zero(unit)} or more.")
 
 
 def _zero(unit: str) -> str:
@@ -63,5 +64,5 @@ def _zero(unit: str) -> str:
 def _fahrenheit_hint(value: float) -> str:
     celsius = (value - 32.0) / 1.8
     if value > 50.0 and celsius <= 50.0:
-        return f" Is that °F? {value:g} °F is {celsius:.1f} °C."
+        return f" Is that °F? {exact(value)} °F is {fixed(celsius, 1)} °C."
     return ""

@@ -13,6 +13,7 @@ from typing import Any
 from advisor.errors import AdvisorError
 from advisor.water.formulas import published
 from advisor.water.inputs import check, check_between
+from advisor.wording.numbers import exact
 
 _EOS80 = (
     "Millero FJ, Poisson A (1981) Deep-Sea Res. 28A:625-629 (one-atmosphere equation of state, "
@@ -120,7 +121,8 @@ def salinity_from_conductivity(conductivity_us_cm: float, temperature_c: float =
     salinity = plain - low
     if salinity > 50.0:
         raise AdvisorError(
-            f"conductivity_us_cm: {conductivity_us_cm:g} at {temperature_c:g} °C is saltier than "
+            f"conductivity_us_cm: {exact(conductivity_us_cm)} at {exact(temperature_c)} "
+            "°C is saltier than "
             "50 g/kg; check the unit (µS/cm, not mS/cm)."
         )
     return max(0.0, float(salinity))

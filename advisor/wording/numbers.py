@@ -17,13 +17,13 @@ _EXPONENT = re.compile(r"(?<=[\s:\[,])-?\d+(?:\.\d+)?[eE][-+]?\d+(?=[\s,\]}])")
 
 
 def exact(value: float, figures: int = 6) -> str:
-    """A number as it was given, to ``figures`` significant figures.
+    """A number as it was given, to ``figures`` significant figures; what is none by its name.
 
     >>> exact(4000.0), exact(0.1 + 0.2), exact(1234567.0), exact(0.00002)
     ('4000', '0.3', '1234570', '0.00002')
     """
     if not math.isfinite(value):
-        return "unknown"
+        return str(value)
     if value == 0:
         return "0"
     return _trimmed(value, figures - 1 - math.floor(math.log10(abs(value))))
@@ -35,6 +35,8 @@ def short(value: float, places: int = 2) -> str:
     >>> short(131.7), short(0.0864), short(0.00002), short(7.0)
     ('130', '0.086', '<0.001', '7')
     """
+    if not math.isfinite(value):
+        return "unknown"
     if 0 < abs(value) < LEAST:
         return "<0.001" if value > 0 else ">−0.001"
     return exact(value, places)

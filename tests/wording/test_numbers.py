@@ -38,8 +38,9 @@ def test_a_zero_has_no_minus(value: float, decimals: int) -> None:
 
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
-def test_what_is_no_number_is_unknown(value: float) -> None:
-    assert exact(value) == short(value) == fixed(value) == signed(value) == "unknown"
+def test_what_is_no_number_is_unknown_and_a_refusal_names_it(value: float) -> None:
+    assert short(value) == fixed(value) == signed(value) == "unknown"
+    assert exact(value) == str(value)
 
 
 def test_under_the_least_it_says_so() -> None:

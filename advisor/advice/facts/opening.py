@@ -23,6 +23,7 @@ from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind
+from advisor.wording.numbers import exact, fixed, short, signed
 
 if TYPE_CHECKING:
     from advisor.bag.exposure import OpeningResult
@@ -156,19 +157,19 @@ _MINERAL_STEPS = (
         "conductivity_ratio",
         "conductivity_doubled",
         "conductivity_halved",
-        "the tank's conductivity is {:.1f} times the bag's",
+        "the tank's conductivity is {} times the bag's",
     ),
     (
         "hardness_step_mg_l_caco3",
         "hardness_step_slow",
         "hardness_step_slow_down",
-        "hardness steps by {:+.0f} mg/L as CaCO3",
+        "hardness steps by {} mg/L as CaCO3",
     ),
     (
         "salinity_step_g_kg",
         "salinity_step_slow",
         "salinity_step_slow_down",
-        "salinity steps by {:+.1f} g/kg",
+        "salinity steps by {} g/kg",
     ),
 )
 _MEASURES = {"nh3": "un-ionised ammonia", "ph": "pH step", "temperature": "temperature gap"}
@@ -209,7 +210,7 @@ def cheapest_way(
         over = max(judged, key=lambda measure: best.strains[measure])
         because = (
             f"no way keeps every limit; this one passes them least ({_MEASURES[over]} "
-            f"{best.strains[over]:.1f} times its limit)"
+            f"{fixed(best.strains[over], 1)} times its limit)"
         )
     if over_already:
         because += "; ammonia is over its limit in the shut bag already"
@@ -253,9 +254,9 @@ def _no_floating(
     path, stays = result.paths["temperature_c"].value, result.samples.method.in_bag_min or 0.0
     minutes = None if oxygen_hours_left is None else 60.0 * oxygen_hours_left.value
     if minutes is not None and minutes < stays:
-        return f"the oxygen in the shut bag lasts about {minutes:.0f} min only"
+        return f"the oxygen in the shut bag lasts about {fixed(minutes)} min only"
     if abs(path[0] - path[-1]) <= most_gap_c:
-        return f"bag and tank are within {most_gap_c:g} °C already"
+        return f"bag and tank are within {exact(most_gap_c)} °C already"
     return None
 
 
@@ -313,5 +314,9 @@ def _mineral_step(sheet: FactSheet, base: RuleBase) -> str | None:
             continue
         least, most = record.band
         if least >= limit_of(base, high) or most <= limit_of(base, low):
-            return words.format(record.number)
+            return words.format(_step(name, record.number))
     return None
+
+
+def _step(name: str, number: float) -> str:
+    return short(number) if name == "conductivity_ratio" else signed(number, 1)
