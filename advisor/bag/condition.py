@@ -257,23 +257,23 @@ def weigh(case: Told, result: Run) -> Weighed:
     misfit = {r.name: r.misfit(computed(r.name, result, volume)) for r in case.readings}
     width = result.o2.shape[1]
     total = np.zeros(width)
-    log_weight = np.broadcast_to(case.log_slope, (width,)).copy()
+    read, before = np.broadcast_to(case.log_slope, (width,)), np.zeros(width)
     for reading in case.readings:
         moved = case.cost.get(reading.name)
         misses = misfit[reading.name]
         if moved is None:
             total = total + misses
-            log_weight = log_weight - 0.5 * misses
+            read = read - 0.5 * misses
         else:
             target = reading.misfit(np.broadcast_to(reading.targets(case.sealed.draws), (width,)))
             # the draw was aimed at the reading's own likelihood; what is off is made up for
             total = total + moved + np.maximum(misses - target, 0.0)
-            log_weight = log_weight - 0.5 * moved - 0.5 * (misses - target)
+            read, before = read - 0.5 * (misses - target), before - 0.5 * moved
     if len(case.readings) > 1 and width > 1 and float(total[1:].min()) > FAR**2:
         return Weighed(np.arange(width), 0.0, _worst(case, misfit, total))
     if width == 1:
         return Weighed(np.arange(1), 1.0, None)
-    order, agreeing = resampled(log_weight[1:])
+    order, agreeing = resampled(read[1:], before[1:])
     fits = float(total[0]) <= float(np.median(total[1:][order])) + 1.0
     central = 0 if fits else _middle(result, order + 1)
     return Weighed(np.concatenate([[central], order + 1]), agreeing, None)

@@ -36,6 +36,8 @@ SIMULATION = {
 #: Standard deviations past which nothing explains a reading. Judgement: ranges here are rough,
 #: so a reading is believed for long.
 FAR = 5.0
+#: As many draws carry a weighted band at least. Judgement.
+LEAST_DRAWS = 20.0
 
 
 class Reading(NamedTuple):
@@ -98,16 +100,35 @@ def far_off(reading: Reading, computed: Array) -> bool:
     return abs(value - middle) > FAR * float(np.hypot(spread, own))
 
 
-def resampled(log_weight: Array) -> tuple[npt.NDArray[np.intp], float]:
+def resampled(read: Array, beforehand: Array) -> tuple[npt.NDArray[np.intp], float]:
     """Draws in proportion to their weights, and how many of them carry the whole.
 
-    log_weight : of every draw beside the central one
+    read, beforehand : logarithms of weight by the readings, and by what was held likely before
 
-    Systematic resampling: equal steps through the running total of weights.
+    Systematic resampling: equal steps through the running total of weights. Where
+    fewer than ``LEAST_DRAWS`` would carry it, what was held likely before counts for
+    less until so many do: a few draws make too narrow a band, and readings come first.
     """
-    weight = np.exp(log_weight - log_weight.max())
-    weight /= weight.sum()
-    count = len(weight)
+    count = len(read)
+    agreeing = _carrying(_weights(read + beforehand))
+    least, power = min(LEAST_DRAWS, count / 4.0), 1.0
+    if agreeing < least:
+        low, high = 0.0, 1.0
+        for _ in range(12):
+            power = 0.5 * (low + high)
+            enough = _carrying(_weights(read + power * beforehand)) >= least
+            low, high = (power, high) if enough else (low, power)
+        power = low
+    weight = _weights(read + power * beforehand)
     marks = (np.arange(count) + 0.5) / count
     order = np.searchsorted(np.cumsum(weight), marks).clip(0, count - 1)
-    return order, float(1.0 / (weight**2).sum())
+    return order, agreeing
+
+
+def _weights(log_weight: Array) -> Array:
+    weight = np.exp(log_weight - log_weight.max())
+    return np.asarray(weight / weight.sum())
+
+
+def _carrying(weight: Array) -> float:
+    return float(1.0 / (weight**2).sum())
