@@ -53,12 +53,24 @@ def heads(text: str, came: int | None) -> Heads:
         found.ask = "Fish are counted whole: how many are dead?"
         return found
     text = re.sub(r"(?<=\d)(?=(?:dead|down|doa|died))|(?<=dead|down)(?=\d)", " ", text)
-    text = re.sub(
-        r"\b(dead|died|down)\s+(?:ones?|fish|fishes|so far|now|total|count)\b", r"\1", text
-    )
+    text = re.sub(r"\b(dead|died|down)\s+(?:ones?|fish|fishes|so far|now|count)\b", r"\1", text)
     text = re.sub(r"(?<=\d)\s*x\s+(?=dead|down)", " ", text)
+    text = re.sub(
+        r"\b(dead|died|down)\s*:?\s*(?:none|nil|zero|no)\b(?! \w+ (?:dead|down))", r"\1 0", text
+    )
     text = " ".join(_SLIPS.get(word, word) for word in text.split())
     text = re.sub(r"\b(?:look(?:s|ing)?|nearly|almost|as good as) dead\b", "down", text)
+    apart = re.search(r"\b(?:but|except|bar|apart from|save)\s+(?:for\s+)?(\d+)\b", text)
+    if apart and re.search(r"\ball|\bevery", text):
+        if came and re.search(rf"\b(?:{_DEAD})\b", text) and int(apart[1]) <= came:
+            return Heads({"dead": came - int(apart[1])})
+        return Heads(ask="The others: dead or down, how many of each?")
+    later = re.search(r"(\d+) dead on arrival\D+(\d+)\s+(?:after|since|later|more)\b", text)
+    if later:
+        return Heads({"dead": int(later[1]) + int(later[2])}, on_arrival=int(later[1]))
+    shares = re.findall(r"(\d+)(?: dead| died)? in (?:bag|box) \d", text)
+    if len(shares) > 1 and re.search(rf"\b(?:{_DEAD})\b", text):
+        return Heads({"dead": sum(map(int, shares))})
     bags = re.findall(r"\bbag \d+\s*:?\s*(\d+)", text)
     if len(bags) > 1 and re.search(rf"\b(?:{_DEAD})\b", text):
         found.counts["dead"] = sum(map(int, bags))
@@ -74,6 +86,8 @@ def heads(text: str, came: int | None) -> Heads:
     _arrival(text, found)
     if "dead" in found.counts and "normal" in found.counts:
         del found.counts["normal"]
+    if list(found.counts) == ["normal"] and came is not None and found.counts["normal"] < came:
+        return Heads(ask="And the others: how many are dead, how many down?")
     most = max(found.counts.values(), default=0)
     if came is not None and most > came:
         return Heads(

@@ -21,7 +21,7 @@ _LENGTH = re.compile(
     r"(cm|mm|inch(?:es)?|in\b(?!\s+[a-z1])|ins\b|\"|''|zoll)(?:\s*(?:long|each|size|sl|tl))?(?=\W|$)"
 )
 _BAGS_OF = re.compile(
-    r"\b(\d+)\s*(bags?|bgs|packets?|polybags?|cups?)\s*(?:of|a|à|@|with|x|each)\s*(\d+)\b"
+    r"\b(\d+)\s*(bags?|bgs|packets?|polybags?|cups?|boxes|box)\s*(?:of|a|à|@|with|x|each)\s*(\d+)\b"
 )
 _BAGS = re.compile(
     r"\b(?:in\s+|total\s+)?(\d+)\s*(?:polybags?|bags?|bgs|packets?|beutel\w*|bolsas?)\b(?!\s*(?:of|a)\s*\d)"
@@ -49,7 +49,7 @@ _VAGUE = re.compile(
 #: More fish than this are in no lot.
 MOST_FISH = 1_000_000
 _SEGMENTS = re.compile(
-    r"\s*(?:[,;+&\n]|\band\b|\bplus\b|\bund\b|\by\b|\bet\b|(?<=\d)\s*/\s*(?=[a-z])|(?<!\w)-(?!\w))\s*"
+    r"\s*(?:[,;&\n]|\s\+\s|\+(?=\s*\d)|\band\b|\bplus\b|\bund\b|\by\b|\bet\b|(?<=\d)\s*/\s*(?=[a-z])|(?<!\w)-(?!\w))\s*"
 )
 _WORD = re.compile(r"\d+(?:\.\d+)?|[^\W\d_][^\W_]*(?:[.'-][^\W_]+)*\.?")
 
@@ -84,6 +84,11 @@ def lots(text: str, base: RuleBase, *, bare: bool) -> Lots:
     found = Lots()
     text = with_numbers(re.sub(r"\b([lL])\s?[-]?(\d{1,3}[a-z]?)\b", r"\1\2", text))
     text = re.sub(r"\bx\s*(?=\d)|(?<=\d)\s*x\b|\bof (?:em|them|those|these)\b", " ", text)
+    text = re.sub(
+        r"\b(\d+)\s*(?:m|males?)\b[ ,/&+]*(\d+)\s*(?:f|females?)\b",
+        lambda hit: str(int(hit[1]) + int(hit[2])),
+        text,
+    )
     if re.search(r"\bminus\b|(?<!\w)-\d", text):
         found.ask.append("How many are there of each?")
         text = re.sub(r"\bminus\s+\d+|(?<!\w)-\d+", "", text)
@@ -117,7 +122,7 @@ class _Whole:
 
         def times(hit: re.Match[str]) -> str:
             nonlocal bags
-            bags = int(hit[1])
+            bags = bags if hit[2].startswith("box") else int(hit[1])
             return f" {int(hit[1]) * int(hit[3])} "
 
         text = _BAGS_OF.sub(times, text)
@@ -125,6 +130,9 @@ class _Whole:
         if bags is None and len(hits) == 1:
             bags = int(hits[0][1])
         text = _BAGS.sub(" , ", text)
+        each = re.search(r"\b(\d+)\s+(?:in\s+)?each\b", text)
+        if each and bags is not None and not water:
+            text = text.replace(each[0], str(int(each[1]) * bags))
         singly = bool(_SINGLY.search(text))
         litres = float(water[1].replace(",", ".")) if water else None
         return cls(text, bags, False, litres, singly)
@@ -267,10 +275,11 @@ def _items(part: str, base: RuleBase) -> Iterator[object]:
             run = words[at : at + size]
             if any(w.isdecimal() for w in run[1:]):
                 continue
+            near = size <= 3 and not any(_PIECES.fullmatch(word) for word in run)
             named = (
                 None
                 if size == 1 and _PIECES.fullmatch(run[0])
-                else _name(" ".join(run), base, near=size <= 3)
+                else _name(" ".join(run), base, near=near)
             )
             if named is not None:
                 yield named
@@ -347,3 +356,14 @@ def _cm(hit: re.Match[str]) -> float:
     scale = {"cm": 1.0, "mm": 0.1}.get(hit[3], 2.54)
     values = [float(hit[n].replace(",", ".")) for n in (1, 2) if hit[n]]
     return round(scale * sum(values) / len(values), 2)
+
+
+@lru_cache(maxsize=4)
+def _words_of(names: tuple[str, ...]) -> frozenset[str]:
+    words = {word for name in names for word in name.split() if len(word) > 3}
+    return frozenset(words | {f"{word}s" for word in words})
+
+
+def name_words(base: RuleBase) -> frozenset[str]:
+    """Every longer word of a name of a kind."""
+    return _words_of(_names_of(base))

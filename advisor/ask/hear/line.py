@@ -28,6 +28,7 @@ _TENS = {
 _ELSEWHERE = {
     "eins": 1, "ein": 1, "eine": 1, "zwei": 2, "drei": 3, "vier": 4, "fünf": 5, "sechs": 6,
     "sieben": 7, "acht": 8, "neun": 9, "zehn": 10, "zwölf": 12, "zwanzig": 20, "dreißig": 30,
+    "fünfzig": 50,
     "deux": 2, "trois": 3, "quatre": 4, "cinq": 5, "dix": 10, "dos": 2, "tres": 3, "cuatro": 4,
     "due": 2, "tre": 3, "twee": 2, "drie": 3,
 }  # fmt: skip
@@ -60,10 +61,11 @@ def plain(text: str) -> str:
 def with_numbers(text: str) -> str:
     """The line with numbers in figures: "twenty five" 25, "half a dozen" 6, "8 point 2" 8.2."""
     text = re.sub(r"(?<=[a-zäöü])-(?=[a-zäöü])", " ", plain(text))
+    text = re.sub(r"\bevery one\b", "everyone", text)
     text = re.sub(r"\bhalf (?:a |of a )?dozen\b", "6", text)
     text = re.sub(r"\b(?:a |one )?dozen\b", "12", text)
     text = re.sub(r"\b(?:a |the )?(?:couple|cpl)(?: of)?\b", "2", text)
-    text = re.sub(r"\b(?:a |the )?pair(?: of)?\b(?! s)", "2", text) if "pairs" not in text else text
+    text = re.sub(r"(?<!\d )\b(?:a |the )?pair(?: of)?\b", "2", text)
     words: list[str] = []
     spoken: set[int] = set()  # places of numbers that were written as words
     for word in re.findall(r"\S+", text):
@@ -74,8 +76,8 @@ def with_numbers(text: str) -> str:
             words.append(word)
             spoken.add(len(words) - 1)
             continue
-        if core == "hundred" or core == "thousand":
-            scale = 100 if core == "hundred" else 1000
+        if core in ("hundred", "hundert", "thousand", "tausend"):
+            scale = 100 if core[:4] == "hund" else 1000
             before = words.pop() if words and words[-1].isdecimal() else "1"
             if before == "1" and words and words[-1] == "a":
                 words.pop()
@@ -113,7 +115,7 @@ def clauses(text: str, joins: Mapping[str, str]) -> list[Clause]:
 
     joins : words that stand for others ("wc" for "water change")
     """
-    text = plain(text)
+    text = plain(text).replace("tank water", "tankwater")
     text = re.sub(
         r"[;!\n()]|\.(?!\d)|,(?!\d)|\s-\s|\bbut\b|\bthough\b|\btho\b|\baber\b", " , ", text
     )

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from advisor.advice.questions import choices_of, single
 from advisor.ask.hear import patterns
 from advisor.ask.hear.ears import Ears, has_phrase, seen_before
+from advisor.ask.hear.kinds import name_words
 from advisor.ask.hear.line import Clause, mended, plain
 from advisor.ask.hear.patterns import Match, Words
 
@@ -19,6 +20,7 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
     """Signs, history and place, clause by clause."""
     offered = _offered(ears)
     may = _permitted(ears, offered)
+    names = name_words(ears.base)
     places: list[tuple[str, bool]] = []
     last: str | None = None
     for clause in cut:
@@ -33,7 +35,7 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
             clause = mended(clause, ears.held.known)
             found = patterns.find(clause, offered, ears.held, may)
         covered = {place for match in found for place in match.places}
-        rest = _left_over(clause, covered, ears.held)
+        rest = _left_over(clause, covered, ears.held, names)
         strange = sum(len(part.split()) for part in rest)
         for match in found:
             if strange >= MOST_STRANGE and match.pattern.here and len(match.pattern.terms) == 1:
@@ -45,6 +47,14 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
         if found or ears.question.kind in ("signs", "choice"):
             ears.left += rest
     seen = [name for name, true in places if true]
+    said = plain(ears.text)
+    if (
+        ears.asked == "where_are_they"
+        and re.search(r"\bfloat", said)
+        and not _SHUT_OR_OPEN.search(said)
+    ):
+        ears.ask.append("Floating shut, or with the bags open?")
+        return
     shares = re.search(
         r"\b(half|some|rest|others|part|most)\b.*\b(half|some|rest|others|rest)\b", plain(ears.text)
     )
@@ -63,9 +73,15 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
             ears.out["place"] = "tank"
 
 
+_SHUT_OR_OPEN = re.compile(
+    r"\b(?:shut|open\w*|clos\w*|seal\w*|cut|tied|unopen\w*|then|netted|bucket|tub)\b"
+)
+
+
 def _doubted(clause: Clause, held: Words) -> bool:
-    """ "not sure if gasping": nothing is known by that."""
-    return has_phrase(plain(clause.text), held.lists["doubt"])
+    """ "not sure if gasping": nothing is known by that; "not sure which" leaves the rest known."""
+    said = plain(clause.text)
+    return has_phrase(said, held.lists["doubt"]) and not re.search(r"which|about the rest", said)
 
 
 def _only_over(clause: Clause, held: Words) -> bool:
@@ -109,7 +125,7 @@ def _take(ears: Ears, match: Match, places: list[tuple[str, bool]]) -> None:
 
 
 #: Questions at which people also say where the fish are.
-_SAYS_PLACE = frozenset(["where_are_they", "arrived", "kinds", "breathing_and_posture", "counts"])
+_SAYS_PLACE = frozenset(["where_are_they", "arrived", "kinds", "breathing_and_posture"])
 #: What was done and how things stand, said at questions about something else as well.
 _SAID_ANYWHERE = frozenset(
     f"history {item}"
@@ -220,7 +236,10 @@ def _last_place(seen: list[str]) -> str:
     return seen[-1]
 
 
-def _left_over(clause: Clause, covered: set[int], held: Words) -> list[str]:
+def _left_over(
+    clause: Clause, covered: set[int], held: Words, names: frozenset[str] = frozenset()
+) -> list[str]:
+    """Words that no fact took, and that are neither small words nor names of kinds."""
     words_left = [
         word.said
         for at, word in enumerate(clause.words)
@@ -228,5 +247,6 @@ def _left_over(clause: Clause, covered: set[int], held: Words) -> list[str]:
         and word.word not in held.small
         and word.word not in held.deny
         and word.word[:1].isalpha()
+        and word.word not in names
     ]
     return [" ".join(words_left)] if words_left else []

@@ -131,7 +131,25 @@ def find(
     free = {i for i, word in enumerate(said) if word in held.deny}
     free -= {i for pattern, places in met if not pattern.denies for i in places}
     found = [Match(p, places, _seen(p, places, said, free, held)) for p, places in met]
-    return sorted(_without_rivals(found, held), key=lambda match: min(match.places))
+    found = _one_for_its_words(_without_rivals(found, held), said, held)
+    return sorted(found, key=lambda match: min(match.places))
+
+
+def _one_for_its_words(found: list[Match], said: Sequence[str], held: Words) -> list[Match]:
+    """Words mean one sign of a clause, that of the longer pattern; parts of a fish serve two."""
+    anchors, apart = held.lists["anchors"], held.lists["apart"]
+    kept: list[Match] = []
+    for match in found:
+        sign = match.pattern.fact.startswith("sign") and match.pattern.fact not in apart
+        shares = sign and any(
+            other.pattern.fact.startswith("sign")
+            and other.pattern.fact not in (match.pattern.fact, *apart)
+            and any(said[i] not in anchors for i in match.places & other.places)
+            for other in kept
+        )
+        if not shares:
+            kept.append(match)
+    return kept
 
 
 def _without_rivals(found: list[Match], held: Words) -> list[Match]:
