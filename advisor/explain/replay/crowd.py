@@ -104,14 +104,16 @@ def _pool(jobs: int, folders: Folders) -> Iterator[tuple[Submit, int]]:
     """Processes on this machine."""
     context = multiprocessing.get_context("spawn")
     pool = ProcessPoolExecutor(jobs, context, _begin, (folders,))
+    done = False
     try:
         yield (lambda chunk, work: pool.submit(_chunk, chunk, work, folders)), jobs
+        done = True
     except BrokenProcessPool:
         raise WorkersLost(
             "A worker process ended before its work was done (killed, or out of memory)."
         ) from None
     finally:
-        pool.shutdown(wait=False, cancel_futures=True)
+        pool.shutdown(wait=done, cancel_futures=True)
 
 
 def _begin(folders: Folders) -> None:
