@@ -78,7 +78,7 @@ def find_case(name: str, folder: Path) -> Path:
     for path in (expanded(name), folder / name, folder / f"{name}{SUFFIX}"):
         if _is_file(path):
             return path
-    if name.endswith(SUFFIX) or Path(name).name != name:
+    if name.endswith(SUFFIX) or Path(name).name != name or os.path.exists(name):
         return Path(name)  # a file was meant: reading it says what is wrong
     files = _files(folder) if folder.is_dir() else []
     number = int(name) if name.isdecimal() and len(name) < 4 else None

@@ -7,13 +7,30 @@ from typing import Any
 from rich.console import Console
 
 from advisor.rulebase import RuleBase, conditions
-from advisor.rulebase.load import conditions_of
+from advisor.rulebase.load import GROUNDS
 from advisor.screens.words import condition_words
-from advisor.wording.layout import styled
+from advisor.wording.layout import hanging, styled
 from advisor.wording.names import citation_words
 from advisor.wording.numbers import exact
 
-_SKIP = {"id", "file", "source", "when", "requires", "forbidden", "ask_when", "because", "amount"}
+#: Parts of an entry that hold a reason and a condition each.
+WORDS = {"forbidden": "NEVER", "calls": "called for", "bars": "BARRED"}
+PROOF = {
+    "sure": "surely so: holds back a rescue too, where another way out stands",
+    "possible": "possibly so: holds back a treatment, never a rescue",
+    "moot": "of no use here",
+    "people": "people are in danger",
+}
+#: Conditions of an entry, and how each is called.
+WHEN = {
+    "when": "when",
+    "requires": "only when",
+    "ask_when": "asked when",
+    "fits": "fits when",
+    "kills_when": "may kill when",
+    "emergency_when": "an emergency when",
+}
+_SKIP = {*GROUNDS, *WHEN, "id", "file", "source", "because", "amount"}
 
 
 def show_entry(kind: str, entry: Any, base: RuleBase, console: Console) -> None:
@@ -24,11 +41,22 @@ def show_entry(kind: str, entry: Any, base: RuleBase, console: Console) -> None:
     for name, value in entry.model_dump(exclude_none=True, exclude_defaults=True).items():
         if name not in _SKIP and value not in ((), {}):
             console.print(styled(f"  {name.replace('_', ' ')}: {_value(value)}"))
-    for later, condition in conditions_of(entry):
-        node = conditions.read(condition, base.names, later=later)
-        console.print(styled(f"  when: {condition_words(node, base)}"))
-    for forbid in getattr(entry, "forbidden", ()):
-        console.print(styled(f"  never, because: {forbid.because}"))
+    for name, lead in WHEN.items():
+        condition = getattr(entry, name, None)
+        if isinstance(condition, dict) and condition:
+            said = condition_words(conditions.read(condition, base.names, later=True), base)
+            hanging(f"  {lead}: ", styled(said), console)
+    for name in GROUNDS:
+        for ground in getattr(entry, name, ()):
+            said = condition_words(conditions.read(ground.when, base.names, later=True), base)
+            hanging(f"  {WORDS.get(name, name)}: ", styled(ground.because), console)
+            hanging("    when: ", styled(said), console)
+            proof = getattr(ground, "proof", "")
+            if proof:
+                console.print(styled(f"    proof: {PROOF.get(proof, proof)}"))
+            for citation in getattr(ground, "source", ()):
+                text = citation_words(citation, base.sources)
+                hanging("    source: ", styled(text, "italic"), console)
     for citation in getattr(entry, "source", ()):
         console.print(styled(f"  source: {citation_words(citation, base.sources)}", "italic"))
     if kind == "cause":

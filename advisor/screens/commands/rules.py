@@ -28,7 +28,7 @@ def add(commands: Any) -> None:
         epilog=EXAMPLE,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("id", nargs="?", metavar="ID", help="an id to explain")
+    parser.add_argument("id", nargs="*", metavar="ID", help="an id, a kind of fish, or words")
     parser.add_argument("--check", action="store_true", help="look for faults in the rules")
     parser.add_argument("--remarks", action="store_true", help="with --check: list remarks too")
     parser.add_argument(
@@ -51,7 +51,7 @@ def run(args: argparse.Namespace) -> int:
         dead = _dead(base) if args.dead else None
         return _check(base, console, dead, remarks=args.remarks, as_json=args.json)
     if args.id:
-        return _explain(base, args.id, console, as_json=args.json)
+        return _explain(base, " ".join(args.id), console, as_json=args.json)
     return _overview(base, console, as_json=args.json)
 
 
@@ -159,24 +159,16 @@ def _overview(base: RuleBase, console: Console, *, as_json: bool) -> int:
 def _explain(base: RuleBase, wanted: str, console: Console, *, as_json: bool) -> int:
     import json
 
-    from advisor.errors import AdvisorError
-    from advisor.rulebase.load import KINDS
     from advisor.screens.console import print_json
+    from advisor.screens.find_entry import found
     from advisor.screens.show_entry import show_entry
-    from advisor.wording.layout import styled
-    from advisor.wording.nearest import nearest
+    from advisor.wording.layout import hanging, styled
 
-    tables = [(kind, getattr(base, attribute)) for kind, (_, attribute) in KINDS.items()]
-    hits = [(kind, table[wanted]) for kind, table in tables if wanted in table]
-    if not hits:
-        known = [name for _, table in tables for name in table]
-        raise AdvisorError(
-            f'"{wanted}": no such id in the rule base{nearest(wanted, known) or "."}'
-        )
+    hits, several = found(wanted, base)
     if as_json:
         dumped = [
             {"kind": kind, **entry.model_dump(mode="json", exclude_none=True)}
-            for kind, entry in hits
+            for kind, entry in (*hits, *several)
         ]
         print_json(json.dumps(dumped, indent=2, ensure_ascii=False))
         return 0
@@ -184,4 +176,10 @@ def _explain(base: RuleBase, wanted: str, console: Console, *, as_json: bool) ->
         if place:
             console.print(styled(""))
         show_entry(kind, entry, base, console)
+    for kind, entry in several:
+        said = (getattr(entry, name, "") for name in ("name", "text", "meaning", "because"))
+        called = next(filter(None, said), "")
+        hanging(f"{kind} {entry.id}  ", styled(called), console)
+    if several:
+        console.print(styled("Explain one with: advisor rules ID"))
     return 0
