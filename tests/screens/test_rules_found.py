@@ -33,7 +33,7 @@ def test_it_is_found(words: str, capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_many_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
-    status, text = said("bag ammonia", capsys)
+    status, text = said("the water", capsys)
     assert status == 0 and text.endswith("Explain one with: advisor rules ID")
 
 
