@@ -15,6 +15,8 @@ from advisor.ask.answers.kits import (
     may_be_top_mark,
 )
 from advisor.ask.answers.words import fact_of
+from advisor.ask.hear.line import with_numbers
+from advisor.ask.hear.waters import readings
 from advisor.ask.prompt import Prompt
 from advisor.ask.records import Choice, Talking
 from advisor.case.readings import Kit, Reading
@@ -33,20 +35,23 @@ from advisor.units import (
 
 def ask_readings(prompt: Prompt) -> Talking[Reply]:
     """One prompt for each reading of the question that is not known yet."""
-    readings: dict[str, Reading] = {}
+    taken: dict[str, Reading] = {}
     said: dict[str, bool | float | str] = {}
+    waiting: dict[str, Quantity] = {}  # told at the prompt of another reading
     wanted = [name for name in prompt.question.reading if _can_be_read(name, prompt)]
     for place, name in enumerate(wanted):
         quantity = prompt.base.quantities[name]
-        typed = yield from _value(quantity, prompt, said, first=place == 0)
+        typed = waiting.pop(name, None)
+        if typed is None:
+            typed = yield from _value(quantity, prompt, said, waiting, first=place == 0)
         if typed is None:
             continue
         parameter = quantity.parameter or name
         kit = yield from _kit(parameter, typed.entered, prompt)
         top = may_be_top_mark(typed, parameter, kit) and (yield from _is_top(prompt))
-        readings[name] = as_reading(typed, parameter, kit, top_mark=top)
-        prompt.at.say(_echo(quantity, parameter, readings[name]), level=1)
-    return Read(readings, said) if readings or said else UNKNOWN
+        taken[name] = as_reading(typed, parameter, kit, top_mark=top)
+        prompt.at.say(_echo(quantity, parameter, taken[name]), level=1)
+    return Read(taken, said) if taken or said else UNKNOWN
 
 
 def _can_be_read(name: str, prompt: Prompt) -> bool:
@@ -60,7 +65,12 @@ def _can_be_read(name: str, prompt: Prompt) -> bool:
 
 
 def _value(
-    quantity: Asked, prompt: Prompt, said: dict[str, bool | float | str], *, first: bool
+    quantity: Asked,
+    prompt: Prompt,
+    said: dict[str, bool | float | str],
+    waiting: dict[str, Quantity],
+    *,
+    first: bool,
 ) -> Talking[Quantity | None]:
     """A quantity typed for a reading; None when not known."""
     parameter = quantity.parameter or quantity.id
@@ -72,6 +82,8 @@ def _value(
         ask = prompt.asking("line", part=part, again=True)
         if says_unknown(line):
             return None
+        if _for_others(line, quantity, prompt, waiting):
+            continue
         try:
             found = yield from _parsed(line, parameter, quantity, prompt)
         except WordNotReading as fault:
@@ -92,6 +104,23 @@ def _value(
             for name in ("tested_fine_without_number", "called_cycled_without_number"):
                 said.pop(name, None)
             return kept
+
+
+def _for_others(line: str, quantity: Asked, prompt: Prompt, waiting: dict[str, Quantity]) -> bool:
+    """Whether a line that names waters gives readings of others only: "bag 6.4" at the tank's."""
+    if not re.search(r"\b(?:bag|tank|tap)s?\b", line.casefold()):
+        return False
+    told = readings(with_numbers(line), prompt.question, prompt.base, {}).readings
+    own = (quantity.water or "tank", quantity.parameter or quantity.id)
+    if not told or own in told:
+        return False
+    for (water, parameter), heard in told.items():
+        name = f"{water}_{parameter}"
+        if name not in prompt.question.reading:
+            return False
+        waiting[name] = heard.quantity
+        prompt.at.say(f"Noted: {prompt.base.quantities[name].name}.", level=1)
+    return True
 
 
 def _parsed(line: str, parameter: str, quantity: Asked, prompt: Prompt) -> Talking[Quantity]:

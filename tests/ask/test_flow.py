@@ -146,6 +146,18 @@ def _readings(session, name):  # type: ignore[no-untyped-def]
     return session.case.observation[0] if session.case.observation else None
 
 
+def test_a_bag_reading_at_the_prompt_of_the_tank_is_kept_of_the_bag(begin: Begin) -> None:
+    session = begin(["bag 6.4 meter", "7.6", ""])
+    session.put("ph")
+    held = {
+        water: reading.value
+        for look in session.case.observation
+        for water in ("tank", "bag")
+        if (reading := getattr(look, water).ph) is not None
+    }
+    assert held == {"tank": 7.6, "bag": 6.4}
+
+
 def test_an_unsaid_basis_is_asked_and_not_knowing_widens(begin: Begin) -> None:
     known = _readings(begin(["1.0", "1", "4", ""]), "ammonia_nitrite").tank.tan_mg_l
     wide = _readings(begin(["1.0", "", "4", ""]), "ammonia_nitrite").tank.tan_mg_l
