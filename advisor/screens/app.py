@@ -13,7 +13,7 @@ from importlib import import_module
 from typing import Any, NoReturn
 
 from advisor.errors import AdvisorError
-from advisor.screens.streams import give_up_output, output_failed, ready
+from advisor.screens.streams import give_up_output, output_failed, place_failed, ready
 from advisor.version import PROGRAM
 
 #: Commands in the order a person meets them, and the module of each.
@@ -107,7 +107,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         give_up_output()  # the reader went away (head, less): nothing left to say, nothing wrong
         return 0
     except Exception as error:  # no trace on a person's screen; it is kept in a file
-        if isinstance(error, OSError) and output_failed(error):
+        if isinstance(error, OSError) and (output_failed(error) or place_failed(error)):
             return 2
         from advisor.screens.own_fault import own_fault
 

@@ -34,6 +34,9 @@ def ready() -> bool:
         if reconfigure is not None:
             with suppress(ValueError, OSError):
                 reconfigure(errors=errors)
+                # input in two-byte units cannot be mended letter by letter; nobody types it
+                if stream is sys.stdin and stream.encoding[:6].lower() in ("utf-16", "utf-32"):
+                    reconfigure(encoding="utf-8", errors=errors)
     return True
 
 
@@ -54,6 +57,21 @@ def output_failed(error: OSError) -> bool:
     with suppress(OSError, ValueError):
         reason = (error.strerror or "").lower()
         sys.stderr.write(f"Not all could be shown: the output cannot be written ({reason}).\n")
+    return True
+
+
+def place_failed(error: OSError) -> bool:
+    """Whether an error is of a file or folder that cannot be used; it is then said."""
+    if error.filename is None:
+        return False
+    from advisor.screens.console import complain
+    from advisor.wording.text import one_line
+
+    name = os.fsdecode(error.filename) if not isinstance(error.filename, int) else "a file"
+    shown = name if len(name) <= 120 else f"...{name[-110:]}"
+    complain(
+        f"{one_line(shown)}: cannot be used ({(error.strerror or 'no reason given').lower()})."
+    )
     return True
 
 

@@ -19,6 +19,7 @@ from advisor.errors import AdvisorError
 from advisor.papers.csv_out import readings_csv
 from advisor.papers.log_understood import understood_lines
 from tests.case.log_judge import ROOT, Told, differs, expectations, judge, outcome_of
+from tests.case.log_mutants import trial
 from tests.reference.logs.large import LARGE
 
 RECEIVED = "2026-11-02T08:00:00"
@@ -215,3 +216,16 @@ def test_moments_keep_their_zone() -> None:
     log = read_log(b"Time (UTC+05:30),pH\n2026-11-02 10:00,7.4\n", "x.csv")
     at = log.rows[0].at
     assert isinstance(at, datetime) and at.utcoffset() is not None
+
+
+@pytest.mark.parametrize("tenth", range(10))
+def test_what_is_stored_stands_in_the_log_however_it_is_written_or_damaged(tenth: int) -> None:
+    for number in range(tenth * 25, tenth * 25 + 25):
+        outcome, fault = trial(number)
+        assert fault == "", f"log {number}: {outcome}, {fault}"
+
+
+@pytest.mark.slow
+def test_forty_thousand_logs_written_in_every_way_and_damaged() -> None:
+    faults = [f"{n}: {fault}" for n in range(40_000) if (fault := trial(n)[1])]
+    assert faults == []
