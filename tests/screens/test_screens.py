@@ -139,7 +139,7 @@ def test_ctrl_c_ends_in_a_word() -> None:
         _, err = child.communicate(timeout=60)
         said = err.decode()
         if child.returncode == 1:  # Python's own start was stopped, before any line of ours ran
-            assert said.rstrip().endswith("KeyboardInterrupt")
+            assert "KeyboardInterrupt" in said  # 3.13 may add that its own modules were not read
             assert str(ROOT / "advisor") not in said
             continue
         assert child.returncode in (0, 130, -signal.SIGINT)
