@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from advisor.advice.doubts import doubt_facts, doubts_of, in_doubt, resting_on
 from advisor.advice.facts.record import Record
-from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of
+from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of, place_of
 from advisor.advice.facts.vocabulary import check_vocabulary, written_remarks
 from advisor.advice.move.choose import Way, choose_way, move_facts, move_result, ways_of
 from advisor.advice.move.fit import fit_facts, fits_of
+from advisor.advice.neighbours import neighbours
 from advisor.advice.plan import Plan, by_id, make_plan
 from advisor.advice.ranking import Ranking, matched, rank, standing_facts
 from advisor.advice.results import (
@@ -30,7 +31,7 @@ from advisor.advice.results import (
     unchecked,
 )
 from advisor.advice.soundness import refuse_unsound
-from advisor.advice.worth import worth_of_readings
+from advisor.advice.worth import reading_worths
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase, load_rulebase
 from advisor.rulebase.compiled import Compiled
@@ -95,7 +96,7 @@ def assess(
     """
     reasoner = reasoner or default_reasoner()
     check_vocabulary(case, reasoner.base)
-    reasoned = [reason(case, lot, reasoner, until_hours) for lot in lots_of(case)]
+    reasoned = reason_all(case, reasoner, until_hours)
     lots = tuple(lot_result(each, reasoner) for each in reasoned)
     return unchecked(Assessment)(
         program=PROGRAM,
@@ -116,17 +117,51 @@ def _opening_order(
     """Sealed lots in the order to open them; those an emergency stands against come first."""
     if not any(each.sheet.sealed for each in reasoned):
         return
-    from advisor.advice.facts.opening import opening_order  # with much of the simulation
+    from advisor.advice.move.order import opening_order  # with much of the simulation
 
     urgent = frozenset(lot.lot for lot in lots if any(a.emergency for a in lot.actions))
-    for place in opening_order(case, [each.sheet for each in reasoned], base, urgent):
-        yield unchecked(OpeningPlace)(lot=place.lot, place=place.place, because=place.because)
+    for place in opening_order(case, reasoned, base, urgent):
+        yield unchecked(OpeningPlace)(**place._asdict())
+
+
+def reason_all(case: Case, reasoner: Reasoner, until_hours: float = math.inf) -> list[Reasoned]:
+    """Every lot of a delivery; what one lot shows is told to those that share its water."""
+    thoughts = [_alone(case, lot, reasoner, until_hours) for lot in lots_of(case)]
+    return [
+        _alone(case, each.sheet.lot, reasoner, until_hours, told) if told else each
+        for each, told in zip(thoughts, neighbours(thoughts, reasoner.base), strict=True)
+    ]
 
 
 def reason(case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.inf) -> Reasoned:
-    """Facts, firings and ranking of one lot."""
+    """Facts, firings and ranking of one lot, with what its neighbours in the water show."""
+    mine = _alone(case, lot, reasoner, until_hours)
+    others = [
+        _alone(case, other, reasoner, until_hours)
+        for other in case.lot
+        if other.id != lot.id and _lives_in_the_tank(case, other, reasoner.base, until_hours)
+    ]
+    told = neighbours([mine, *others], reasoner.base)[0] if others else ()
+    return _alone(case, lot, reasoner, until_hours, told) if told else mine
+
+
+def _lives_in_the_tank(case: Case, lot: Lot, base: RuleBase, until_hours: float) -> bool:
+    return place_of(case, lot, base, until_hours).has_met("tank")
+
+
+def _alone(
+    case: Case,
+    lot: Lot,
+    reasoner: Reasoner,
+    until_hours: float = math.inf,
+    told: tuple[Record, ...] = (),
+) -> Reasoned:
+    """One lot by itself.
+
+    told : what other lots in the same water show (:mod:`advisor.advice.neighbours`)
+    """
     base = reasoner.base
-    sheet = fact_sheet(case, lot, base, until_hours)
+    sheet = fact_sheet(case, lot, base, until_hours, told)
     given = [Fact(*each) for each in sheet.engine_facts(base, reasoner.compiled.used)]
     used = reasoner.compiled.used
     ranking: Ranking
@@ -195,7 +230,7 @@ def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
         cautions=plan.cautions,
         vet=plan.vet,
         notices=plan.notices,
-        measure_next=tuple(_measure_next(reasoned, reasoner)),
+        measure_next=tuple(_measure_next(reasoned, reasoner, [a.id for a in plan.actions])),
         facts=facts,
         findings=tuple(_findings(reasoned, base)),
         computed=tuple(fact for fact in facts if fact.kind == "computed"),
@@ -271,26 +306,17 @@ def _findings(reasoned: Reasoned, base: RuleBase) -> Iterator[FindingResult]:
             )
 
 
-def _measure_next(reasoned: Reasoned, reasoner: Reasoner, most: int = 3) -> Iterator[Measure]:
+def _measure_next(
+    reasoned: Reasoned, reasoner: Reasoner, shown: Iterable[str], most: int = 3
+) -> Iterator[Measure]:
     """Readings most worth taking, by evidence per unit of time."""
-    base = reasoner.base
-    situation = reasoned.sheet.situation
-    unmet = {q.id for q in base.quantities.values() if not situation.has_met(q.water or "tap")}
-    causes = reasoned.ranking.causes
-    found = worth_of_readings(base, reasoner.compiled, reasoned.facts, causes, unmet)
-    readings = [w for w in found if w.reading in base.quantities]
-    readings = [w for w in readings if base.quantities[w.reading].kind == "reading"]
-    readings = [w for w in readings if reasoned.sheet.quantity(w.reading) is None]
-    readings = [w for w in readings if w.decibans >= base.settings.worth_measuring]
-    readings = [w for w in readings if base.quantities[w.reading].at_hand(reasoned.sheet.phase)]
-    readings.sort(key=lambda w: -w.decibans / (30 + base.quantities[w.reading].cost_seconds))
-    for worth in readings[:most]:
-        quantity = base.quantities[worth.reading]
+    for worth in reading_worths(reasoned, reasoner, shown)[:most]:
+        quantity = reasoner.base.quantities[worth.question]
         yield unchecked(Measure)(
             name=quantity.id,
             label=quantity.name,
-            worth=round(worth.decibans, 2),
+            worth=round(worth.total, 2),
             cost_seconds=quantity.cost_seconds,
-            tells_apart=worth.causes[:4],
+            tells_apart=worth.tells_apart[:4],
             how=quantity.how_to_read or "",
         )

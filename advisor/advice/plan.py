@@ -153,7 +153,8 @@ def _refusal(
     holds = (*ALWAYS, "sure") if action.step == "rescue" else (*ALWAYS, "sure", "possible")
     for _, forbid, firing in _against(action, fired):
         if forbid.proof in holds:
-            return _held(action, "forbidden", forbid.because, forbid.source, matched(firing))
+            held = _held(action, "forbidden", forbid.because, forbid.source, matched(firing))
+            return held.model_copy(update={"moot": forbid.proof == "moot"})
     if action.requires is not None and f"require:{action.id}" not in fired:
         because = action.requires_because or "What it requires is not known yet."
         return _held(action, "requires", because, action.source)

@@ -138,6 +138,7 @@ class Withheld(Result):
 
     by    : what kind of bar it is
     rival : the action it would undo
+    moot  : it does not apply here, rather than being held back by a harm
     """
 
     @property
@@ -148,6 +149,7 @@ class Withheld(Result):
     action: str
     by: Literal["forbidden", "requires", "not_enough", "undoes", "done", "doubted"]
     rival: str | None = None
+    moot: bool = False
     text: str
     because: str
     facts: tuple[MatchedFact, ...]
@@ -313,11 +315,12 @@ class RuleBaseMark(Result):
 
 
 class OpeningPlace(Result):
-    """Place of a sealed lot in the order of opening."""
+    """Place of a sealed lot in the order of opening, and the move of its fish."""
 
     lot: str
     place: int
     because: str
+    move: str | None = None
 
 
 class Assessment(Result):

@@ -1,133 +1,282 @@
-"""What one more reading is worth: the weight of evidence it may still bring.
+"""What a question is worth: expected weight of evidence, and what it may change in the plan.
 
-For every rule that cannot be decided yet, its weight is spread over the things
-that are missing, and counts more for causes that are still open (odds near
-even) than for those all but settled (after Good & Card 1971: expected weight of
-evidence, here with weights that are judgement).
+After Good & Card (1971), The diagnostic process with special reference to
+errors: the expected weight of evidence of a test, here over every rule the
+answer may decide. A rule counts
+
+- for the chance that it fires, taken from its own likelihood ratio and from how
+  likely its cause stands now,
+- for the decibans it would add beyond what its group already counts (of several
+  rules of a group that one question may decide, the weightiest),
+- as far as these would move the probability of its cause (little moves a
+  settled cause, and weak evidence little moves an unlikely one),
+- and more when they would put another cause first or make one likely.
+
+Emergencies and what a proposed action still requires count besides, and so
+does what the questions are worth that an answer may open. All weights, chances
+and seconds are judgement.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Container, Iterator, Mapping
-from typing import NamedTuple
+import inspect
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import TYPE_CHECKING
 
-from advisor.advice.facts.computed import NEEDS
+from advisor.advice.amounts.work_out import FORMULAS
+from advisor.advice.needs import Needs, Shares
+from advisor.advice.questions import Item
 from advisor.advice.results import CauseResult
-from advisor.rulebase import RuleBase
-from advisor.rulebase.compiled import Compiled
-from advisor.rulebase.conditions import Any_, Facts, Leaf, Node
+from advisor.rulebase.model import Action, Rule
 
-#: A thing one can find out: ("reading", "tank_ph"), ("sign", ...), ("field", ...).
-Item = tuple[str, str]
-#: What a finding, a reading or a computed value lacks, by kind and name.
-Known = dict[tuple[str, str], set[Item]]
+if TYPE_CHECKING:
+    from advisor.advice.assess import Reasoned, Reasoner
+
+#: Chance that a rule's evidence is met when its cause is absent, at most (judgement).
+BY_CHANCE = 0.15
+#: Chance that it is met when the cause is there, at most (judgement).
+WHEN_THERE = 0.6
+#: Chance that evidence against is met, when the cause is absent (judgement).
+AGAINST = 0.4
+#: Worth in decibans of another cause coming first (judgement).
+OVERTAKES = 20.0
+#: Worth in decibans of a cause becoming likely, or no longer so: actions hang on it (judgement).
+CROSSES = 10.0
+#: Less than this is left out of the sum [decibans].
+LEAST_COUNTED = 0.002
+#: Chance that an answer opens the question that waits behind it (judgement).
+OPENS = 0.3
+#: Worth in decibans of an emergency that may come to light, of what an action
+#: requires or is forbidden by, and of a number an amount waits for (judgement).
+EMERGENCY, GATE, AMOUNT = 20.0, 4.0, 3.0
+#: Worth of what an advised action waits for ("measure first"): of the plan's first
+#: action, and of any other (judgement).
+WAITS_FIRST, WAITS = 8.0, 2.0
+#: Chance that a condition of an action holds (judgement).
+PLAIN_CHANCE = 0.1
+#: Reading the question, turning from the fish and typing cost this much besides [s] (judgement).
+OVERHEAD_S = 90.0
+#: Taking up the kit or meter for a reading costs this much besides [s] (judgement).
+KIT_S = 30.0
 
 
-class Worth(NamedTuple):
-    """Worth of one reading in decibans, and the causes it bears on, weightiest first."""
+@dataclass
+class QuestionWorth:
+    """Worth of one question.
 
-    reading: str
-    decibans: float
-    causes: tuple[str, ...]
-
-
-def openness(decibans: float) -> float:
-    """1 where a cause is at even odds, falling towards 0 as it is settled either way."""
-    odds = 10 ** (max(-60.0, min(60.0, decibans)) / 10)
-    share = odds / (1 + odds)
-    return 4 * share * (1 - share)
-
-
-def worth_of_readings(
-    base: RuleBase,
-    compiled: Compiled,
-    facts: Facts,
-    causes: tuple[CauseResult, ...],
-    unmet: Container[str] = (),
-) -> list[Worth]:
-    """Every reading not yet taken that some undecided rule asks for, most telling first.
-
-    unmet : names of readings of a water these fish have not met: they would tell nothing
+    evidence : expected decibans of evidence over open causes
+    plan     : the same for what may change in the plan
+    beyond   : share in the worth of questions that its answer may open
+    causes   : what it bears on, by cause
     """
-    open_now = {cause.id: openness(cause.decibans) for cause in causes}
-    total: defaultdict[str, dict[str, float]] = defaultdict(dict)
-    known: Known = {}
-    for rule, (cause, strength, by_reading) in compiled.bears_on.items():
-        if not by_reading:
-            continue
-        missing = missing_items(compiled.nodes[f"rule:{rule}"], compiled.nodes, facts, known)
-        missing = {item for item in missing if item[1] not in unmet}
-        if not missing:
-            continue
-        weight = base.settings.decibans[strength] * open_now.get(cause, 0.0) / len(missing)
-        for kind, name in missing:
-            if kind == "reading":
-                by_cause = total[name]
-                by_cause[cause] = by_cause.get(cause, 0.0) + weight
-    found = [
-        Worth(name, sum(by.values()), tuple(sorted(by, key=lambda c: (-by[c], c))))
-        for name, by in total.items()
-    ]
-    return sorted(found, key=lambda worth: (-worth.decibans, worth.reading))
+
+    question: str
+    cost_seconds: float
+    evidence: float = 0.0
+    plan: float = 0.0
+    beyond: float = 0.0
+    causes: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def total(self) -> float:
+        return self.evidence + self.plan + self.beyond
+
+    @property
+    def per_second(self) -> float:
+        return self.total / (self.cost_seconds + OVERHEAD_S)
+
+    @property
+    def tells_apart(self) -> tuple[str, ...]:
+        """Causes it bears on, weightiest first."""
+        return tuple(sorted(self.causes, key=lambda cause: (-self.causes[cause], cause)))
 
 
-def missing_items(
-    node: Node, nodes: Mapping[str, Node], facts: Facts, known: Known | None = None
-) -> set[Item]:
-    """Items that could still decide an undecided condition; empty when it is decided.
+def worths(
+    questions: Mapping[str, tuple[float, Iterable[Item]]],
+    needs: Needs,
+    reasoned: Reasoned,
+    reasoner: Reasoner,
+    shown: Iterable[str],
+    waiting: Mapping[str, tuple[float, Iterable[Item]]] = MappingProxyType({}),
+) -> dict[str, QuestionWorth]:
+    """Worth of every question that may be asked.
 
-    known : what was met before on the same facts, and what it lacks; filled in on the way
+    questions : id -> (cost in seconds, items it settles)
+    shown     : ids of the actions advised now, the first one first
+    waiting   : the same of questions that wait for another answer
     """
-    known = {} if known is None else known
-    missing: set[Item] = set()
-    for leaf in _standing(node, facts)[1]:
-        if leaf.kind in ("sign", "history"):
-            missing.add((leaf.kind, leaf.name))
-        else:
-            missing |= _items(leaf, nodes, facts, known)
-    return missing
+    found = {name: QuestionWorth(name, cost) for name, (cost, _) in questions.items()}
+    found |= {name: QuestionWorth(name, cost) for name, (cost, _) in waiting.items()}
+    by_item = _by_item({**questions, **waiting})
+    for name, cause, weight in _of_groups(_evidence(needs, reasoned, reasoner), by_item):
+        found[name].evidence += weight
+        found[name].causes[cause] = found[name].causes.get(cause, 0.0) + weight
+    proposed = {firing.rule_id for firing in reasoned.firings}
+    for weight, shares in _plan(needs, reasoner, tuple(shown), proposed):
+        for name, share in _spread(shares, by_item):
+            found[name].plan += share * weight
+    behind = {name: found.pop(name) for name in waiting}
+    by_item = _by_item(questions)
+    for name, each in behind.items():
+        for door, share in _spread(needs.of(f"ask:{name}"), by_item):
+            found[door].beyond += OPENS * share * each.total
+    return found
 
 
-def _standing(node: Node, facts: Facts) -> tuple[bool | None, list[Leaf]]:
-    """True, False or None as ``conditions.evaluate`` has it, and the unknown leaves that matter.
+def _of_groups(
+    evidence: Iterable[tuple[Rule, float, Shares]], by_item: Mapping[Item, list[str]]
+) -> Iterator[tuple[str, str, float]]:
+    """(question, cause, expected decibans): of rules in one group only the weightiest counts."""
+    most: dict[tuple[str, str, str], float] = {}
+    for rule, weight, shares in evidence:
+        cause = rule.supports or rule.opposes or ""
+        side = "for" if rule.supports else "against"
+        group = f"{side} {rule.group}" if rule.group else rule.id
+        for name, share in _spread(shares, by_item):
+            place = (name, cause, group)
+            most[place] = max(most.get(place, 0.0), share * weight)
+    yield from ((name, cause, weight) for (name, cause, _), weight in most.items())
 
-    Those are inside no part that is already decided.
-    """
-    if isinstance(node, Leaf):
-        state = node.holds(facts)
-        return state, [node] if state is None else []
-    decisive = isinstance(node, Any_)
-    left: list[Leaf] = []
-    for part in node.parts:
-        if isinstance(part, Leaf) and (part.kind, part.name) not in facts:
-            left.append(part)  # as below, without the call: most leaves are unknown
+
+def _by_item(
+    questions: Mapping[str, tuple[float, Iterable[Item]]],
+) -> dict[Item, list[str]]:
+    found: dict[Item, list[str]] = {}
+    for name, (_, items) in questions.items():
+        for item in items:
+            found.setdefault(item, []).append(name)
+    return found
+
+
+def _spread(shares: Shares, by_item: Mapping[Item, list[str]]) -> Iterator[tuple[str, float]]:
+    """How far each question alone would decide the condition."""
+    total: dict[str, float] = {}
+    for item, share in shares.items():
+        for name in by_item.get(item, ()):
+            total[name] = total.get(name, 0.0) + share
+    for name, share in total.items():
+        yield name, min(1.0, share)
+
+
+def _evidence(
+    needs: Needs, reasoned: Reasoned, reasoner: Reasoner
+) -> Iterator[tuple[Rule, float, Shares]]:
+    """(rule, expected decibans, shares) of every rule that can still be decided."""
+    base = reasoner.base
+    causes = {cause.id: cause for cause in reasoned.ranking.causes}
+    counted = {cause: _counted(result) for cause, result in causes.items()}
+    ordered = [cause.decibans for cause in reasoned.ranking.causes]
+    first, second = (*ordered, -math.inf)[:2]
+    likely = base.settings.standing["likely"]
+    for rule in base.rules.values():
+        cause = causes[rule.supports or rule.opposes or ""]
+        weight = base.settings.decibans[rule.strength]
+        side = (rule.group or "", rule.supports is not None)
+        gain = weight - (counted[cause.id].get(side, 0.0) if rule.group else 0.0)
+        if gain <= 0:
             continue
-        state, its = _standing(part, facts)
-        if state is decisive:
-            return decisive, []
-        left += its
-    return (None, left) if left else (not decisive, [])
+        after = cause.decibans + (gain if rule.supports else -gain)
+        worth = gain * 2 * abs(_probability(after) - _probability(cause.decibans))
+        leads = cause is reasoned.ranking.causes[0]
+        if (leads and after < second) if rule.opposes else (not leads and after > first):
+            worth += OVERTAKES
+        if (after < likely) != (cause.decibans < likely):
+            worth += CROSSES
+        worth *= _chance(rule, weight, cause)
+        if worth < LEAST_COUNTED:
+            continue
+        shares = needs.of(f"rule:{rule.id}")
+        if shares:
+            yield rule, worth, shares
 
 
-def _items(leaf: Leaf, nodes: Mapping[str, Node], facts: Facts, known: Known) -> set[Item]:
-    kind = "value" if leaf.kind in ("low", "high", "most") else leaf.kind
-    key = (kind, leaf.name)
-    if key not in known:
-        if kind == "value":
-            known[key] = set(_readings(leaf.name, facts))
-        elif kind == "finding":
-            known[key] = missing_items(nodes[f"finding:{leaf.name}"], nodes, facts, known)
-        else:
-            known[key] = {("field", "lot.species")} if kind == "trait" else set()
-    return known[key]
+def _counted(cause: CauseResult) -> dict[tuple[str, bool], float]:
+    """Decibans each group of evidence already counts, by side."""
+    return {
+        (piece.group or "", piece.decibans > 0): abs(piece.decibans)
+        for piece in (*cause.evidence_for, *cause.evidence_against)
+        if piece.counts and piece.group
+    }
 
 
-def _readings(name: str, facts: Facts) -> Iterator[Item]:
-    """A reading itself, or the missing readings a computed value rests on."""
-    if name not in NEEDS:
-        yield "reading", name
-        return
-    for alternatives in NEEDS[name]:
-        if not any(("value", each) in facts for each in alternatives):
-            yield from _readings(alternatives[0], facts)
+def _chance(rule: Rule, decibans: float, cause: CauseResult) -> float:
+    """Chance that the rule fires once its facts are known."""
+    ratio = 10 ** (decibans / 10)
+    share = _probability(cause.decibans)
+    if rule.opposes:
+        return (1 - share) * AGAINST + share * AGAINST / ratio
+    absent = min(BY_CHANCE, WHEN_THERE / ratio)
+    return (1 - share) * absent + share * min(WHEN_THERE, absent * ratio)
+
+
+def _probability(decibans: float) -> float:
+    odds = 10 ** (max(-40.0, min(40.0, decibans)) / 10)
+    return float(odds / (1 + odds))
+
+
+def _plan(
+    needs: Needs, reasoner: Reasoner, shown: Sequence[str], fired: set[str]
+) -> Iterator[tuple[float, Shares]]:
+    """(worth, shares) of what could still change the plan."""
+    nodes = reasoner.compiled.nodes
+    for action in reasoner.base.actions.values():
+        proposal = f"action:{action.id}"
+        if action.emergency and action.id not in shown and proposal in nodes:
+            yield EMERGENCY * PLAIN_CHANCE, needs.of(proposal)
+        if proposal in fired and action.requires is not None:
+            yield GATE, needs.of(f"require:{action.id}")
+        if action.id not in shown:
+            continue
+        if proposal in nodes:
+            yield WAITS_FIRST if action.id == shown[0] else WAITS, needs.waiting(proposal)
+        for at in range(1, len(action.forbidden) + 1):
+            yield GATE * PLAIN_CHANCE, needs.of(f"forbid:{action.id}:{at}")
+        yield AMOUNT, _amount(action, needs)
+    for note in reasoner.base.vet_notes.values():
+        if f"vet:{note.id}" in nodes and f"vet:{note.id}" not in fired:
+            yield GATE * PLAIN_CHANCE, needs.of(f"vet:{note.id}")
+
+
+def _amount(action: Action, needs: Needs) -> Shares:
+    """What the action's figure waits for."""
+    if action.amount is None or action.amount.formula not in FORMULAS:
+        return {}
+    given = action.amount.given
+    parameters = inspect.signature(FORMULAS[action.amount.formula]).parameters
+    names = [given.get(name, name) for name in parameters]
+    return needs.of_values([name for name in names if isinstance(name, str)])
+
+
+def reading_worths(
+    reasoned: Reasoned, reasoner: Reasoner, shown: Iterable[str]
+) -> list[QuestionWorth]:
+    """The readings worth taking next, by worth per second: the same sums, a reading each.
+
+    Left out are what was read, what can no longer be read, a water these fish have not
+    met, and what would bring less than the rule base proposes a reading for.
+    """
+    base, sheet = reasoner.base, reasoned.sheet
+    may = {
+        quantity.id: (quantity.cost_seconds, (("reading", quantity.id),))
+        for quantity in base.quantities.values()
+        if quantity.kind == "reading"
+        and sheet.quantity(quantity.id) is None
+        and quantity.at_hand(sheet.phase)
+        and sheet.situation.has_met(quantity.water or "tap")
+    }
+    needs = Needs(
+        reasoner.compiled.nodes,
+        reasoned.facts,
+        lambda name: sheet.quantity(name) is not None,
+        lambda item: item[0] == "reading" and item[1] in may,
+        lambda item: item[0] == "field" or item in sheet.records,
+    )
+    found = worths(may, needs, reasoned, reasoner, shown).values()
+    least = base.settings.worth_measuring
+    return sorted(
+        (worth for worth in found if worth.total >= least),
+        key=lambda worth: (-worth.total / (worth.cost_seconds + KIT_S), worth.question),
+    )

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from advisor.advice.assess import Reasoned, Reasoner
 from advisor.advice.facts.told import answer_in
+from advisor.advice.needs import Needs
 from advisor.advice.questions import RELEASED_WORD, Item, is_asked, items_of, settings, single
+from advisor.advice.worth import QuestionWorth, worths
 from advisor.ask.answers.apply import asked_key
-from advisor.ask.needs import Needs
-from advisor.ask.worth import QuestionWorth, worths
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Question

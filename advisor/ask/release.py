@@ -6,8 +6,8 @@ from datetime import timedelta
 from typing import Any
 
 from advisor.advice.facts.forecast import assumed_of_bag
-from advisor.advice.facts.opening import Place as OpeningPlace
-from advisor.advice.facts.opening import opening_order
+from advisor.advice.move.order import Place as OpeningPlace
+from advisor.advice.move.order import opening_order
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.choosing import is_no
 from advisor.ask.answers.parts import Place
@@ -63,11 +63,11 @@ def open_bags(at: Inquiry) -> Talking[None]:
 
 def _ordered(at: Inquiry) -> tuple[OpeningPlace, ...]:
     """The shut lots in the order that the assessment gives too."""
-    sheets = [thought.reasoned.sheet for thought in at.thoughts.values()]
+    thoughts = [thought.reasoned for thought in at.thoughts.values()]
     urgent = frozenset(
         lot for lot, t in at.thoughts.items() if any(a.emergency for a in t.plan.actions)
     )
-    return opening_order(at.case, sheets, at.reasoner.base, urgent)
+    return opening_order(at.case, thoughts, at.reasoner.base, urgent)
 
 
 def _foresight(at: Inquiry, places: tuple[OpeningPlace, ...]) -> None:

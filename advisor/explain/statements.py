@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from advisor.advice.facts.computed import NEEDS
+from advisor.advice.missing import Item, missing_items
 from advisor.advice.results import CauseResult, Evidence, Withheld
-from advisor.advice.worth import Item, missing_items
 from advisor.explain import moves
 from advisor.explain.model import Balance, Ground, Kind, Statement, Verdict, Weighed
 from advisor.explain.tracing import BANDS, Tables

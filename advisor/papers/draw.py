@@ -12,10 +12,9 @@ from advisor.advice.facts.forecast import (
     sealed_bag,
     sealed_forecast,
 )
-from advisor.advice.facts.sheet import FactSheet, fact_sheet
+from advisor.advice.facts.sheet import fact_sheet
+from advisor.advice.move.numbers import tank_of
 from advisor.advice.watch import Watch, watch_of
-from advisor.bag.bands import Amount, Band
-from advisor.bag.inputs import TankWater
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.papers.blocks import Block, Para
@@ -43,11 +42,11 @@ def bag_pictures(case: Case, lot: Lot, base: RuleBase, key: str) -> list[Block]:
         blocks: list[Block] = [
             bag_picture(forecast, left_open(bag, measured), limit.value, f"{key}-bag")
         ]
-        tank = tank_water(sheet)
+        tank = tank_of(sheet)
         if lot.released_at_hours is not None:
             pass  # the fish are out: how to open is no longer a question
         elif tank is None:
-            need = "tank volume, temperature and alkalinity"
+            need = "tank temperature and alkalinity"
             blocks.append(Para(f"Ways of opening are compared once {need} are known.", "quiet"))
         else:
             from advisor.bag import compare_openings
@@ -57,36 +56,6 @@ def bag_pictures(case: Case, lot: Lot, base: RuleBase, key: str) -> list[Block]:
     except AdvisorError as fault:
         return [Para(f"No picture of the bag: {fault}", "quiet")]
     return blocks
-
-
-def tank_water(sheet: FactSheet) -> TankWater | None:
-    """The tank in the simulation's terms; None without volume, temperature or alkalinity."""
-    volume = sheet.number("tank_volume_l")
-    temperature = _amount(sheet, "tank_temperature_c")
-    alkalinity = _amount(sheet, "tank_alkalinity_mg_l_caco3")
-    if volume is None or temperature is None or alkalinity is None:
-        return None
-    try:
-        return TankWater(
-            volume_l=volume,
-            temperature_c=temperature,
-            alkalinity_mg_l_caco3=alkalinity,
-            ph=_amount(sheet, "tank_ph"),
-            tan_mg_l=_amount(sheet, "tank_tan_mg_l") or 0.0,
-            do_mg_l=_amount(sheet, "tank_do_mg_l"),
-            salinity_g_kg=_amount(sheet, "tank_salinity_g_kg") or 0.0,
-            conductivity_us_cm=_amount(sheet, "tank_conductivity_us_cm"),
-        )
-    except AdvisorError:
-        return None
-
-
-def _amount(sheet: FactSheet, name: str) -> Amount | None:
-    record = sheet.quantity(name)
-    if record is None:
-        return None
-    low, high = record.band
-    return record.number if low == high else Band(record.number, low, high)
 
 
 def watch_pictures(case: Case, lot: Lot | None, base: RuleBase, key: str) -> list[Block]:

@@ -207,7 +207,14 @@ def _trigger(entry: Any, base: RuleBase) -> Node | None:
     parts += [Leaf("standing", cause, ">=", level) for cause in getattr(entry, "needed_for", ())]
     if not parts:
         return None
-    return parts[0] if len(parts) == 1 else Any_(tuple(parts))
+    trigger = parts[0] if len(parts) == 1 else Any_(tuple(parts))
+    return All((trigger, *_NOT_IN_TANK)) if getattr(entry, "in_tank", False) else trigger
+
+
+#: Fish elsewhere have not met the tank: its steps are not for them.
+_NOT_IN_TANK = tuple(
+    Leaf("place", "place", "!=", place) for place in ("closed_bag", "open_bag", "tub")
+)
 
 
 def _rule(engine_id: str, node: Node) -> CompiledRule:

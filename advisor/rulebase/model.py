@@ -105,11 +105,13 @@ class HistoryItem(Sourced):
 
     ``field`` is its place in the case (default ``history.<id>``; ``lot.x`` is a
     field of the lot at hand, ``lot.history.x`` its own history).
+    ``added`` are words of substances put into the receiving water that say yes.
     ``answers`` are the allowed words (default yes, no); ``number`` marks a number.
     """
 
     name: Text
     field: str | None = None
+    added: tuple[str, ...] = ()
     answers: tuple[str, ...] = ("yes", "no")
     number: bool = False
     unit: str | None = None
@@ -226,6 +228,7 @@ class Action(Sourced):
     step       : rescue (a way out of present harm), treatment, comfort, duty or look
     emergency_when : an emergency only where this holds: they fail now or within minutes
     once       : not said again once it stands among what was done
+    in_tank    : it is about the tank they live in; for fish in a bag or tub it says nothing
     variant_of : the action of which it is the wording for another place
     puts       : where the fish are once it is done, when it moves them
     """
@@ -247,6 +250,7 @@ class Action(Sourced):
     cautions: tuple[Id, ...] = ()
     amount: Amount | None = None
     undoes: tuple[Id, ...] = ()
+    in_tank: bool = False
     variant_of: Id | None = None
     puts: Literal["open_bag", "tub", "tank"] | None = None
     order: int = 50

@@ -7,7 +7,6 @@ Evidence, ch. 6): weights of evidence in decibans add to the starting odds,
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +14,6 @@ import pytest
 
 from advisor.advice.assess import Reasoner, assess
 from advisor.advice.results import Assessment, LotResult
-from advisor.advice.worth import openness
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
 from advisor.rulebase import load_rulebase
@@ -133,13 +131,6 @@ def test_unknown_words_of_a_case_are_named_together(tiny: Reasoner) -> None:
         lot_of(tiny, look={"seen": ["gaspng"], "not_seen": ["kalm"]})
     assert 'did you mean "gasping"?' in str(caught.value)
     assert 'did you mean "calm"?' in str(caught.value)
-
-
-def test_openness_is_even_odds() -> None:
-    assert openness(0.0) == pytest.approx(1.0)
-    assert openness(10.0) == pytest.approx(4 * (10 / 11) * (1 / 11))
-    assert math.isclose(openness(20.0), openness(-20.0))
-    assert openness(500.0) < 1e-5
 
 
 def test_one_id_twice_and_names_that_lead_nowhere_are_refused(tmp_path: Path) -> None:

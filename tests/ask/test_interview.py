@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.advice import worth
 from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.plan import Plan
 from advisor.advice.questions import APART, NEVER, choices_of, items_of, settings, several, single
 from advisor.advice.ranking import Ranking
-from advisor.ask import worth
 from advisor.ask.answers import UNKNOWN, Place, Read, Seen, Settled, apply
 from advisor.ask.choose import (
     ALWAYS_FIRST,
@@ -29,7 +29,10 @@ from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import leaves
 
 #: History that no question asks for: it is what a word in place of a number settles.
-BY_WORDS = {"tested_fine_without_number", "called_cycled_without_number"}
+BY_WORDS = {
+    *("tested_fine_without_number", "called_cycled_without_number"),
+    *("neighbours_notifiable", "neighbours_catching"),
+}
 SITUATION = """
 format = "arrival-case-1"
 [transit]

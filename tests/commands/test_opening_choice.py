@@ -4,17 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.advice.assess import assess
-from advisor.advice.facts.opening import (
-    cheapest_way,
-    gap_at_move,
-    harm_limits,
-    limit_of,
-    opening_order,
-    slow_change,
-    slow_limits,
-)
-from advisor.advice.facts.sheet import fact_sheet
+from advisor.advice.assess import assess, default_reasoner, reason
+from advisor.advice.move.order import harm_limits, limit_of, opening_order
+from advisor.advice.move.ways import cheapest_way, gap_at_move, slow_change, slow_limits
 from advisor.bag import OPENING_METHODS, SealedBag, TankWater, compare_openings, forecast_sealed
 from advisor.case import Case, loads_case
 from advisor.errors import AdvisorError
@@ -63,8 +55,8 @@ def case_of(
 
 
 def order_of(case: Case, base: RuleBase, urgent: frozenset[str] = frozenset()) -> list[str]:
-    sheets = [fact_sheet(case, lot, base) for lot in case.lot]
-    return [place.lot for place in opening_order(case, sheets, base, urgent)]
+    thoughts = [reason(case, lot, default_reasoner()) for lot in case.lot]
+    return [place.lot for place in opening_order(case, thoughts, base, urgent)]
 
 
 def test_the_more_crowded_of_two_like_bags_comes_first(base: RuleBase) -> None:
@@ -83,8 +75,8 @@ def test_a_bag_that_cannot_be_forecast_is_not_taken_as_harmless(base: RuleBase) 
     assert order_of(unknown, base) == ["b", "a"]
     heavy = CASE.format(a=300, b=20, hours="40", sealed="yes", mass="mass_g = 0.4")
     assert order_of(loads_case(heavy.replace("count = 20\n", "")), base) == ["a", "b"]
-    sheets = [fact_sheet(unknown, lot, base) for lot in unknown.lot]
-    assert "number of fish" in opening_order(unknown, sheets, base)[0].because
+    thoughts = [reason(unknown, lot, default_reasoner()) for lot in unknown.lot]
+    assert "number of fish" in opening_order(unknown, thoughts, base)[0].because
 
 
 def test_open_bags_have_no_place_in_the_order(base: RuleBase) -> None:

@@ -116,15 +116,23 @@ def _actions(reasoned: Reasoned, result: LotResult, reasoner: Reasoner) -> Itera
         barred = _bar(action, facts, base)
         urgent = action.emergency or _urgent(action, facts, base)
         if action.id in shown:
-            if barred and action.step != "rescue":  # the last way out is never barred
+            if barred and not _last_way_out(action, result):
                 yield f"{action.id} is shown although {barred}"
             if urgent and shown[action.id].when != "now":
                 yield f"emergency {action.id} is timed {shown[action.id].when}"
             continue
+        if action.in_tank and result.place in ("closed_bag", "open_bag", "tub"):
+            continue  # it is about a tank these fish are not in
         if not urgent or barred or action.id in undone or action.when is None:
             continue
         if conditions.evaluate(_node(action.when, base, f"when {action.id}"), facts):
             yield f"emergency {action.id} holds, nothing bars it, and it is not shown"
+
+
+def _last_way_out(action: Any, result: LotResult) -> bool:
+    """The last way out of present harm is never barred by harm."""
+    others = [each for each in result.actions if each.id != action.id]
+    return action.step == "rescue" and not any(each.step == "rescue" for each in others)
 
 
 def _urgent(action: Any, facts: dict[tuple[str, str], Value], base: RuleBase) -> bool:

@@ -62,7 +62,7 @@ def test_a_wide_gap_goes_through_a_tub(judge: Judge) -> None:
         tank={"temperature_c": {"value": 23.0, "kit": "meter"}},
     )
     shown = ids(told)
-    assert shown[0] == "tub_like_the_bag"
+    assert shown[0] == "tub_from_open_bag"
     assert "net_out_of_open_bag" not in shown
 
 

@@ -276,7 +276,10 @@ def _simulated(
         return {}
     passed = None
     if nh3_limit_mg_l is not None:
-        passed = left_open(bag, measured).minutes_to_nh3_limit(nh3_limit_mg_l)
+        try:
+            passed = left_open(bag, measured).minutes_to_nh3_limit(nh3_limit_mg_l)
+        except AdvisorError:  # its water lies outside what an opened bag can be
+            passed = None
     return {
         "end": forecast.end,
         "oxygen": forecast.oxygen,

@@ -86,8 +86,17 @@ def lots_of(case: Case) -> tuple[Lot, ...]:
     return case.lot or (NAMELESS,)
 
 
-def fact_sheet(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.inf) -> FactSheet:
-    """All facts of ``lot`` from looks up to ``until_hours`` after receipt."""
+def fact_sheet(
+    case: Case,
+    lot: Lot,
+    base: RuleBase,
+    until_hours: float = math.inf,
+    neighbours: Iterable[Record] = (),
+) -> FactSheet:
+    """All facts of ``lot`` from looks up to ``until_hours`` after receipt.
+
+    neighbours : what other lots in the same water show
+    """
     kind = kind_of(lot, base)
     now = _now(case, lot, until_hours)
     records = [
@@ -95,10 +104,11 @@ def fact_sheet(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.i
         *sign_records(case, lot, base, until_hours),
         *history_records(case, lot, base, until_hours),
         *trait_records(lot, base),
+        *neighbours,
         *shape_records(case, lot, base, kind, now, until_hours),
     ]
     phase = phase_of(now)
-    situation = situation_of(case, lot, base, now)
+    situation = place_of(case, lot, base, until_hours)
     records.append(place_record(situation))
     records.append(Record(kind="phase", name="phase", value=phase, how="answered"))
     by_name: dict[tuple[str, str], Record] = {(r.kind, r.name): r for r in records}
@@ -129,6 +139,17 @@ def phase_of(hours: float) -> str:
     if hours < 24:
         return "arrival"
     return "day_2_4" if hours < 96 else "day_5_14"
+
+
+def place_of(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.inf) -> Situation:
+    """Where the lot is at the newest hour of the delivery."""
+    now = _now(case, lot, until_hours)
+    return situation_of(case, lot, base, _latest(case, until_hours, now))
+
+
+def _latest(case: Case, until: float, now: float) -> float:
+    """The newest hour the delivery tells of: what was done to one lot is done by then."""
+    return max((o.at_hours for o in case.observation if o.at_hours <= until), default=now)
 
 
 def _now(case: Case, lot: Lot, until: float) -> float:

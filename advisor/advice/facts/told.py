@@ -40,6 +40,8 @@ def history_records(case: Case, lot: Lot, base: RuleBase, until: float) -> Itera
         where, value = answer_in(case, lot, item.field or f"history.{item.id}")
         if item.field == "lot.sealed" and value in (None, "unknown"):
             where, value = _opened(case, lot, until)
+        if item.added and value in (None, "unknown"):
+            where, value = _added(case, item.added, until)
         if isinstance(value, bool):
             value = "yes" if value else "no"
         if value is None or value == "unknown":
@@ -56,6 +58,15 @@ def history_records(case: Case, lot: Lot, base: RuleBase, until: float) -> Itera
             unit=item.unit or "",
             where=(where,),
         )
+
+
+def _added(case: Case, words: tuple[str, ...], until: float) -> tuple[str, str | None]:
+    """Whether one of these substances stands among what was put into the receiving water."""
+    for added in case.receiving.added:
+        known = added.at_hours is None or added.at_hours <= until
+        if known and any(word in added.substance.casefold() for word in words):
+            return "receiving.added", "yes"
+    return "receiving.added", None
 
 
 def _opened(case: Case, lot: Lot, until: float) -> tuple[str, str | None]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from advisor.advice.facts.forecast import GILL_LIMIT, SAMPLES
-from advisor.advice.facts.opening import limit_of
+from advisor.advice.move.order import limit_of
 from advisor.bag.bands import Amount, Band, centre, ends
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase

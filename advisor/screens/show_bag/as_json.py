@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from advisor.advice.facts.opening import gap_at_move
+from advisor.advice.move.ways import gap_at_move
 from advisor.advice.results import OpeningPlace
 from advisor.bag.bands import Assumption, Band, Path
 from advisor.rulebase import RuleBase

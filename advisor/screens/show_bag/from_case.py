@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from advisor.advice.facts.forecast import measured_in_bag, sealed_bag
-from advisor.advice.facts.opening import missing_for_forecast
 from advisor.advice.facts.shape import mass_of
 from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of
+from advisor.advice.move.order import missing_for_forecast
 from advisor.bag.bands import Amount, Band
 from advisor.case import Case
 from advisor.errors import AdvisorError

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from advisor.advice.facts.forecast import GILL_LIMIT, SAMPLES, sealed_forecast
-from advisor.advice.facts.opening import (
+from advisor.advice.move.order import limit_of
+from advisor.advice.move.ways import (
     TEMPERATURE_GAP_LIMIT,
     Choice,
     Slow,
     cheapest_way,
-    limit_of,
     slow_change,
     slow_limits,
 )

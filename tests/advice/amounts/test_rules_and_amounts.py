@@ -69,6 +69,11 @@ CHLORAMINE_ALKALINE = {
 
 #: Each hazard of the reference's conflict and group rows that an action could run into:
 #: what is known -> action that must be forbidden.
+CHILLED = {
+    **history(box_arrived_cold="yes", rewarmed="no"),
+    ("known", "bag_temperature_c"): False,
+}
+
 HAZARDS = [
     ("raise_alkalinity_slowly", read(tank_tan_mg_l=2.0)),
     ("raise_alkalinity_slowly", trait("soft_acid_water")),
@@ -113,7 +118,7 @@ HAZARDS = [
     ("warm_for_white_spot", seen("gasping_at_surface")),
     ("feed_thin_fish", read(tank_tan_mg_l=1.0)),
     ("feed_thin_fish", read(tank_nitrite_mg_l=0.5)),
-    ("feed_thin_fish", {**history(box_arrived_cold="yes", rewarmed="no")}),
+    ("feed_thin_fish", CHILLED),
     ("feed_thin_fish", {**read(hours_sealed=30.0), ("phase", "phase"): "arrival"}),
     ("first_small_meal", {("phase", "phase"): "arrival"}),
     ("air_tank", seen("bubbles_under_skin_fins_eyes")),
@@ -125,7 +130,7 @@ HAZARDS = [
     ("take_a_scrape", KOI_WARM),
     ("take_a_scrape", seen("brown_gills")),
     ("separate_chaser", history(electric_fault_suspected="yes")),
-    ("remove_dead_and_waste", history(box_arrived_cold="yes", rewarmed="no")),
+    ("remove_dead_and_waste", CHILLED),
     ("shallow_and_still", seen("bubbles_under_skin_fins_eyes")),
     ("leave_alone", seen("sudden_deaths")),
     ("leave_alone", OPEN_BAG),

@@ -151,9 +151,9 @@ def test_opened_bags_are_left() -> None:
     look = {"seen": ["rapid_gill_movement"], "bag": bag(24.0)}
     assert ids(told(opened, {**look, "tank": SOUND}))[0] == "net_out_of_open_bag"
     unfit = {**SOUND, "nitrite_mg_l": number(5.0)}
-    assert ids(told(opened, {**look, "tank": unfit}))[0] == "tub_like_the_bag"
+    assert ids(told(opened, {**look, "tank": unfit}))[0] == "tub_from_open_bag"
     none = told(opened, look, {}, tank_at_hand="no")
-    assert ids(none)[0] == "tub_like_the_bag" and "make_do_tub" in ids(none)
+    assert ids(none)[0] == "tub_from_open_bag" and "make_do_tub" in ids(none)
 
 
 def test_fish_in_water_of_the_wrong_salt_leave_it() -> None:

@@ -1,9 +1,8 @@
-"""Which sealed bag to open first, and which way of opening costs its fish least.
+"""What each way of opening a bag costs its fish, computed; and the way that costs least.
 
-Both are orderings of computed water against limits of the rule base, not
-measured harm; no controlled trial compares the ways of opening. What is not
-known is never taken as harmless: a bag that cannot be forecast stands as if
-it were at its limits.
+An ordering of computed water against limits of the rule base, not measured harm; no
+controlled trial compares the ways of opening. For the fish of a case the move decides
+(:mod:`advisor.advice.move.choose`); by physics alone a bag of which nothing else is told.
 """
 
 from __future__ import annotations
@@ -12,15 +11,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
-from advisor.advice.facts.forecast import GILL_LIMIT, measured_in_bag, outlook, sealed_bag
-from advisor.advice.facts.shape import mass_of
+from advisor.advice.facts.forecast import GILL_LIMIT
 from advisor.advice.facts.sheet import FactSheet
-from advisor.advice.facts.told import answer_in
+from advisor.advice.move.order import limit_of
 from advisor.bag.bands import Band
-from advisor.bag.harm import HarmLimits, harm_order
 from advisor.bag.methods import SlowChange
-from advisor.case import Case
-from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind
 from advisor.wording.numbers import exact, fixed, short, signed
@@ -35,96 +30,14 @@ TEMPERATURE_GAP_LIMIT = "act_temperature_gap"
 BAG_AMMONIA_LIMIT = "act_bag_tan"
 #: The way no one is sent: bag water stays out of the tank (action keep_bag_water_out).
 NEVER_CHOSEN = "poured"
-
-
-def limit_of(base: RuleBase, name: str) -> float:
-    """A limit's value. Raises AdvisorError when the rule base has none of that id."""
-    found = base.limits.get(name)
-    if found is None:
-        raise AdvisorError(
-            f'rules: limit "{name}" is missing; opening a bag is judged by it. Add it to '
-            "rules/limits.toml."
-        )
-    return found.value
-
-
-# --- order -------------------------------------------------------------------
-
-
-class Place(NamedTuple):
-    """Place of a sealed lot in the order of opening, 1 first."""
-
-    lot: str
-    place: int
-    because: str
-
-
-def harm_limits(base: RuleBase, kind: Kind | None) -> HarmLimits:
-    """What a bag's water is held against: limits of the rule base, tolerances of the kind."""
-    own = {
-        name: kind.tolerance(name) if kind else None
-        for name in ("temperature_low_c", "temperature_high_c", "ph_low")
-    }
-    cold, low = limit_of(base, "tropical_cold"), own["temperature_low_c"]
-    high, acid = own["temperature_high_c"], own["ph_low"]
-    return HarmLimits(
-        nh3_n_mg_l=limit_of(base, GILL_LIMIT),
-        co2_mg_l=limit_of(base, "co2_toxic"),
-        do_mg_l=limit_of(base, "do_bag_end"),
-        oxygen_hours=limit_of(base, "bag_oxygen_hours"),
-        low_c=cold if low is None else min(cold, low),
-        high_c=limit_of(base, "tropical_warm") if high is None else high,
-        ph_low=limit_of(base, "ph_low_for_most") if acid is None else acid,
-        degrees=limit_of(base, "beyond_temperature_c"),
-    )
-
-
-def opening_order(
-    case: Case,
-    sheets: Sequence[FactSheet],
-    base: RuleBase,
-    urgent: frozenset[str] = frozenset(),
-) -> tuple[Place, ...]:
-    """Sealed lots in the order to open them, with the reason.
-
-    urgent : ids of lots an emergency stands against; they come first, whatever
-             their water is computed to be
-    """
-    ranked = []
-    for sheet in sheets:
-        if sheet.sealed:
-            score, total, reason = _strain(case, sheet, base)
-            first = sheet.lot.id in urgent
-            reason = f"its fish need help at once; {reason}" if first else reason
-            ranked.append((not first, -score, -total, sheet.lot.id, reason))
-    return tuple(Place(row[3], at, row[4]) for at, row in enumerate(sorted(ranked), 1))
-
-
-def _strain(case: Case, sheet: FactSheet, base: RuleBase) -> tuple[float, float, str]:
-    bag = sealed_bag(case, sheet.lot, sheet.kind, sheet.records)
-    measured = measured_in_bag(case, sheet.lot, sheet.records)
-    view = None if bag is None else outlook(bag, measured, limit_of(base, GILL_LIMIT))
-    if view is None:
-        lacks = missing_for_forecast(case, sheet)
-        why = f"give {' and '.join(lacks)}" if lacks else "what is given does not fit together"
-        return 1.0, 1.0, f"not forecast ({why}), so taken as at its limits"
-    rank = harm_order({sheet.lot.id: view}, harm_limits(base, sheet.kind))[0]
-    return rank.score, sum(rank.strains.values()), rank.reason
-
-
-def missing_for_forecast(case: Case, sheet: FactSheet) -> tuple[str, ...]:
-    """What the case would have to say for this lot's bag to be forecast, in words."""
-    lot = sheet.lot
-    known = {
-        "hours sealed": answer_in(case, lot, "lot.hours_sealed")[1] is not None,
-        "number of fish": bool(lot.count),
-        "mass of one fish": mass_of(lot, sheet.kind) is not None,
-        "water per bag": lot.bag_water_l is not None,
-    }
-    return tuple(name for name, given in known.items() if not given)
-
-
-# --- way of opening ----------------------------------------------------------
+#: The computed way that a move of the rules is.
+COMPUTED_AS: Mapping[str, str] = {
+    "float": "floated",
+    "open_and_net_over": "netted",
+    "slow_change": "dripped",
+    "tub_like_bag": "tub_like_bag",
+    "tub_part_way": "tub_part_way",
+}
 
 
 @dataclass(frozen=True)
