@@ -68,7 +68,7 @@ def held_back(group: Group) -> list[tuple[Withheld, list[str]]]:
     """What is held back from lots of the group, and from which; what bars more of them first."""
     found: dict[str, tuple[Withheld, list[str]]] = {}
     for lot in group.lots:
-        for held in lot.withheld:
+        for held in (each for each in lot.withheld if not each.moot):
             found.setdefault(held.action, (held, []))[1].append(lot.lot)
     return sorted(found.values(), key=lambda pair: -len(pair[1]))
 
