@@ -94,7 +94,11 @@ def sent(house: House, work: Callable[[House, Request, Guest, FormData], Respons
                 said = "This form is not one of yours; nothing was taken from it."
                 return house.page(request, "refused.html.j2", status=403, said=said)
             run = partial(work, house, request, guest, form)
-            return await run_in_threadpool(_sheltered, house, request, run)
+            answer = await run_in_threadpool(_sheltered, house, request, run)
+            if answer.status_code == 303 and request.headers.get("x-kept"):
+                # the script goes there itself; following here would draw the page twice
+                return Response(answer.headers["location"], media_type="text/plain")
+            return answer
 
     return view
 

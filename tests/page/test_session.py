@@ -290,6 +290,7 @@ def test_a_bag_is_opened_and_emptied_by_the_clock(room: Room) -> None:
     room.clock.forward(0.5)
     for _ in range(2):  # a second tap changes nothing
         phone.post(f"{at}/bags", lot="guppy", step="opened")
+    assert "keep the bags shut" not in phone.page, "what is open is not told to stay shut"
     room.clock.forward(0.1)
     phone.post(f"{at}/bags", lot="guppy", step="out", way="netted")
     (lot,) = case_of(room).lot

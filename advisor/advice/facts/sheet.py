@@ -153,5 +153,7 @@ def _latest(case: Case, until: float, now: float) -> float:
 
 
 def _now(case: Case, lot: Lot, until: float) -> float:
+    """The last hour that something is told of: a look, or a step stamped at the bag."""
     times = [o.at_hours for o in case.observation if o.lot in ("all", lot.id)]
+    times += [t for t in (lot.opened_at_hours, lot.released_at_hours) if t is not None]
     return max((t for t in times if t <= until), default=0.0)

@@ -7,8 +7,11 @@
 const wire = document.getElementById("wire");
 const rung = new Set();
 let sound = null;
+const button = document.getElementById("sound");
+if (button) button.hidden = false;
 
 function letRing() {
+  if (button) button.hidden = true;
   sound = sound || new (window.AudioContext || window.webkitAudioContext)();
   sound.resume();
 }
@@ -92,7 +95,7 @@ async function send() {
       try {
         reply = await fetch(first.url, {
           method: "POST",
-          headers: { "content-type": "application/x-www-form-urlencoded" },
+          headers: { "content-type": "application/x-www-form-urlencoded", "x-kept": "1" },
           body: first.body,
           credentials: "same-origin",
         });
@@ -104,8 +107,17 @@ async function send() {
         say("Not sent: come in again with today's code; your answer is kept on this device.");
         return;
       }
+      if (reply.status >= 500) {
+        say("Not taken by the computer of the room. It is kept on this device and sent again.");
+        return;
+      }
       keep(kept().slice(1));
-      if (!kept().length) location.assign(reply.url);
+      const text = await reply.text();
+      if (reply.status === 200) {
+        if (!kept().length) location.assign(text);
+      } else {
+        say(new DOMParser().parseFromString(text, "text/html").querySelector("[role=alert]").textContent);
+      }
     }
   } finally {
     sending = false;

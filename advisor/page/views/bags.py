@@ -22,12 +22,16 @@ from advisor.page.house import House, known, sent, to
 from advisor.page.plans import plan_of
 from advisor.wording.times import time_of_day
 
+#: The move of rules/moves.toml that leaves a bag shut.
+STAY_SHUT = "stay_shut"
+
 
 @dataclass(frozen=True)
 class Bag:
     """One lot at the bench.
 
-    state : shut, open or out; ``deadline``: by when it should be empty, where that is foreseen
+    state : shut, open or out; ``keep``: the way is to leave it shut for now
+    deadline : by when it should be empty, where that is foreseen
     """
 
     id: str
@@ -37,6 +41,7 @@ class Bag:
     state: str
     way: str
     way_because: str
+    keep: bool
     opened: datetime | None
     out: datetime | None
     deadline: datetime | None
@@ -98,6 +103,7 @@ def _bag(case: Case, lot: Lot, result: LotResult, place: int, because: str, by: 
     return Bag(
         lot.id, about(lot), place, because, state,
         "" if move is None else move.name, "" if move is None else move.because,
+        move is not None and move.chosen == STAY_SHUT,
         at, _moment(case, out), deadline, by, (lot.notes or "").removeprefix("goes to: "),
     )  # fmt: skip
 
