@@ -13,6 +13,7 @@ examples:
   advisor paper delivery.toml --for vet --until 1  what was known 1 h after receipt
   advisor paper delivery.toml --for supplier --photo bag1.jpg bag2.jpg
   advisor paper delivery.toml --for log --text     plain text on the screen
+  advisor paper delivery.toml --for labels         one large label a lot
 """
 
 
@@ -26,8 +27,8 @@ def add(commands: Any) -> None:
     )
     parser.add_argument("case", metavar="CASE", help="file, number, or part of a name or title")
     parser.add_argument(
-        "--for", dest="purpose", choices=("vet", "supplier", "log"), required=True,
-        help="whom the paper is for; log hangs on the tank",
+        "--for", dest="purpose", choices=("vet", "supplier", "log", "labels"), required=True,
+        help="whom the paper is for; log and labels hang on the tanks",
     )  # fmt: skip
     parser.add_argument(
         "--out", metavar="FILE", help="where to write it; - for the screen (default: CASE-vet.html)"

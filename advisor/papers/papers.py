@@ -13,8 +13,8 @@ from advisor.papers.blocks import Paper
 from advisor.papers.photos import photo_line
 from advisor.papers.until import known_until
 
-Purpose = Literal["vet", "supplier", "log"]
-PURPOSES: tuple[Purpose, ...] = ("vet", "supplier", "log")
+Purpose = Literal["vet", "supplier", "log", "labels"]
+PURPOSES: tuple[Purpose, ...] = ("vet", "supplier", "log", "labels")
 
 
 def make_paper(
@@ -53,6 +53,10 @@ def make_paper(
         from advisor.papers.vet import vet_paper
 
         return vet_paper(case, result, reasoner.base, lot, full=full)
+    if purpose == "labels":
+        from advisor.papers.labels import labels_paper
+
+        return labels_paper(case, result, reasoner.base, lot)
     from advisor.papers.tank_log import log_paper
 
     return log_paper(case, result, reasoner.base, lot)

@@ -259,3 +259,19 @@ def test_the_same_case_gives_the_same_page(
 def test_a_name_already_scientific_is_not_doubled(reasoner: Reasoner) -> None:
     lot = Lot(id="A", species="Danio rerio")
     assert kind_words(lot, reasoner.base) == "Danio rerio"
+
+
+def test_a_label_says_what_must_not_be_missed_for_its_lot_alone(
+    delivery: Case, reasoner: Reasoner, assessed: Assessment
+) -> None:
+    paper = make_paper(delivery, "labels", reasoner)
+    assert len(paper.sections) == len(assessed.lots)
+    urgent = [any(a.emergency for a in lot.actions) for lot in assessed.lots]
+    first = to_text(replace(paper, sections=paper.sections[:1]))
+    assert ("NOW:" in first) == any(urgent)
+    for lot, section in ((lot, s) for lot in assessed.lots for s in paper.sections):
+        if section.title.startswith(f"{lot.lot}:"):
+            text = " ".join(to_text(replace(paper, sections=(section,))).split())
+            done = {" ".join(a.text.split()) for a in lot.actions}
+            held = re.findall(r"NOT NOW: ([^.]*)", text)
+            assert not [one for one in held if any(d.startswith(one) for d in done)]
