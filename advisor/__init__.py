@@ -14,6 +14,8 @@ The same reasoning the ``advisor`` command runs, for a fish room's own programs:
             print(action.when, action.text, [a.working for a in action.amounts])
     print(result.model_dump_json(indent=2))       # the published JSON form
 
+``hear("counts", "2 doa, rest fine", case)`` says what a typed line means, in stored units and
+ids, what was not understood, and what has to be asked back; the session uses it alone.
 ``assess(case, until_hours=1)`` uses only what was known one hour after receipt.
 ``load_rulebase(folder)`` and ``Reasoner.of(base)`` run another set of rules.
 Errors meant for a person are ``AdvisorError``. Causes, weights and words are
