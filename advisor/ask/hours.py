@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from advisor.ask.answers.looks import SAME_LOOK_H
 from advisor.ask.answers.parts import changed
 from advisor.ask.rechecks import Due
 from advisor.case import Case, Lot
 from advisor.wording.numbers import fixed
+
+#: A clock may be this much before what was written down; a case sleeps no longer than the second.
+_CLOCK_H, _LONG_H = 0.1, 24.0 * 120
 
 
 def about(lot: Lot) -> str:
@@ -28,17 +31,44 @@ def received_at(case: Case) -> datetime | None:
 
 def hours_since(case: Case, now: datetime) -> float:
     """Hours from receipt to now; the last look's hour when receipt is not known."""
-    received = received_at(case)
     last = max((look.at_hours for look in case.observation), default=0.0)
-    if received is None:
-        return last
-    return max(last, round((now - received).total_seconds() / 3600, 3))
+    elapsed = _elapsed(case, now)
+    return last if elapsed is None else max(last, round(elapsed, 3))
 
 
 def hours_since_exact(case: Case, now: datetime) -> float:
-    """Hours since receipt; the last look's when that is not known."""
-    received = received_at(case)
-    return hours_since(case, now) if received is None else (now - received).total_seconds() / 3600
+    """Hours since receipt; the last look's when that is not known, or the clock stands before it.
+
+    A clock that was set back after the last look says nothing of the time since.
+    """
+    elapsed = _elapsed(case, now)
+    return hours_since(case, now) if elapsed is None or clock_fault(case, now) else elapsed
+
+
+def _elapsed(case: Case, now: datetime) -> float | None:
+    """Hours by this computer's clock, summer time and zones reckoned with; None when not known."""
+    try:
+        received = datetime.fromisoformat(case.delivery.received or "")
+        # times without a zone are those of this place; an hour that summer time takes was none
+        return (now.astimezone(UTC) - received.astimezone(UTC)).total_seconds() / 3600
+    except (ValueError, OverflowError, OSError):
+        return None
+
+
+def clock_fault(case: Case, now: datetime) -> str:
+    """What is wrong with this computer's clock beside the case; empty when nothing is."""
+    elapsed = _elapsed(case, now)
+    last = max((look.at_hours for look in case.observation), default=0.0)
+    if elapsed is None:
+        return ""
+    if elapsed < last - _CLOCK_H:
+        return (
+            f"the clock stands {in_words(last - elapsed).removeprefix('in ')} before the last look "
+            "written down: set it right"
+        )
+    if elapsed > last + _LONG_H:
+        return f"{fixed((elapsed - last) / 24)} days lie behind the last look: is the clock right?"
+    return ""
 
 
 def started(case: Case, now: datetime) -> Case:
@@ -58,6 +88,11 @@ def look_hour(case: Case, now: datetime, *, fresh_after_h: float = 0.25) -> floa
 
 def due_words(case: Case, due: Due, now: datetime) -> str:
     """ "in 45 min, at 14:32 (1 hour after the first look)" """
+    fault = clock_fault(case, now)
+    if fault:
+        last = max((look.at_hours for look in case.observation), default=0.0)
+        after = in_words(due.at_hours - last).removeprefix("in ")
+        return f"{after} after the last one ({due.name}); {fault}"
     left = due.at_hours - hours_since_exact(case, now)
     received = received_at(case)
     at = ""
