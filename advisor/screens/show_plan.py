@@ -110,8 +110,8 @@ def _lines(group: Group, case: Case, *, alone: bool) -> Iterable[Line]:
                 yield Line("   ", f"{amount.label}: {amount_words(amount)}", rank)
     for place, (held, lots) in enumerate(held_back(group)[:3]):
         only = "" if len(lots) == len(group.lots) else f"({', '.join(lots)}) "
-        step = lowered(first_sentence(held.text)).rstrip(".")
-        text = f"{only}{step}, because {lowered(held.because)}"
+        not_now = lowered(first_sentence(held.text)).rstrip(".")
+        text = f"{only}{not_now}, because {lowered(held.because)}"
         yield Line("NOT NOW: ", first_sentence(text), 2 if place == 0 else 6)
     for note in lot.vet:
         if note.urgency == "now":
