@@ -46,7 +46,8 @@ def float_minutes(
         gap = abs(bag_c - tank_c)
     else:
         times = _time_constants_by_readings(bag_c, later_c, tank_c, minutes_between)
-        basis = f"two readings {exact(minutes_between or 0.0)} minutes apart, each taken as 0.2 °C sharp"
+        apart = exact(minutes_between or 0.0)
+        basis = f"two readings {apart} minutes apart, each taken as 0.2 °C sharp"
         gap = abs(later_c - tank_c)
     log = math.log(gap / target_gap_c) if gap > target_gap_c else 0.0
     value, low, high = (time * log for time in times)
