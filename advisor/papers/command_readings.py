@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -181,7 +182,7 @@ def _show(log: Log, done: Imported) -> None:
     from advisor.wording.text import one_line
 
     for line in (*understood_lines(log), *kept_lines(done)):
-        print(one_line(line))
+        print("\n".join(textwrap.wrap(one_line(line), 80, subsequent_indent="    ")))
 
 
 def _tell(args: argparse.Namespace, log: Log, done: Imported, stored: bool) -> None:
