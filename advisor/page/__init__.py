@@ -8,6 +8,7 @@ It draws what ``ask`` yields and sends replies; it decides nothing.
 ``desk``      the cases of the folder, and whose session is where
 ``seat``      one person's session on one delivery
 ``log``       who answered what, and which deliveries of a form have arrived
+``processes`` several at once, a delivery always in the same
 ``views``     a page each
 ============  ============================================================
 """

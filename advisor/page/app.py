@@ -19,6 +19,7 @@ from advisor.page.desk import Desk
 from advisor.page.entry import Door, secret_in
 from advisor.page.guard import Guard
 from advisor.page.house import House, make_templates
+from advisor.page.processes import Processes
 from advisor.page.views import bags, coming_in, deliveries, papers, photos, session, watch
 
 HERE = Path(__file__).parent
@@ -33,11 +34,13 @@ def make_app(
     hosts: Iterable[str] = LOCAL,
     secure: bool = False,
     clock: Callable[[], datetime] = datetime.now,
+    processes: int = 0,
 ) -> ASGIApp:
     """The page over the cases of a folder.
 
     hosts  : names and addresses under which it may be asked for
     secure : it is served over an encrypted line
+    processes : so many think at once, each with its share of the deliveries; 0: this one
     """
     desk = Desk(folder, reasoner, clock)
     door = Door(secret_in(desk.beside), clock)
@@ -56,12 +59,10 @@ def make_app(
         ],
         exception_handlers={HTTPException: refused, Exception: refused},
     )
-    app.state.house = house
-    return Guard(app, hosts)
+    return Guard(Processes(app, processes) if processes > 1 else app, hosts, door)
 
 
 def door_of(app: ASGIApp) -> Door:
     """The door of an application made here: whoever starts it tells people today's code."""
-    assert isinstance(app, Guard) and isinstance(app.inner, Starlette)
-    house: House = app.inner.state.house
-    return house.door
+    assert isinstance(app, Guard)
+    return app.door

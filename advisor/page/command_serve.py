@@ -45,6 +45,7 @@ def run(args: argparse.Namespace) -> int:
         import uvicorn
 
         from advisor.page.app import LOCAL, door_of, make_app
+        from advisor.page.processes import worth_having
     except ImportError as error:
         raise AdvisorError(
             f"serve: needs {error.name}, which is not installed; pip install 'advisor[page]'"
@@ -56,15 +57,17 @@ def run(args: argparse.Namespace) -> int:
     address = _own_address() if args.lan else "127.0.0.1"
     hosts = [*LOCAL, address, *([args.host_name] if args.host_name else [])]
     app = make_app(
-        cases_folder(args.cases), default_reasoner(args.rules), hosts=hosts, secure=secure
-    )
+        cases_folder(args.cases), default_reasoner(args.rules), hosts=hosts, secure=secure,
+        processes=worth_having(),
+    )  # fmt: skip
     where = f"{'https' if secure else 'http'}://{address}:{args.port}"
     _tell(where, door_of(app).code(), lan=args.lan, secure=secure)
     # Addresses a proxy claims are not believed: guessing is counted by them.
     uvicorn.run(
         app, host="0.0.0.0" if args.lan else "127.0.0.1", port=args.port, log_level="warning",
         ssl_certfile=args.cert, ssl_keyfile=args.key, proxy_headers=False, server_header=False,
-        limit_concurrency=200, timeout_keep_alive=20, h11_max_incomplete_event_size=32 * 1024,
+        limit_concurrency=200, timeout_keep_alive=20, lifespan="off",
+        h11_max_incomplete_event_size=32 * 1024,
     )  # fmt: skip
     return 0
 

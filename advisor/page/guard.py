@@ -10,6 +10,8 @@ from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from advisor.page.entry import Door
+
 #: Scripts and styles come from here alone, and none stand inside a page.
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
@@ -35,14 +37,13 @@ class Guard:
     hosts : names under which this server is known, without the port
     """
 
-    def __init__(self, app: ASGIApp, hosts: Iterable[str]) -> None:
-        self.inner, self._hosts = app, frozenset(host.casefold() for host in hosts)
+    def __init__(self, app: ASGIApp, hosts: Iterable[str], door: Door) -> None:
+        self._inner, self._hosts = app, frozenset(host.casefold() for host in hosts)
+        self.door = door
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
-            if scope["type"] == "lifespan":
-                await self.inner(scope, receive, send)
-            return
+            return  # there is nothing to be made ready, and no other kind of talk
 
         async def sending(message: Message) -> None:
             if message["type"] == "http.response.start":
@@ -58,7 +59,7 @@ class Guard:
             await PlainTextResponse(fault[1], fault[0])(scope, receive, sending)
             return
         most = MOST_UPLOAD if scope["path"].endswith("/photo") else MOST_FORM
-        await self.inner(scope, _bounded(receive, most), sending)
+        await self._inner(scope, _bounded(receive, most), sending)
 
     def _fault(self, scope: Scope) -> tuple[int, str] | None:
         headers = Headers(scope=scope)

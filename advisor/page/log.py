@@ -7,7 +7,6 @@ The case file alone says what is known; this only says who said it and when.
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -44,12 +43,10 @@ class Log:
         self.seen = {entry.once for entry in self.entries if entry.once}
 
     def add(self, entry: Entry) -> None:
-        """Write an answer down; on disk when this returns."""
+        """Write an answer down, beyond the reach of this program's own end."""
         line = json.dumps(asdict(entry), ensure_ascii=False) + "\n"
         with open(self._path, "a", encoding="utf-8") as file:
             file.write(line)
-            file.flush()
-            os.fsync(file.fileno())
         self.entries.append(entry)
         self.seen.add(entry.once)
 

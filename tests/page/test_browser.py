@@ -10,18 +10,13 @@ from __future__ import annotations
 import os
 import re
 import shutil
-import signal
-import socket
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from advisor.case import load_case
+from tests.page.serving import Server
 
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
 REQUIRED = os.environ.get("ADVISOR_BROWSER") == "required"
@@ -45,46 +40,6 @@ SMALL = """() => [...document.querySelectorAll(
                  return r.width > 0 && r.left > -900 && r.height < 44
                         && !['P'].includes(e.parentElement.tagName); })
   .map(e => e.outerHTML.slice(0, 90))"""
-
-
-class Server:
-    """``advisor serve`` as a process of its own."""
-
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
-        self.url = f"http://127.0.0.1:{self.port}"
-        self.start()
-
-    def start(self) -> None:
-        command = ["serve", "--port", str(self.port), "--cases", str(self.folder)]
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "advisor", *command], stdout=subprocess.PIPE, text=True
-        )
-        assert self.process.stdout is not None
-        for line in self.process.stdout:
-            if line.startswith("Code of today: "):
-                self.code = line.split(": ")[1].strip()
-            if line.startswith("Ctrl-C"):
-                break
-        for _ in range(200):
-            try:
-                socket.create_connection(("127.0.0.1", self.port), 1).close()
-                return
-            except OSError:
-                time.sleep(0.05)
-        raise AssertionError("the page did not start")
-
-    def kill(self) -> None:
-        self.process.send_signal(signal.SIGKILL)
-        self.process.wait()
-
-    @property
-    def case(self) -> Any:
-        (path,) = self.folder.glob("*.toml")
-        return load_case(path)
 
 
 @pytest.fixture
