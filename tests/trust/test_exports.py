@@ -188,3 +188,20 @@ def test_the_mark_is_one_and_the_rest_is_as_it_was() -> None:
     raw = marked(TEXTS["csv"], "csv")
     assert raw.decode("utf-8-sig").splitlines()[1:] == ["1,A"]
     assert marked("", "text").endswith(b"\n")
+
+
+@pytest.mark.parametrize("purpose", ["vet", "supplier", "log"])
+def test_no_control_or_direction_code_of_a_lot_reaches_a_paper_or_its_pictures(
+    purpose: str, tmp_path: Path
+) -> None:
+    case, out = tmp_path / "case.toml", tmp_path / "out.html"
+    case.write_text(
+        'format = "arrival-case-1"\ndelivery.received = 2027-03-02T14:10:00\n[[lot]]\n'
+        'id = "A\\u0007\\u202E$x_"\nspecies = "guppy\\u0000"\ncount = 10\nbags = 1\n'
+        'bag_water_l = 2\nsealed = "yes"\nhours_sealed = 30\n[[observation]]\nat_hours = 0.1\n'
+        "bag.temperature_c = 22\nbag.tan_mg_l = 4\nbag.ph = 6.8\n",
+        encoding="utf-8",
+    )
+    assert main(["paper", str(case), "--for", purpose, "--out", str(out)]) == 0
+    text = out.read_text(encoding="utf-8")
+    assert not any(letter in text for letter in "\x00\x07\u202e")
