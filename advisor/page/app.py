@@ -20,7 +20,7 @@ from advisor.page.entry import Door, secret_in
 from advisor.page.guard import Guard
 from advisor.page.house import House, make_templates
 from advisor.page.processes import Processes
-from advisor.page.views import bags, coming_in, deliveries, papers, photos, session, watch
+from advisor.page.views import bags, coming_in, deliveries, papers, photos, session, train, watch
 
 HERE = Path(__file__).parent
 REFUSED = {404: "There is no such page.", 413: "This is larger than what is taken here."}
@@ -45,7 +45,7 @@ def make_app(
     desk = Desk(folder, reasoner, clock)
     door = Door(secret_in(desk.beside), clock)
     house = House(desk, door, secure, make_templates())
-    views = (coming_in, deliveries, bags, watch, papers, photos, session)
+    views = (coming_in, deliveries, bags, watch, papers, photos, train, session)
 
     async def refused(request: Request, fault: Exception) -> Response:
         status = fault.status_code if isinstance(fault, HTTPException) else 500

@@ -213,8 +213,8 @@ def test_nothing_bars_anyone_at_any_width(chromium: Any, server: Server) -> None
     page.click("text=In which order are they opened?")
     page.wait_for_url("**/bags")
     at = page.url.rsplit("/", 1)[0]
-    pages = ["/", "/watch", "/receive", "/enter"]
-    ways = ("ask", "look", "plan", "answers", "bags", "why", "photo", "labels", "close")
+    pages = ["/", "/watch", "/receive", "/enter", "/train", "/train/3"]
+    ways = ("ask", "look", "plan", "answers", "bags", "why", "photo", "trend", "close")
     for path in [*pages, *(f"{at.removeprefix(server.url)}/{way}" for way in ways)]:
         page.goto(server.url + path)
         page.evaluate(AXE.read_text(encoding="utf-8"))
@@ -242,7 +242,7 @@ def test_a_picture_goes_up_and_papers_print(chromium: Any, server: Server, tmp_p
     page.wait_for_selector("main img")
     assert page.evaluate("document.querySelector('main img').naturalWidth") == 80
     assert len(server.case.photo) == 1
-    for paper in ("paper/vet", "paper/supplier", "paper/log", "labels"):
+    for paper in ("paper/vet", "paper/supplier", "paper/log", "paper/labels", "paper/vet?full=1"):
         said: list[str] = []
         page.on("console", lambda line, said=said: said.append(line.text))
         page.goto(f"{at}/{paper}")

@@ -14,8 +14,8 @@ from advisor.page.guard import MOST_FORM
 from advisor.page.views.photos import made_anew
 from tests.page.conftest import Phone, Room
 
-PAGES = ("", "/ask", "/look", "/plan", "/answers", "/bags", "/why", "/photo", "/labels", "/close")
-PAPERS = ("/paper/vet", "/paper/supplier", "/paper/log")
+PAGES = ("", "/ask", "/look", "/plan", "/answers", "/bags", "/why", "/photo", "/trend", "/close")
+PAPERS = ("/paper/vet", "/paper/supplier", "/paper/log", "/paper/labels")
 
 
 @pytest.fixture
@@ -33,7 +33,15 @@ def delivery(phone: Phone) -> str:
 
 def every_page(phone: Phone) -> list[str]:
     at = delivery(phone)
-    return ["/", "/watch", "/receive", "/enter", *(at + each for each in (*PAGES[1:], *PAPERS))]
+    return [
+        "/",
+        "/watch",
+        "/receive",
+        "/enter",
+        "/train",
+        "/train/3",
+        *(at + each for each in (*PAGES[1:], *PAPERS)),
+    ]
 
 
 # -- the code ---------------------------------------------------------------------

@@ -326,6 +326,43 @@ def test_a_later_look_says_better_or_worse_and_why(room: Room, phone: Phone) -> 
     assert "Look again" in phone.page
 
 
+def test_readings_over_the_looks_are_drawn(room: Room) -> None:
+    text = """format = "arrival-case-1"
+[delivery]
+received = "2026-03-02T12:00:00"
+[[lot]]
+id = "guppy"
+count = 20
+"""
+    for hours, ph, dead in ((0, 7.2, 0), (1, 7.4, 2)):
+        text += f"[[observation]]\nat_hours = {hours}\ntank = {{ ph = {ph} }}\n"
+        text += f"counts = {{ dead = {dead} }}\n"
+    phone = room.phone()
+    (room.folder / "drawn.toml").write_text(text, encoding="utf-8")
+    phone.get("/watch")
+    (mark,) = set(re.findall(r"/d/([0-9a-f]{16})/", phone.page))
+    phone.get(f"/d/{mark}/trend")
+    assert "trend.svg" in phone.page and "7.4" in phone.page
+    drawn = phone.client.get(f"/d/{mark}/trend.svg")
+    assert drawn.headers["content-type"] == "image/svg+xml"
+    assert "<script" not in drawn.text and ' style="' not in drawn.text
+
+
+def test_an_exercise_is_asked_decided_and_shown(room: Room) -> None:
+    phone = room.phone()
+    phone.get("/train/3")
+    assert "Decide" in phone.page and "A look" in phone.page
+    phone.get("/train/3?asked=breathing_and_posture&asked=wait&asked=no_such_question")
+    token = phone.hidden("token") or re.findall(r'name="token" value="(\w+)"', phone.page)[0]
+    cause = re.findall(r'<option value="(\w+)">', phone.page)[0]
+    answer = phone.client.post(
+        "/train/3", data={"token": token, "asked": ["breathing_and_posture"], "cause": cause}
+    )
+    assert answer.status_code == 200 and "The advisor says" in answer.text
+    phone.get("/train/99999")
+    assert phone.status == 404
+
+
 def test_every_case_has_its_mark_and_odd_names_too(room: Room) -> None:
     phone = room.phone()
     save_case(Case(), Path(room.folder) / "Ein Fall, über alles.toml")

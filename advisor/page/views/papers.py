@@ -1,4 +1,4 @@
-"""Papers to look at and print, labels for tanks, the picture of the watch."""
+"""Papers to look at and print, and the picture of the watch."""
 
 from __future__ import annotations
 
@@ -10,23 +10,29 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
-from advisor.ask.hours import about
 from advisor.page.desk import NoSuchCase
 from advisor.page.entry import Guest
 from advisor.page.house import House, known
-from advisor.page.plans import plan_of
+from advisor.page.views.photos import kept_pictures
+from advisor.papers.blocks import Picture
+from advisor.papers.draw import watch_pictures
 from advisor.papers.html import to_html
 from advisor.papers.papers import PURPOSES, make_paper
 
-_STYLE = re.compile(r"<style>(.*?)</style>", re.DOTALL)
-#: Drawings carry their looks in attributes; they are made into ones that need no style rule.
+_EMPTY = re.compile(r"<style[^>]*/>")
+_STYLE = re.compile(r"<style[^>]*>(.*?)</style>", re.DOTALL)
+#: Drawings carry their looks in rules inside them; those that are attributes too become such.
 _ATTRIBUTE = re.compile(r' style="([^"]*)"')
+_LOOKS = re.compile(
+    r"(fill|stroke|opacity|text-anchor|font-(size|family|weight|style)|stop-color)(-[a-z]+)*"
+)
 
 
 def routes(house: House) -> list[Route]:
     return [
         Route("/d/{mark}/paper/{purpose}", known(house, paper)),
-        Route("/d/{mark}/labels", known(house, labels)),
+        Route("/d/{mark}/trend", known(house, trend)),
+        Route("/d/{mark}/trend.svg", known(house, drawing)),
     ]
 
 
@@ -36,32 +42,58 @@ def paper(house: House, request: Request, guest: Guest) -> Response:
     wanted = next((each for each in PURPOSES if each == purpose), None)
     if wanted is None:
         raise NoSuchCase("There is no such paper.")
+    full = request.query_params.get("full") == "1"
+    photos = kept_pictures(house, mark) if wanted == "supplier" else []
     with house.desk.lock:
-        text = to_html(make_paper(house.desk.case(mark), wanted, house.desk.reasoner))
-    text = _ATTRIBUTE.sub(_as_attributes, text)
+        made = make_paper(
+            house.desk.case(mark), wanted, house.desk.reasoner, photos=photos, full=full
+        )
+        text = _without_inner_looks(to_html(made))
+    return HTMLResponse(text, headers={"content-security-policy": _policy(text)})
+
+
+def trend(house: House, request: Request, guest: Guest) -> Response:
+    """Readings and fish alive over the looks, as a picture and as a table."""
+    mark = request.path_params["mark"]
+    return house.page(
+        request, "trend.html.j2", mark=mark, case=house.desk.case(mark),
+        picture=_picture(house, mark),
+    )  # fmt: skip
+
+
+def drawing(house: House, request: Request, guest: Guest) -> Response:
+    picture = _picture(house, request.path_params["mark"])
+    if picture is None:
+        raise NoSuchCase("There is nothing to draw yet.")
+    text = _without_inner_looks(picture.svg)
+    headers = {"content-security-policy": _policy(text)}
+    return Response(text, media_type="image/svg+xml", headers=headers)
+
+
+def _picture(house: House, mark: str) -> Picture | None:
+    with house.desk.lock:
+        blocks = watch_pictures(house.desk.case(mark), None, house.desk.reasoner.base, "page")
+    return next((block for block in blocks if isinstance(block, Picture)), None)
+
+
+def _policy(text: str) -> str:
+    """Nothing but these very style sheets and the pictures inside."""
     hashes = " ".join(f"'sha256-{_digest(style)}'" for style in _STYLE.findall(text))
-    policy = (
+    return (
         f"default-src 'none'; style-src {hashes or chr(39) + 'none' + chr(39)}; img-src data:; "
         "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
     )
-    return HTMLResponse(text, headers={"content-security-policy": policy})
 
 
 def _digest(text: str) -> str:
     return base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
 
 
+def _without_inner_looks(text: str) -> str:
+    return _ATTRIBUTE.sub(_as_attributes, _EMPTY.sub("", text))
+
+
 def _as_attributes(found: re.Match[str]) -> str:
     pairs = (part.split(":", 1) for part in found.group(1).split(";") if ":" in part)
-    return "".join(
-        f' {name.strip()}="{value.strip()}"' for name, value in pairs if name.strip() != "font"
-    )
-
-
-def labels(house: House, request: Request, guest: Guest) -> Response:
-    mark = request.path_params["mark"]
-    case, _ = house.desk.result(mark)
-    return house.page(
-        request, "labels.html.j2", mark=mark, case=case, plan=plan_of(house.desk, mark),
-        lots=[(lot, about(lot)) for lot in case.lot],
-    )  # fmt: skip
+    named = ((name.strip(), value.strip()) for name, value in pairs)
+    return "".join(f' {name}="{value}"' for name, value in named if _LOOKS.fullmatch(name))

@@ -40,6 +40,17 @@ def folder_of(house: House, mark: str) -> Path:
     return path.with_name(f"{path.stem}-photos")
 
 
+def kept_pictures(house: House, mark: str) -> list[Path]:
+    """Files of the pictures that this page has kept with a case."""
+    folder = folder_of(house, mark)
+    paths = [folder / Path(photo.file).name for photo in house.desk.case(mark).photo]
+    return [path for path in paths if _is_ours(path)]
+
+
+def _is_ours(path: Path) -> bool:
+    return path.suffix == ".jpg" and path.is_file() and not path.is_symlink()
+
+
 def album(house: House, request: Request, guest: Guest) -> Response:
     mark = request.path_params["mark"]
     case = house.desk.case(mark)
@@ -108,6 +119,6 @@ def picture(house: House, request: Request, guest: Guest) -> Response:
         raise NoSuchCase("There is no such picture.")
     folder = folder_of(house, mark)
     path = folder / Path(photos[number - 1].file).name
-    if path.suffix != ".jpg" or not path.is_file() or path.is_symlink():
+    if not _is_ours(path):
         raise NoSuchCase("This picture is not at hand here.")
     return FileResponse(path, media_type="image/jpeg")
