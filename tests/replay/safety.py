@@ -111,7 +111,8 @@ def _actions(reasoned: Reasoned, result: LotResult, reasoner: Reasoner) -> Itera
     base = reasoner.base
     facts = plain_facts(reasoned, result, reasoner)
     shown = {action.id: action for action in result.actions}
-    undone = {held.action for held in result.withheld if held.by != "forbidden"}
+    # what an amount works out to be useless is held by no fact of the case
+    undone = {h.action for h in result.withheld if h.by != "forbidden" or not h.facts}
     for action in base.actions.values():
         barred = _bar(action, facts, base)
         urgent = action.emergency or _urgent(action, facts, base)
