@@ -26,6 +26,8 @@ INTRO = (
     "What cannot wait is shown as soon as it is certain. 'Not known' is always an answer. This "
     "ranks possibilities by rules and is no veterinarian."
 )
+#: Letters of a file of answers; what is longer, or never ends, is none.
+MOST_ANSWERS = 1_000_000
 KEPT = "Everything up to your last answer is kept."
 
 
@@ -190,8 +192,13 @@ def read_answers(name: str | None) -> list[str] | None:
         return None
     try:
         if name == "-":
-            return sys.stdin.read().splitlines()
-        return Path(name).read_text(encoding="utf-8-sig").splitlines()
+            text = sys.stdin.read(MOST_ANSWERS + 1)
+        else:
+            with open(name, encoding="utf-8-sig") as file:
+                text = file.read(MOST_ANSWERS + 1)
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", None) or "not UTF-8 text"
         raise AdvisorError(f"{name}: answers cannot be read ({reason.lower()})") from None
+    if len(text) > MOST_ANSWERS:
+        raise AdvisorError(f"{name}: holds over a million letters; no session has so many answers")
+    return text.splitlines()
