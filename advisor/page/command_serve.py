@@ -81,6 +81,16 @@ def _checked(args: argparse.Namespace) -> bool:
     for flag, name in (("--cert", args.cert), ("--key", args.key)):
         if name and not Path(name).is_file():
             raise AdvisorError(f"{flag} {name}: there is no such file.")
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind(("", args.port))
+        except OSError as error:
+            reason = (error.strerror or "unknown reason").lower()
+            raise AdvisorError(
+                f"--port {args.port}: cannot be used ({reason}); give another, such as "
+                f"--port {args.port % 60000 + 1025}."
+            ) from None
     return bool(args.cert)
 
 

@@ -77,7 +77,8 @@ class Door:
     def cookie(self, name: str) -> str:
         """A cookie for who came in, good for a day."""
         until = int((self._clock() + STAYS).timestamp())
-        kept = {"name": called(name), "until": until, "mark": secrets.token_hex(8)}
+        mark = secrets.token_hex(8)
+        kept = {"name": called(name) or f"guest {mark[:3]}", "until": until, "mark": mark}
         body = base64.urlsafe_b64encode(json.dumps(kept).encode()).decode()
         return f"{body}.{self._signed(b'cookie ' + body.encode()).hex()}"
 
@@ -104,8 +105,8 @@ class Door:
 
 
 def called(name: str) -> str:
-    """A name short and on one line; "someone" when none is given."""
-    return one_line(name)[:MOST_NAME].strip() or "someone"
+    """A name short and on one line."""
+    return one_line(name)[:MOST_NAME].strip()
 
 
 def secret_in(folder: Path) -> bytes:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Literal
 
@@ -22,6 +22,8 @@ from advisor.case import Case, ChangedOnDisk, load_with_stamp, save_case, stamp
 from advisor.errors import AdvisorError
 
 To = Literal["ask", "look", "close"]
+#: After so long without a reply a session is begun anew.
+IDLE = timedelta(hours=1)
 
 
 @dataclass
@@ -45,12 +47,13 @@ class Seat:
     case: Case = field(default_factory=Case)
     _steps: Talking[Sitting] | None = None
     _stamp: str = ""
+    _touched: datetime = datetime.min
 
     def begin(self) -> None:
         """Begin from the case as it lies on disk."""
         self.case, self._stamp = load_with_stamp(self.path)
         check_vocabulary(self.case, self.reasoner.base, self.path.name)
-        self.ask, self.ended, self.blocks = None, None, []
+        self.ask, self.ended, self.blocks, self._touched = None, None, [], self.clock()
         if self.key:
             self._steps = again(self.case, self.reasoner, self.clock, self.key, book=self.book)
         else:
@@ -58,13 +61,18 @@ class Seat:
         self._on(None)
 
     def fresh(self) -> None:
-        """Begin anew when the file is no longer what this session left."""
-        if self._steps is None or (not self.unsaved and stamp(self.path) != self._stamp):
+        """Begin anew when the file is no longer what this session left, or after a long pause.
+
+        A session writes what is seen to the hour of its look; after a pause it is another look.
+        """
+        idle = self.clock() - self._touched > IDLE
+        moved = self._steps is None or (not self.unsaved and stamp(self.path) != self._stamp)
+        if moved or (idle and not self.unsaved):
             self.begin()
 
     def reply(self, line: str) -> None:
         """Send a reply to what is asked, and go on to what is asked next."""
-        self.blocks = []
+        self.blocks, self._touched = [], self.clock()
         try:
             self._on(line)
         except ChangedOnDisk:

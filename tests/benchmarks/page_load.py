@@ -57,7 +57,9 @@ def _measure(server: subprocess.Popen[str], url: str, phones: int, rounds: int) 
     taken.sort()
     print(f"{len(taken)} answers of {phones} phones at once")
     print(f"median {statistics.median(taken) * 1000:.0f} ms, worst {taken[-1] * 1000:.0f} ms")
-    print(f"resident {sizes[1]:.0f} MB at first, {_resident_mb(server.pid):.0f} MB at the end")
+    sizes.append(_resident_mb(server.pid))
+    fifths = [sizes[len(sizes) * at // 5] for at in range(5)] + sizes[-1:]
+    print(f"resident, a fifth of the way each: {', '.join(f'{mb:.0f} MB' for mb in fifths)}")
 
 
 def _phone(

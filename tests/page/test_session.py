@@ -326,6 +326,38 @@ def test_a_later_look_says_better_or_worse_and_why(room: Room, phone: Phone) -> 
     assert "Look again" in phone.page
 
 
+def look_through(phone: Phone, at: str) -> None:
+    phone.get(f"{at}/look")
+    for _ in range(25):
+        if not phone.asked:
+            return
+        ways = taps(phone)
+        phone.answer(tap="unknown" if "unknown" in ways else ways[0])
+
+
+def test_each_look_is_one_of_its_own(room: Room, phone: Phone) -> None:
+    phone.answer(tap=taps(phone)[2])
+    phone.answer(tap="none")
+    at = delivery(phone)
+    for hours in (1.0, 5.0):
+        room.clock.forward(hours)
+        phone.get(f"{at}/look")
+        assert phone.asked.startswith("counts")
+        phone.answer(words="0 dead, 0 down", tap="go")
+        look_through(phone, at)
+        assert phone.title == "All asked for now"
+    assert [look.at_hours for look in case_of(room).observation] == [0.0, 1.0, 6.0]
+
+
+def test_what_is_seen_after_a_pause_is_not_written_to_the_hour_before_it(
+    room: Room, phone: Phone
+) -> None:
+    phone.answer(tap=taps(phone)[2])
+    room.clock.forward(3)
+    phone.answer(choice=["gasping_at_surface"], tap="go")
+    assert [look.at_hours for look in case_of(room).observation] == [3.0]
+
+
 def test_readings_over_the_looks_are_drawn(room: Room) -> None:
     text = """format = "arrival-case-1"
 [delivery]

@@ -64,6 +64,8 @@ def question(house: House, request: Request, guest: Guest) -> Response:
     mark, way, key = _where(house, request)
     with house.desk.lock:
         seat = house.desk.seat(mark, guest.name, way, key)
+        if seat.ended is not None and "ended" not in request.query_params:
+            seat.begin()  # what has ended is shown once; coming back begins another sitting
         return _draw(house, request, mark, seat)
 
 
@@ -129,7 +131,7 @@ def reply(house: House, request: Request, guest: Guest, form: FormData) -> Respo
     if seat.ended is not None and key:
         desk.leave(mark, guest.name, key)
         return to(f"/d/{mark}/answers")
-    return to(here)
+    return to(here if seat.ended is None else f"{here}?ended=1")
 
 
 def answers(house: House, request: Request, guest: Guest) -> Response:
