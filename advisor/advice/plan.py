@@ -49,7 +49,8 @@ class Plan(NamedTuple):
 Fired = dict[str, list[Firing]]
 Proposed = tuple[Action, list[Firing]]
 #: Proofs that hold a step back whatever kind it is: people come first, and what is done is done.
-ALWAYS = ("people", "moot")
+HOLDS = ("people", "moot", "sure", "possible")
+ALWAYS = ("people", "moot", "missing")
 
 
 def make_plan(
@@ -69,7 +70,7 @@ def make_plan(
     actions = tuple(result for action, result in worked if action.id not in barred)
     return Plan(
         actions=actions,
-        withheld=tuple(withheld),
+        withheld=tuple(_said_otherwise(withheld, actions, base)),
         cautions=_cautions(actions, fired, base),
         vet=_vet(fired, base),
         notices=_notices(fired, base),
@@ -150,11 +151,16 @@ def _refusal(
     action: Action, proposals: list[Firing], fired: Fired, ranking: Ranking
 ) -> Withheld | None:
     """Why this action must not be shown as advice, or None."""
-    holds = (*ALWAYS, "sure") if action.step == "rescue" else (*ALWAYS, "sure", "possible")
+    holds = ("people", "moot", "sure") if action.step == "rescue" else HOLDS
     for _, forbid, firing in _against(action, fired):
         if forbid.proof in holds:
             held = _held(action, "forbidden", forbid.because, forbid.source, matched(firing))
             return held.model_copy(update={"moot": forbid.proof == "moot"})
+    absent = [each for _, each, _ in _against(action, fired) if each.proof == "missing"]
+    if absent:  # only what is missing here is said, not all that could be
+        because = "; ".join(each.because.rstrip(".") for each in absent)
+        sources = (source for each in absent for source in each.source)
+        return _held(action, "requires", because, sources)
     if action.requires is not None and f"require:{action.id}" not in fired:
         because = action.requires_because or "What it requires is not known yet."
         return _held(action, "requires", because, action.source)
@@ -255,6 +261,16 @@ def _worse_by_sum(result: ActionResult) -> str:
         if amount.label == CHANGE and amount.value is None and not amount.missing:
             return amount.working
     return ""
+
+
+def _said_otherwise(
+    withheld: Iterable[Withheld], actions: Iterable[ActionResult], base: RuleBase
+) -> Iterator[Withheld]:
+    """A step of which another wording is shown is not wanted here: nobody is warned of it."""
+    shown = {base.actions[action.id].variant_of or action.id for action in actions}
+    for held in withheld:
+        same = (base.actions[held.action].variant_of or held.action) in shown
+        yield held.model_copy(update={"moot": True}) if same else held
 
 
 def _cautions(

@@ -200,10 +200,11 @@ class Forbid(Ground):
 
     proof : "sure" harm, or only a "possible" one. A rescue is held back by sure and
             greater harm alone, and never when it is the last way out; a treatment by
-            either. "people" are in danger, or the step is "moot" here: both always hold
+            either. "people" are in danger, the step is "moot" here, or something that
+            it rests on is "missing" (not read, not said): these always hold
     """
 
-    proof: Literal["sure", "possible", "moot", "people"] = "possible"
+    proof: Literal["sure", "possible", "moot", "people", "missing"] = "possible"
 
 
 class Amount(Entry):

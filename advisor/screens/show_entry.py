@@ -19,6 +19,7 @@ PROOF = {
     "sure": "surely so: holds back a rescue too, where another way out stands",
     "possible": "possibly so: holds back a treatment, never a rescue",
     "moot": "of no use here",
+    "missing": "not known yet",
     "people": "people are in danger",
 }
 #: Conditions of an entry, and how each is called.

@@ -10,7 +10,7 @@ CHANGE = "time for the change of temperature"
 WEEKS = "time apart"
 SOFT = "soft water (rain or reverse-osmosis) in the tub"
 TUB = "tub"
-SHUT = "oxygen in the shut bag lasts about"
+SHUT = "shut no longer than"
 PART_WAY = "first tub"
 #: A usual bag, where the size was not given [L].
 USUAL_BAG_L = 2.5
@@ -131,13 +131,21 @@ def tub_l(
     return Worked(TUB, litres, litres, litres, "L", working, "arithmetic; loading is judgement")
 
 
-def shut_hours(oxygen_hours_left: float | None = None) -> Outcome:
-    """Hours the oxygen of the shut bag is foreseen to last."""
+def shut_hours(most_h: float, oxygen_hours_left: float | None = None) -> Outcome:
+    """Hours a bag may stay shut: as long as its oxygen is foreseen to last, and never long.
+
+    most_h : whatever oxygen is left, carbon dioxide and ammonia go on rising meanwhile
+    """
     if absent := missing(SHUT, oxygen_hours_left=oxygen_hours_left):
         return absent
     assert oxygen_hours_left is not None
-    hours = oxygen_hours_left
-    return Worked(SHUT, hours, hours, hours, "h", f"{short(hours)} h", "forecast of the bag")
+    hours = min(most_h, oxygen_hours_left)
+    working = f"oxygen foreseen for {short(hours)} h"
+    if oxygen_hours_left > most_h:
+        working = (
+            f"oxygen would last longer; after {short(most_h)} h carbon dioxide and ammonia count"
+        )
+    return Worked(SHUT, hours, hours, hours, "h", working, "forecast of the bag; judgement")
 
 
 def part_way_c(step_c: float, present_temperature_c: float | None = None) -> Outcome:

@@ -176,7 +176,8 @@ def test_chlorine_is_bound_one_way_or_the_other(base: RuleBase) -> None:
 
 @pytest.mark.parametrize("action_id", sorted({a for a, _ in HAZARDS}))
 def test_nothing_told_forbids_nothing(base: RuleBase, action_id: str) -> None:
-    assert not any(holds(base, forbid.when, {}) for forbid in base.actions[action_id].forbidden)
+    bars = (bar for bar in base.actions[action_id].forbidden if bar.proof != "missing")
+    assert not any(holds(base, bar.when, {}) for bar in bars)
 
 
 def test_salt_waits_for_kind_and_nitrite(base: RuleBase) -> None:
