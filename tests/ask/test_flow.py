@@ -266,7 +266,8 @@ SHUT = [
 
 def test_shut_bags_are_forecast_ordered_and_walked_through_by_the_clock(play: Play) -> None:
     clock = Clock()
-    played = play([*SHUT, "", "", "", "1", "", "", "", "", "netted", "11", "11"], clock=clock)
+    first = ["", "", "", "", "1"]  # opened, temperature, pH, out, netted
+    played = play([*SHUT, *first, "", "", "", "netted", "11", "11"], clock=clock)
     order = shown(
         played.screen,
         "ORDER OF OPENING",

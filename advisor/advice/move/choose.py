@@ -8,7 +8,7 @@ never barred.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.move.fit import Fired
@@ -54,11 +54,13 @@ def _way(move: Move, fired: Fired) -> Way:
 def choose_way(ways: tuple[Way, ...]) -> Way | None:
     """The way to go; None only where no way is known for the place."""
     called = [way for way in ways if way.order is not None]
+    proofs: tuple[str, ...]
     for proofs in (("sure", "possible"), ("sure",)):
         open_ = [way for way in called if not way.barred(*proofs)]
         if open_:
             return min(open_, key=lambda way: (way.order or 0, way.move.id))
-    for proofs in (("sure",), ()):
+    fewer: tuple[tuple[str, ...], ...] = (("sure",), ())
+    for proofs in fewer:
         open_ = [way for way in ways if not way.barred(*proofs)]
         if open_:
             return min(open_, key=lambda way: (way.move.last_resort, way.move.id))
@@ -95,7 +97,9 @@ def move_result(
 
 
 def _told(way: Way, chosen: Way) -> WayResult:
-    state, ground, firing = "not_called", None, None
+    state: Literal["chosen", "called", "not_called", "barred"] = "not_called"
+    ground: Call | Bar | None = None
+    firing: Firing | None = None
     if way.calls:
         ground, firing = min(way.calls, key=lambda pair: pair[0].order)
         state = "chosen" if way is chosen else "called"

@@ -12,7 +12,7 @@ from typing import Literal
 
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.ranking import matched
-from advisor.advice.results import FitResult, unchecked
+from advisor.advice.results import FitResult, MatchedFact, unchecked
 from advisor.rulebase import RuleBase
 from advisor.rulebase.engine import Fact, Firing
 from advisor.rulebase.model import Fit
@@ -35,8 +35,9 @@ def _fit(fit: Fit, fired: Fired) -> FitResult:
         if f"unfit:{fit.id}:{at}" in fired
     ]
     state: State = "not_known"
-    because, of, sources = fit.unknown, "water", fit.source
-    facts = ()
+    because, sources = fit.unknown, fit.source
+    of: Literal["water", "step", "days"] = "water"
+    facts: tuple[MatchedFact, ...] = ()
     if found:
         found.sort(key=lambda pair: ("water", "step", "days").index(pair[0].of))
         worst, firing = found[0]
