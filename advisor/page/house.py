@@ -14,11 +14,14 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from advisor.ask.hours import about
+from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.page.desk import Desk, NoSuchCase
 from advisor.page.entry import Door, Guest
 from advisor.wording.text import plain
 
+_MOST_NAMED = 6
 COOKIE = "advisor_room"
 View = Callable[[Request], Awaitable[Response]]
 
@@ -53,14 +56,23 @@ class House:
 
 def make_templates() -> Environment:
     """Every text is cleaned of control codes and escaped."""
-    return Environment(
+    made = Environment(
         loader=PackageLoader("advisor.page"),
         autoescape=True,
+        auto_reload=False,
         undefined=StrictUndefined,
         finalize=lambda value: plain(value) if type(value) is str else value,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.filters["called"] = called
+    return made
+
+
+def called(case: Case) -> str:
+    """A delivery by its title, or by its fish until it has one."""
+    lots = ", ".join(about(lot) for lot in case.lot[:_MOST_NAMED])
+    return case.delivery.title or lots or "Fish that look wrong"
 
 
 def to(path: str) -> RedirectResponse:

@@ -48,21 +48,21 @@ def _rows(house: House) -> tuple[list[Row], list[str]]:
     rows: list[Row] = []
     faults: list[str] = []
     now = desk.clock()
-    for mark, path in desk.paths().items():
+    for mark in desk.paths():
         try:
             case, result = desk.result(mark)
         except AdvisorError as fault:
             faults.append(str(fault).splitlines()[0])
             continue
         lots = {lot.lot: lot for lot in result.lots}
-        called = {lot.id: about(lot) for lot in case.lot}
+        named = {lot.id: about(lot) for lot in case.lot}
         for alarm in alarms(case, result, now):
             lot = lots[alarm.lot]
             left = (alarm.at - now).total_seconds() / 3600
             same_day = alarm.at.date() == now.date()
             rows.append(
                 Row(
-                    mark, called.get(alarm.lot, lot.label), case.delivery.title or path.stem,
+                    mark, named.get(alarm.lot, lot.label), called(case),
                     alarm.at, time_of_day(alarm.at) if same_day else day_and_time(alarm.at),
                     f"in {span(left)}" if left > 0 else f"{span(-left)} ago",
                     alarm.name, sum(action.emergency for action in lot.actions), view(lot),
