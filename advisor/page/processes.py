@@ -11,6 +11,7 @@ import multiprocessing
 import os
 import re
 import threading
+import time
 from concurrent.futures import Future
 from itertools import count
 from multiprocessing.connection import Connection
@@ -21,6 +22,8 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST = 4
+#: How often a process looks whether its parent is still there [s].
+_HEED_S = 0.5
 _MARK = re.compile(r"/d/([0-9a-f]{16})/")
 #: Of a request, what the page needs to know.
 _KEPT = ("type", "method", "path", "raw_path", "query_string", "headers", "scheme", "client",
@@ -117,12 +120,20 @@ class _Process:
 
 
 def _work(line: Connection, others: Connection, inner: ASGIApp) -> None:
-    """Answer requests until the other end is gone, however it went."""
+    """Answer requests until the one that listens is gone, however it went."""
     import signal
 
     others.close()
+    threading.Thread(target=_end_with, args=(os.getppid(),), daemon=True).start()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the one that listens
     asyncio.run(_answering(line, inner))
+
+
+def _end_with(parent: int) -> None:
+    """End when the parent has. The line alone does not tell: later forks hold its ends too."""
+    while os.getppid() == parent:
+        time.sleep(_HEED_S)
+    os._exit(0)
 
 
 async def _answering(line: Connection, inner: ASGIApp) -> None:

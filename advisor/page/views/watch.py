@@ -14,7 +14,7 @@ from advisor.ask.hands import view
 from advisor.ask.hours import about
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
-from advisor.page.house import House, known
+from advisor.page.house import House, called, known
 from advisor.wording.times import day_and_time, span, time_of_day
 
 
