@@ -18,6 +18,8 @@ from advisor.wording.text import one_line
 from advisor.wording.times import moment, span, time_of_day
 
 MOST_STEPS = 5
+#: Part of a lot dead or down that puts it before the others (judgement).
+FAILS = 0.2
 EARLY = ("now", "within_hour", "today")
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
@@ -34,12 +36,12 @@ class Group:
 
 
 def grouped(lots: Iterable[LotResult]) -> list[Group]:
-    """Lots by their first steps, emergencies first, then those with most to do now."""
+    """Lots by their first steps: those that fail first, then emergencies, then most to do."""
     groups: dict[tuple[str, ...], Group] = {}
     for lot in lots:
         key = tuple(step.id for step in first_steps(lot) if step.emergency or step.when == "now")
         groups.setdefault(key, Group([])).lots.append(lot)
-    return sorted(groups.values(), key=lambda group: (not group.emergency, -_now(group)))
+    return sorted(groups.values(), key=_pressing)
 
 
 def steps_of(group: Group) -> list[ActionResult]:
@@ -53,6 +55,22 @@ def first_steps(lot: LotResult) -> tuple[ActionResult, ...]:
     early = [action for action in lot.actions if action.when in EARLY]
     chosen = sorted(early, key=lambda action: (EARLY.index(action.when), not action.emergency))
     return tuple(chosen[:MOST_STEPS])
+
+
+def _pressing(group: Group) -> tuple[bool, bool, int]:
+    fails = any(map(_fails, group.lots))
+    return not fails, not group.emergency, -_now(group)
+
+
+def _fails(lot: LotResult) -> bool:
+    """A call for it cannot wait, or fish of it live still and a fifth are dead or down."""
+    if any(note.urgency == "now" for note in lot.vet):
+        return True
+    parts = {fact.name: fact.value for fact in lot.computed}
+    dead, down = (parts.get(f"{name}_fraction") for name in ("dead", "down"))
+    dead = dead if isinstance(dead, float) else 0.0
+    down = down if isinstance(down, float) else 0.0
+    return dead < 1.0 and dead + down >= FAILS
 
 
 def _now(group: Group) -> int:
