@@ -288,7 +288,7 @@ FIRST = {
     "chlorine": "shut_the_tap",
     "gas_supersaturation": "stop_gas_source",
     "hydrogen_sulfide": "leave_the_gravel",
-    "poison": "stop_the_source",
+    "poison": "change_water_after_poison",  # the source is stopped where one is named
     "sedative": "air_tank",
     "injury": "clean_water_for_wounds",
     "buoyancy": "shallow_and_still",

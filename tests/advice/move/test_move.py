@@ -193,4 +193,4 @@ def test_lively_fish_and_a_thermometer_at_four_degrees() -> None:
     assert ids(lot)[0] == "read_temperature_again"
     assert "rewarm_in_tank" not in ids(lot)
     limp = told(released, {"seen": ["lying_on_side"], "tank": tank})
-    assert not limp.doubts and ids(limp)[0] == "rewarm_in_tank"
+    assert not limp.doubts and ids(limp)[0] == "out_of_cold_tank"
