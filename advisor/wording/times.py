@@ -7,6 +7,11 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from advisor.wording.numbers import exact
+
+#: Longer spans than a thousand years are figures, not times.
+LONGEST_H = 9e6
+
 
 def read_moment(text: str | None) -> datetime | None:
     """ISO 8601 text as a moment; None for nothing, a date alone and what is no date."""
@@ -58,6 +63,8 @@ def after_receipt(hours: float) -> str:
 
 def span(hours: float) -> str:
     """A length of time: ``45 min``, ``1 h 15 min``, ``30 h``, ``6 days 4 h``."""
+    if not abs(hours) < LONGEST_H:  # a slip in a file; it is shown as it stands there
+        return f"{exact(hours)} h"
     minutes = round(hours * 60)
     if minutes < 60:
         return f"{minutes} min"

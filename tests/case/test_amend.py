@@ -111,10 +111,10 @@ SHIPPED = sorted(CASES.glob("*/*.toml"))
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.sampled_from(SHIPPED), cases())
 def test_any_case_over_any_shipped_file_reads_as_itself(old: Path, case: Case) -> None:
-    assert loads_case(amended(old.read_text(encoding="utf-8"), case)) == case
+    assert loads_case(amended(old.read_text(encoding="utf-8"), case), weighed=False) == case
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(cases(), cases())
 def test_any_case_over_any_other_reads_as_itself(first: Case, second: Case) -> None:
-    assert loads_case(amended("# kept\n" + dumps_case(first), second)) == second
+    assert loads_case(amended("# kept\n" + dumps_case(first), second), weighed=False) == second
