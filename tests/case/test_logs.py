@@ -38,6 +38,7 @@ def test_there_are_logs_of_many_styles() -> None:
     assert len(FIXTURES) >= 250 and len({name.split("/")[0] for name in FIXTURES}) >= 12
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("make", LARGE, ids=lambda make: make.__name__)
 def test_large_logs_within_bounds_of_time_and_memory(make: Any, tmp_path: Path) -> None:
     path = tmp_path / "large.csv"

@@ -183,6 +183,7 @@ def test_memory_stays_flat(tmp_path: Path) -> None:
 # -- random deliveries under two rule bases -----------------------------------
 
 
+@pytest.mark.slow
 def test_moved_draws_are_grouped_by_reason(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], reasoner: Reasoner
 ) -> None:
