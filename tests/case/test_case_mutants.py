@@ -13,6 +13,6 @@ def test_what_is_loaded_is_what_a_changed_text_says(tenth: int) -> None:
     assert {fault for _, fault in outcomes} == {""}
 
 
-@pytest.mark.slow
+@pytest.mark.trial
 def test_forty_thousand_changed_cases() -> None:
     assert [f"{n}: {fault}" for n in range(40_000) if (fault := trial(n)[1])] == []

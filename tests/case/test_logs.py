@@ -226,7 +226,7 @@ def test_what_is_stored_stands_in_the_log_however_it_is_written_or_damaged(tenth
         assert fault == "", f"log {number}: {outcome}, {fault}"
 
 
-@pytest.mark.slow
+@pytest.mark.trial
 def test_forty_thousand_logs_written_in_every_way_and_damaged() -> None:
     faults = [f"{n}: {fault}" for n in range(40_000) if (fault := trial(n)[1])]
     assert faults == []

@@ -8,7 +8,10 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-CALL = "import ready, sysconfig, shutil, sys\n{}\nprint(ready.lacking())"
+CALL = (
+    "import sys; sys.path.insert(0, '.ci'); import ready, sysconfig, shutil\n"
+    "{}\nprint(ready.lacking())"
+)
 
 
 def _said(change: str) -> str:
@@ -28,7 +31,9 @@ def test_each_thing_that_is_missing_is_named() -> None:
 def test_both_commands_of_the_readme_look_first() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     commands = re.findall(r"<!-- (?:main|test) command -->\n```\n(.*)\n```", readme)
-    assert len(commands) == 2 and all(line.startswith("python3 ready.py; ") for line in commands)
+    assert len(commands) == 2 and all(
+        line.startswith("python3 .ci/ready.py; ") for line in commands
+    )
 
 
 def test_the_source_of_durable_rules_is_pinned_by_hash_and_ci_uses_it() -> None:

@@ -146,7 +146,7 @@ def test_some_wrong_surroundings_end_in_a_sentence(
     _check(run, tmp_path)
 
 
-@pytest.mark.slow
+@pytest.mark.trial
 @pytest.mark.parametrize("run", RUNS, ids=lambda run: run[0])
 def test_all_wrong_surroundings_end_in_a_sentence(
     run: tuple[str, list[Any], str], tmp_path: Path

@@ -100,7 +100,7 @@ def test_an_error_thrown_into_a_session_costs_no_answer(
     _check(at, tmp_path, monkeypatch, capsys)
 
 
-@pytest.mark.slow
+@pytest.mark.trial
 @pytest.mark.parametrize("first", range(1, 60))
 def test_an_error_thrown_at_every_call_after_an_answer(
     first: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
