@@ -57,7 +57,7 @@ def test_every_chain_reaches_an_answer_and_a_source(path: Path, reasoner: Reason
     check_chains(path, reasoner)
 
 
-@pytest.mark.slow
+@pytest.mark.trial
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
 def test_every_chain_of_every_shipped_case(path: Path, reasoner: Reasoner) -> None:
     check_chains(path, reasoner)
@@ -83,7 +83,7 @@ def test_what_is_taken_away_is_missed(path: Path, reasoner: Reasoner) -> None:
     check_removals(path, reasoner)
 
 
-@pytest.mark.slow
+@pytest.mark.trial
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
 def test_what_is_taken_away_is_missed_in_every_shipped_case(path: Path, reasoner: Reasoner) -> None:
     check_removals(path, reasoner)

@@ -27,7 +27,7 @@ def test_what_is_true_is_what_fired(path: Path, reasoner: Reasoner) -> None:
     agree(path, reasoner, draws=6)
 
 
-@pytest.mark.slow
+@pytest.mark.trial
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
 def test_what_is_true_is_what_fired_in_every_case(path: Path, reasoner: Reasoner) -> None:
     agree(path, reasoner, draws=30)

@@ -101,7 +101,7 @@ def test_the_page_and_the_terminal_write_the_same_case(
     same(seed, tmp_path, reasoner)
 
 
-@pytest.mark.slow
+@pytest.mark.trial
 @pytest.mark.parametrize("seed", range(3, 30))
 def test_the_page_and_the_terminal_write_the_same_case_27_more_times(
     seed: int, tmp_path: Path, reasoner: Reasoner

@@ -110,7 +110,7 @@ def test_hostile_text_stays_text(browser: Any, files: dict[Any, Path], purpose: 
     page.close()
 
 
-@pytest.mark.slow
+@pytest.mark.trial
 @pytest.mark.parametrize("purpose", PURPOSES)
 def test_every_case_fits_too(browser: Any, reasoner: Reasoner, purpose: Any) -> None:
     page = browser.new_page()
@@ -144,7 +144,7 @@ FEW = [path for at, path in enumerate(sorted(CASES.rglob("*.toml"))) if at % 9 =
 @pytest.mark.parametrize(
     "path",
     [
-        path if path in FEW[:4] else pytest.param(path, marks=pytest.mark.slow)
+        path if path in FEW[:4] else pytest.param(path, marks=pytest.mark.trial)
         for path in (*sorted((CASES / "demo").glob("*.toml")), *FEW)
     ],
     ids=lambda p: p.stem,

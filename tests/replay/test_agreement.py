@@ -29,7 +29,7 @@ from tests.screens.everything import CASES, SHIPPED
 
 RANDOM = 12
 ALL = [
-    *(path if at % 10 == 0 else pytest.param(path, marks=pytest.mark.slow)
+    *(path if at % 10 == 0 else pytest.param(path, marks=pytest.mark.trial)
       for at, path in enumerate(SHIPPED)),
     *range(RANDOM),
 ]  # fmt: skip

@@ -15,7 +15,7 @@ SAMPLE = {path for path in SHIPPED if path.parent.name == "demo"}
 
 @pytest.mark.parametrize(
     "path",
-    [path if path in SAMPLE else pytest.param(path, marks=pytest.mark.slow) for path in SHIPPED],
+    [path if path in SAMPLE else pytest.param(path, marks=pytest.mark.trial) for path in SHIPPED],
     ids=lambda p: p.relative_to(CASES).as_posix(),
 )
 def test_no_number_prints_as_an_exponent(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

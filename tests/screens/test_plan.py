@@ -23,7 +23,7 @@ LINES, LINES_MORE = 24, 6
 SAMPLE = [
     path
     if at % 8 == 0 or path.parent.name == "demo"
-    else pytest.param(path, marks=pytest.mark.slow)
+    else pytest.param(path, marks=pytest.mark.trial)
     for at, path in enumerate(SHIPPED)
 ]
 
