@@ -13,6 +13,15 @@ _ENVIRONMENT = {
 }
 
 
+def _lacks(package: str) -> int:
+    """One sentence where the advisor runs without what it is installed with."""
+    sys.stderr.write(
+        f"{package} is not installed for this Python; install the advisor with the first command "
+        "of README.md and run .venv/bin/advisor.\n"
+    )
+    return 2
+
+
 def main() -> None:
     """Entry point of the installed command."""
     # What is built at the start stays until the end: looking it through again and again
@@ -20,9 +29,14 @@ def main() -> None:
     gc.set_threshold(100_000)
     for name, value in _ENVIRONMENT.items():
         os.environ.setdefault(name, value)
-    from advisor.screens.app import main as run
+    try:
+        from advisor.screens.app import main as run
 
-    status = run()
+        status = run()
+    except ModuleNotFoundError as missing:
+        if not missing.name or missing.name.split(".")[0] == "advisor":
+            raise
+        sys.exit(_lacks(missing.name))
     gc.freeze()  # nor at the end, when all of it goes anyway
     sys.exit(status)
 
