@@ -19,6 +19,7 @@ from typing import Literal
 from advisor.advice.results import AmountResult, FactResult, Result, RuleBaseMark
 from advisor.rulebase.conditions import Op, Value
 from advisor.rulebase.model import Citation, Strength
+from advisor.rulebase.works import Passage
 
 FORMAT: Literal["advisor-why-1"] = "advisor-why-1"
 
@@ -71,7 +72,11 @@ class Ground(Result):
 
 
 class Weighed(Ground):
-    """A rule's condition with the weight it brings, or would have brought."""
+    """A rule's condition with the weight it brings, or would have brought.
+
+    stretched_to : fish it speaks of beyond those of its sources, which is judgement
+    exception    : why it may be stronger than its sources carry
+    """
 
     rule: str
     cause: str
@@ -80,6 +85,8 @@ class Weighed(Ground):
     counts: bool
     group: str | None = None
     known_problems: str | None = None
+    stretched_to: str | None = None
+    exception: str | None = None
 
 
 class Balance(Result):
@@ -146,12 +153,13 @@ class LimitTrace(Result):
 
 
 class SourceTrace(Result):
-    """A work cited, and how much of it was seen."""
+    """A work cited, how much of it was seen, and what the cited places say in our words."""
 
     id: str
     citation: str
     where: str = ""
     seen: str = ""
+    passages: tuple[Passage, ...] = ()
 
 
 class Standing(Result):

@@ -74,6 +74,8 @@ def _weighed(rule: Rule, cause_id: str, tables: Tables, counts: bool) -> Weighed
         counts=counts,
         group=rule.group,
         known_problems=rule.known_problems,
+        stretched_to=rule.stretched_to,
+        exception=rule.exception,
     )
 
 

@@ -185,8 +185,18 @@ class Tables:
         kept = tuple(citations)
         for each in kept:
             work = self.study.base.sources.get(each.ref)
-            if work is not None:
-                self.sources[each.ref] = SourceTrace(
-                    id=work.id, citation=work.citation, where=work.where, seen=work.seen
-                )
+            if work is None:
+                continue
+            noted = self.sources.get(work.id)
+            passages = noted.passages if noted is not None else ()
+            passage = self.study.base.passage(each)
+            if passage is not None and passage not in passages:
+                passages = (*passages, passage)
+            self.sources[work.id] = SourceTrace(
+                id=work.id,
+                citation=work.citation,
+                where=work.where,
+                seen=work.seen,
+                passages=passages,
+            )
         return kept

@@ -7,14 +7,15 @@ from collections.abc import Iterable
 from advisor.papers.blocks import Entry, Items
 from advisor.rulebase import RuleBase
 from advisor.rulebase.model import Citation
-from advisor.wording.names import citation_words
+from advisor.wording.names import citation_words, passage_words
 
 
 class Cited:
-    """Sources in the order in which they are first leaned on."""
+    """Sources in the order in which they are first leaned on, with what each says."""
 
     def __init__(self) -> None:
         self._numbers: dict[str, int] = {}
+        self._said: dict[str, str] = {}
 
     def mark(self, sources: Iterable[str]) -> str:
         """``[1, 3]`` for these sources; empty for none."""
@@ -22,8 +23,21 @@ class Cited:
         return f"[{', '.join(map(str, numbers))}]" if numbers else ""
 
     def citations(self, citations: Iterable[Citation], base: RuleBase) -> str:
-        return self.mark(citation_words(citation, base.sources) for citation in citations)
+        """The numbers of these citations; what their passages say is noted for the list."""
+        words = []
+        for citation in citations:
+            words.append(citation_words(citation, base.sources))
+            passage = base.passage(citation)
+            if passage is not None:
+                self._said[words[-1]] = passage_words(passage)
+        return self.mark(words)
 
     def listed(self) -> Items:
-        """All of them, under their numbers."""
-        return Items(tuple(Entry(source) for source in self._numbers), "number")
+        """All of them under their numbers, a passage once with what it says."""
+        told: set[str] = set()
+        entries = []
+        for source in self._numbers:
+            said = self._said.get(source)
+            entries.append(Entry(source, under=(said,) if said and said not in told else ()))
+            told.add(said or "")
+        return Items(tuple(entries), "number")

@@ -16,6 +16,7 @@ from advisor.rulebase.check_actions import action_remarks
 from advisor.rulebase.check_claims import claim_remarks
 from advisor.rulebase.check_pairs import pair_remarks
 from advisor.rulebase.check_questions import question_remarks
+from advisor.rulebase.check_strength import strength_remarks
 from advisor.rulebase.conditions import Leaf
 from advisor.rulebase.load import GROUNDS, KINDS, RuleBase, conditions_of
 from advisor.rulebase.model import Basis
@@ -43,6 +44,7 @@ def check(base: RuleBase) -> list[Remark]:
         *pair_remarks(base),
         *action_remarks(base),
         *claim_remarks(base),
+        *strength_remarks(base),
         *question_remarks(base, used),
     }
     return sorted(found, key=lambda each: (each.severity, each.where, each.text))
@@ -85,14 +87,20 @@ def _unused(base: RuleBase, used: dict[str, set[str]]) -> Iterator[Remark]:
 
 
 def _uncited(base: RuleBase) -> Iterator[Remark]:
-    cited = set()
+    cited, told = set(), set()
     for _, attribute in KINDS.values():
         for entry in getattr(base, attribute).values():
-            cited |= {c.ref for c in getattr(entry, "source", ())}
-            cited |= {c.ref for name in GROUNDS for g in getattr(entry, name, ()) for c in g.source}
+            grounds = [g for name in GROUNDS for g in getattr(entry, name, ())]
+            for citation in (c for e in (entry, *grounds) for c in getattr(e, "source", ())):
+                cited.add(citation.ref)
+                passage = base.passage(citation)
+                told.add(passage.id if passage is not None else "")
     for source in base.sources.values():
         if source.id not in cited:
             yield remark("source", source, "nothing cites this source")
+    for passage in base.passages.values():
+        if passage.id not in told:
+            yield remark("passage", passage, "nothing cites this passage")
 
 
 def _one_sided(base: RuleBase) -> Iterator[Remark]:

@@ -18,7 +18,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from advisor.errors import AdvisorError
-from advisor.rulebase import compiled, conditions, engine, kinds, model
+from advisor.rulebase import compiled, conditions, engine, kinds, model, works
 from advisor.rulebase.faults import entry_faults, raise_faults, scale_faults
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.kept import Kept, KeptFile, as_line
@@ -30,7 +30,8 @@ from advisor.wording.toml_file import MOST_SHOWN, parse
 
 #: Kind of table in the files -> model and the attribute that holds it.
 KINDS: dict[str, tuple[type[model.Entry], str]] = {
-    "source": (model.Source, "sources"),
+    "source": (works.Source, "sources"),
+    "passage": (works.Passage, "passages"),
     "limit": (model.Limit, "limits"),
     "sign": (model.Sign, "signs"),
     "history": (model.HistoryItem, "history"),
@@ -67,7 +68,8 @@ class RuleBase:
     folder: Path
     fingerprint: str
     settings: model.Settings
-    sources: Mapping[str, model.Source] = field(default_factory=dict)
+    sources: Mapping[str, works.Source] = field(default_factory=dict)
+    passages: Mapping[str, works.Passage] = field(default_factory=dict)
     limits: Mapping[str, model.Limit] = field(default_factory=dict)
     signs: Mapping[str, model.Sign] = field(default_factory=dict)
     history: Mapping[str, model.HistoryItem] = field(default_factory=dict)
@@ -92,6 +94,11 @@ class RuleBase:
     @property
     def version(self) -> str:
         return self.settings.version
+
+    def passage(self, cited: works.Citation) -> works.Passage | None:
+        """What the cited place says: its own passage, else the one that answers for the work."""
+        own = self.passages.get(works.passage_key(cited.ref, cited.at))
+        return own or self.passages.get(cited.ref)
 
     @cached_property
     def species_index(self) -> Mapping[str, kinds.Species]:
@@ -175,12 +182,15 @@ def _from_texts(where: Path, texts: Mapping[str, str], fingerprint: str) -> Rule
     faults: list[str] = []
     tables: dict[str, dict[str, Any]] = {attribute: {} for _, attribute in KINDS.values()}
     settings: model.Settings | None = None
+    contents: dict[str, Any] = {}
     for name, text in texts.items():
         try:
-            content = _unwrapped(parse(text, f"rules/{name}", RULE_FILE))
+            contents[name] = _unwrapped(parse(text, f"rules/{name}", RULE_FILE))
         except AdvisorError as fault:
             faults.append(str(fault))
-            continue
+    read = works.basis_by_passage(contents.values())
+    for name, unread in contents.items():
+        content = works.with_basis(unread, read)
         if name == SETTINGS_FILE:
             settings = _settings(content, name, faults)
             continue
@@ -238,7 +248,7 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
 
 
 def _kept(fingerprint: str) -> KeptFile:
-    code = (str(module.__file__) for module in (model, kinds, conditions, compiled, engine))
+    code = (str(module.__file__) for module in (works, model, kinds, conditions, compiled, engine))
     return KeptFile("rules", fingerprint, (__file__, index_of.__code__.co_filename, *code))
 
 
@@ -248,7 +258,7 @@ def _entry(entry_model: type[model.Entry], line: str) -> Any:
 
 #: Fields that hold entries of their own, for rebuilding them without validation.
 _NESTED: dict[str, type[model.Entry]] = {
-    "source": model.Citation,
+    "source": works.Citation,
     "forbidden": model.Forbid,
     "unfit": model.Unfit,
     "calls": model.Call,
@@ -357,6 +367,8 @@ def reference_faults(base: RuleBase) -> list[str]:
                 said = shape_fault(condition) or _condition_fault(condition, base, later)
                 if said:
                     faults.append(f"rules/{entry.file}, {kind} {entry.id}: {said}")
+    for passage in base.passages.values():
+        missing(passage, "passage", "source", (passage.ref,), base.sources)
     for rule in base.rules.values():
         if (rule.supports is None) == (rule.opposes is None):
             faults.append(

@@ -1,16 +1,7 @@
 """What a rule base is made of. Every kind of entry in ``rules/*.toml`` has its model here.
 
 Each entry says in its own words why it holds (``because``) and on what it
-rests (``source``). A source is a list of citations; each names a key of
-``rules/sources.toml`` or one of the two plain words:
-
-    bench-practice  a practice of the trade for which no source was found
-    judgement       our own weighing
-
-``basis`` says how far a citation was checked: ``read`` (the passage was seen in
-the source), ``abstract`` (only its abstract was read), ``opening`` (only its first
-part), ``second-hand`` (seen quoted elsewhere), ``derived`` (worked out from the
-source), ``memory`` (recalled, not looked up), ``practice`` and ``judgement``.
+rests (``source``); works, passages and citations stand in :mod:`advisor.rulebase.works`.
 """
 
 # No postponed annotations in this file: pydantic evaluates them at once, and as text
@@ -18,50 +9,27 @@ source), ``memory`` (recalled, not looked up), ``practice`` and ``judgement``.
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
+from pydantic import Field, FiniteFloat
 
-Id = Annotated[str, Field(pattern=r"^[a-z0-9]+([_-][a-z0-9]+)*$", max_length=80)]
-Text = Annotated[str, Field(min_length=1)]
+from advisor.rulebase.works import (
+    ANY_KIND,
+    Basis,
+    Citation,
+    Entry,
+    Id,
+    Passage,
+    Source,
+    Sourced,
+    Text,
+)
+
+__all__ = ["Basis", "Citation", "Entry", "Id", "Passage", "Source", "Sourced", "Text"]
+
 Phase = Literal["arrival", "day_2_4", "day_5_14"]
 Strength = Literal["weak", "supporting", "strong", "decisive"]
 Standing = Literal["unlikely", "possible", "likely", "very_likely"]
 When = Literal["now", "within_hour", "today", "until_48h", "quarantine"]
-Basis = Literal[
-    "read", "abstract", "opening", "second-hand", "derived", "memory", "practice", "judgement"
-]
 Condition = dict[str, Any]  # checked and compiled by advisor.rulebase.conditions
-
-
-class Entry(BaseModel):
-    """Base of every entry: unknown keys are refused, values never change."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-
-class Citation(Entry):
-    """Where a statement comes from. ``at`` is a page, table or section."""
-
-    ref: Text
-    at: str | None = None
-    basis: Basis
-
-
-class Sourced(Entry):
-    """An entry that must say on what it rests."""
-
-    id: Id
-    source: Annotated[tuple[Citation, ...], Field(min_length=1)]
-    file: str = ""  # filled in by the loader: the file it was read from
-
-
-class Source(Entry):
-    """A published work. ``seen`` says how much of it was read."""
-
-    id: Id
-    citation: Text
-    where: str = ""
-    seen: str = ""
-    file: str = ""
 
 
 class Limit(Sourced):
@@ -155,7 +123,8 @@ class Cause(Sourced):
     """A cause of trouble. ``prior`` gives its starting weight in decibans by day (judgement).
 
     ``first_action`` groups causes by the direction of what one would do first;
-    two close causes of different directions make "not enough to tell".
+    two close causes of different directions make "not enough to tell". ``kinds`` are the
+    fish it can strike, named as passages name them.
     """
 
     name: Text
@@ -166,6 +135,7 @@ class Cause(Sourced):
     prove: Text  # what would confirm it
     infectious: bool = False
     reportable: bool = False
+    kinds: tuple[Text, ...] = (ANY_KIND,)
 
 
 class Rule(Sourced):
@@ -174,7 +144,9 @@ class Rule(Sourced):
     Exactly one of ``supports`` and ``opposes`` is given. Of rules sharing a
     ``group`` for one cause only the strongest counts on each side. ``counts_with``
     names rules of the cause that fire whenever this one does: it sees more than they
-    do, and both are meant to count.
+    do, and both are meant to count. ``stretched_to`` names the fish it speaks of beyond
+    those of its passages, which is judgement; ``exception`` says why it may be stronger
+    than they allow (see ``advisor.rulebase.check_strength``).
     """
 
     supports: Id | None = None
@@ -184,6 +156,8 @@ class Rule(Sourced):
     counts_with: tuple[Id, ...] = ()
     because: Text
     known_problems: str | None = None
+    stretched_to: Text | None = None
+    exception: Text | None = None
     when: Condition
 
 
@@ -211,7 +185,7 @@ class Amount(Entry):
     """A worked-out quantity: ``formula`` names one of the amounts, ``given`` its numbers."""
 
     formula: Text
-    given: dict[str, FiniteFloat | str] = {}
+    given: dict[str, FiniteFloat | str] = Field(default_factory=dict)
 
 
 class Action(Sourced):
@@ -391,7 +365,7 @@ class Question(Sourced):
     cost_seconds: Annotated[FiniteFloat, Field(gt=0)]
     opening: int | None = None
     ask_when: Condition | None = None
-    choices: dict[str, str] = {}
+    choices: dict[str, str] = Field(default_factory=dict)
 
 
 class Settings(Entry):

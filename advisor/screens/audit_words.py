@@ -23,7 +23,7 @@ from advisor.screens.audit_facts import (
     value_words,
     where_words,
 )
-from advisor.wording.names import PHASES, TIMES
+from advisor.wording.names import PHASES, TIMES, exception_words, passage_words, stretched_words
 from advisor.wording.numbers import short, signed
 
 Tone = Literal["head", "said", "plain", "quiet"]
@@ -72,6 +72,9 @@ def lines(audit: Audit, base: RuleBase, *, everything: bool = False) -> Iterator
         source = audit.sources[ref]
         seen = f" [{source.seen}]" if source.seen else ""
         yield Line(1, "", f"{ref}: {source.citation}{seen}", "quiet")
+        for passage in source.passages:
+            if passage.id in note.passages:
+                yield Line(2, "", passage_words(passage), "quiet")
     yield Line(1, "", LEGEND, "quiet")
 
 
@@ -82,6 +85,7 @@ class _Note:
     everything: bool
     told: set[str] = field(default_factory=set)
     cited: set[str] = field(default_factory=set)
+    passages: set[str] = field(default_factory=set)
 
     def first_time(self, key: str) -> bool:
         """Whether this is told for the first time; from now on it has been."""
@@ -197,6 +201,10 @@ class _Note:
         yield from self._ways((piece.compared, *piece.also), depth + 1, piece.holds is True)
         if piece.known_problems:
             yield Line(depth + 1, "", f"Known problem: {piece.known_problems}", "quiet")
+        if piece.stretched_to:
+            yield Line(depth + 1, "", stretched_words(piece.stretched_to), "quiet")
+        if piece.exception:
+            yield Line(depth + 1, "", exception_words(piece.exception), "quiet")
         yield from self._sources(piece.sources, depth + 1, f"Rule {piece.rule}")
 
     def _missing(self, it: Statement) -> Iterator[Line]:
@@ -334,6 +342,8 @@ class _Note:
     def _sources(self, citations: Iterable[Citation], depth: int, lead: str = "") -> Iterator[Line]:
         cited = tuple(citations)
         self.cited.update(each.ref for each in cited)
+        found = (self.base.passage(each) for each in cited)
+        self.passages.update(each.id for each in found if each is not None)
         words = cited_words(cited)
         text = f"{lead}. Source: {words}" if lead else f"Source: {words}"
         if words:

@@ -8,9 +8,17 @@ from rich.console import Console
 
 from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.load import GROUNDS
+from advisor.rulebase.model import Citation
+from advisor.screens.show_sources import show_source
 from advisor.screens.words import condition_words
 from advisor.wording.layout import hanging, styled
-from advisor.wording.names import citation_words
+from advisor.wording.names import (
+    SHOWS,
+    citation_words,
+    exception_words,
+    passage_words,
+    stretched_words,
+)
 from advisor.wording.numbers import exact
 
 #: Parts of an entry that hold a reason and a condition each.
@@ -31,6 +39,8 @@ WHEN = {
     "kills_when": "may kill when",
     "emergency_when": "an emergency when",
 }
+#: Words of a rule that say how far it goes beyond its sources.
+RULE_WORDS = {"exception": exception_words, "stretched_to": stretched_words}
 _SKIP = {*GROUNDS, *WHEN, "id", "file", "source", "because", "amount"}
 
 
@@ -40,7 +50,9 @@ def show_entry(kind: str, entry: Any, base: RuleBase, console: Console) -> None:
     if getattr(entry, "because", None):
         console.print(styled(entry.because))
     for name, value in entry.model_dump(exclude_none=True, exclude_defaults=True).items():
-        if name not in _SKIP and value not in ((), {}):
+        if kind == "rule" and name in RULE_WORDS:
+            hanging("  ", styled(RULE_WORDS[name](value)), console)
+        elif name not in _SKIP and value not in ((), {}):
             console.print(styled(f"  {name.replace('_', ' ')}: {_value(value)}"))
     for name, lead in WHEN.items():
         condition = getattr(entry, name, None)
@@ -55,13 +67,24 @@ def show_entry(kind: str, entry: Any, base: RuleBase, console: Console) -> None:
             proof = getattr(ground, "proof", "")
             if proof:
                 console.print(styled(f"    proof: {PROOF.get(proof, proof)}"))
-            for citation in getattr(ground, "source", ()):
-                text = citation_words(citation, base.sources)
-                hanging("    source: ", styled(text, "italic"), console)
+            for citation in ground.source:
+                _show_citation(citation, base, console, "    ")
     for citation in getattr(entry, "source", ()):
-        console.print(styled(f"  source: {citation_words(citation, base.sources)}", "italic"))
+        _show_citation(citation, base, console, "  ")
     if kind == "cause":
         _cause_rules(entry.id, base, console)
+    if kind == "source":
+        show_source(entry, base, console)
+
+
+def _show_citation(citation: Citation, base: RuleBase, console: Console, margin: str) -> None:
+    """A source, and under it what the cited place says in our words."""
+    said = citation_words(citation, base.sources)
+    hanging(f"{margin}source: ", styled(said, "italic"), console)
+    passage = base.passage(citation)
+    if passage is not None:
+        said = f"{passage_words(passage)} ({SHOWS[passage.shows]})"
+        hanging(f"{margin}  says: ", styled(said), console)
 
 
 def _cause_rules(cause: str, base: RuleBase, console: Console) -> None:

@@ -42,6 +42,15 @@ BASIS = {
     "practice": "common practice, no source",
     "judgement": "our judgement",
 }
+#: What a passage brings.
+SHOWS = {
+    "measured": "a figure measured",
+    "defined": "defined by law or by a standard",
+    "trial": "a controlled finding",
+    "repeated": "found by several",
+    "reported": "one account",
+    "taught": "common teaching",
+}
 #: References that are no published work.
 UNPUBLISHED = {"bench-practice": "bench practice", "judgement": "judgement"}
 
@@ -55,6 +64,17 @@ class Cited(Protocol):
     def at(self) -> str | None: ...
     @property
     def basis(self) -> str: ...
+
+
+class Said(Protocol):
+    """What a passage of a work says in our words, and of what it says it."""
+
+    @property
+    def at(self) -> str | None: ...
+    @property
+    def says(self) -> str: ...
+    @property
+    def scope(self) -> str: ...
 
 
 class Work(Protocol):
@@ -73,3 +93,19 @@ def citation_words(cited: Cited, works: Mapping[str, Work]) -> str:
     text = UNPUBLISHED[cited.ref] if work is None else work.citation
     place = f", {cited.at}" if cited.at else ""
     return f"{text}{place} [{BASIS[cited.basis]}]"
+
+
+def passage_words(said: Said) -> str:
+    """What a passage says and of which fish and water, as one line."""
+    place = f"{said.at}: " if said.at else ""
+    return f"{place}{said.says.rstrip('.')}. Speaks of: {said.scope.rstrip('.')}."
+
+
+def stretched_words(to: str) -> str:
+    """That a rule speaks of fish which its sources do not speak of."""
+    return f"Stretched to {to.rstrip('.')}: judgement."
+
+
+def exception_words(reason: str) -> str:
+    """Why a rule may be stronger than its sources carry."""
+    return f"Stronger than its sources carry: {reason}"

@@ -16,6 +16,7 @@ examples:
   advisor rules                    what the rule base holds
   advisor rules nitrite            everything on one id: a cause, rule, action, limit, sign ...
   advisor rules --check            look for faults; status 1 when there are any
+  advisor rules --sources          works with the entries they carry and how they were read
   advisor rules --check --dead     also for conditions that nothing meets (a minute)
 """
 
@@ -36,6 +37,9 @@ def add(commands: Any) -> None:
         action="store_true",
         help="with --check: look for what neither a shipped case nor a drawn delivery meets",
     )
+    parser.add_argument(
+        "--sources", action="store_true", help="list works, what they carry, how they were read"
+    )
     parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
     parser.add_argument("--json", action="store_true", help="print as JSON")
     parser.set_defaults(run=run)
@@ -50,6 +54,8 @@ def run(args: argparse.Namespace) -> int:
     if args.check:
         dead = _dead(base) if args.dead else None
         return _check(base, console, dead, remarks=args.remarks, as_json=args.json)
+    if args.sources:
+        return _sources(base, console, as_json=args.json)
     if args.id:
         return _explain(base, " ".join(args.id), console, as_json=args.json)
     return _overview(base, console, as_json=args.json)
@@ -62,6 +68,7 @@ def _check(
 
     from advisor.advice.soundness import unsound
     from advisor.rulebase.check import by_basis, check
+    from advisor.rulebase.check_strength import by_passage
     from advisor.rulebase.engine import limits_exceeded
     from advisor.rulebase.load import kept_differs
     from advisor.wording.layout import hanging, styled
@@ -73,9 +80,9 @@ def _check(
     if kept_differs(base.folder):
         faults.append("what is kept of these rules is not what the files say; empty the cache")
     soft = [f"{r.where}: {r.text}" for r in found if r.severity == "remark"]
-    basis = dict(by_basis(base))
+    basis, read = dict(by_basis(base)), by_passage(base)
     if as_json:
-        told = {"faults": faults, "remarks": soft, "rules_by_basis": basis}
+        told = {"faults": faults, "remarks": soft, "rules_by_basis": basis, "read": read}
         if dead is not None:
             told["dead"] = dead.never
             told["met_only_by_drawn"] = dead.only_drawn
@@ -92,6 +99,13 @@ def _check(
     hanging("", styled(f"{counts}: {len(faults)} faults, {len(soft)} remarks."), console)
     words = ", ".join(f"{count} {name}" for name, count in sorted(basis.items()))
     hanging("", styled(f"Evidence rules by their best basis: {words}."), console)
+    share = read["rules on something read"] / max(1, len(base.rules))
+    said = (
+        f"{read['rules on something read']} ({share:.0%}) say or work out what somebody read; "
+        f"{read['citations described']} of {read['citations']} citations tell what their "
+        "passage says."
+    )
+    hanging("", styled(said), console)
     if soft and not remarks:
         console.print(styled("See the remarks with --remarks."))
     return 1 if faults else 0
@@ -153,6 +167,19 @@ def _overview(base: RuleBase, console: Console, *, as_json: bool) -> int:
     console.print()
     console.print(styled(", ".join(f"{count} {kind}" for kind, count in counts.items()) + "."))
     console.print(styled("Explain one with: advisor rules ID"))
+    return 0
+
+
+def _sources(base: RuleBase, console: Console, *, as_json: bool) -> int:
+    import json
+
+    from advisor.screens.console import print_json
+    from advisor.screens.show_sources import show_sources, sources_as_json
+
+    if as_json:
+        print_json(json.dumps(sources_as_json(base), indent=2, ensure_ascii=False))
+    else:
+        show_sources(base, console)
     return 0
 
 
