@@ -6,20 +6,13 @@ import gc
 import os
 import sys
 
+from advisor.errors import lacking
+
 #: Set before the libraries that read them are loaded, unless the person has set them.
 _ENVIRONMENT = {
     "PYDANTIC_DISABLE_PLUGINS": "__all__",  # none is used; looking for them takes time
     "OPENBLAS_NUM_THREADS": "1",  # no matrices here; idle threads cost as much as importing numpy
 }
-
-
-def _lacks(package: str) -> int:
-    """One sentence where the advisor runs without what it is installed with."""
-    sys.stderr.write(
-        f"{package} is not installed for this Python; install the advisor with the first command "
-        "of README.md and run .venv/bin/advisor.\n"
-    )
-    return 2
 
 
 def main() -> None:
@@ -34,9 +27,10 @@ def main() -> None:
 
         status = run()
     except ModuleNotFoundError as missing:
-        if not missing.name or missing.name.split(".")[0] == "advisor":
+        if not (sentence := lacking(missing)):
             raise
-        sys.exit(_lacks(missing.name))
+        sys.stderr.write(f"{sentence}\n")
+        sys.exit(2)
     gc.freeze()  # nor at the end, when all of it goes anyway
     sys.exit(status)
 

@@ -30,3 +30,14 @@ class ManyFaults(AdvisorError):
     def __init__(self, faults: Sequence[str]) -> None:
         self.faults = tuple(faults)
         super().__init__("\n".join(self.faults))
+
+
+def lacking(missing: ModuleNotFoundError) -> str:
+    """The sentence for a package that is not installed; empty where a module of ours is missing."""
+    package = (missing.name or "").partition(".")[0]
+    if package in ("", "advisor"):
+        return ""
+    return (
+        f"{package} is not installed for this Python; install the advisor with the first command "
+        "of README.md and run .venv/bin/advisor."
+    )

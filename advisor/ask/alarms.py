@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from advisor.advice.results import Assessment
-from advisor.ask.hours import received_at
+from advisor.ask.hours import clock_at
 from advisor.ask.rechecks import next_look
 from advisor.case import Case
 
@@ -25,13 +25,11 @@ def alarms(case: Case, result: Assessment, now: datetime) -> list[Alarm]:
 
     Without a time of receipt the last look is taken to be now.
     """
-    received = received_at(case)
     last = max((look.at_hours for look in case.observation), default=0.0)
-    if received is None:
-        received = now - timedelta(hours=last)
     found = []
     for lot in result.lots:
         due = next_look(case, urgent=any(action.emergency for action in lot.actions))
         if due is not None:
-            found.append(Alarm(lot.lot, received + timedelta(hours=due.at_hours), due.name))
+            at = clock_at(case, due.at_hours) or now + timedelta(hours=due.at_hours - last)
+            found.append(Alarm(lot.lot, at, due.name))
     return sorted(found, key=lambda alarm: alarm.at)

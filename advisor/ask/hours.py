@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 from advisor.ask.answers.looks import SAME_LOOK_H
 from advisor.ask.answers.parts import changed
 from advisor.ask.rechecks import Due
 from advisor.case import Case, Lot
 from advisor.wording.numbers import fixed
+from advisor.wording.times import moment_after
 
 #: A clock may be this much before what was written down; a case sleeps no longer than the second.
 _CLOCK_H, _LONG_H = 0.1, 24.0 * 120
@@ -20,13 +21,13 @@ def about(lot: Lot) -> str:
     return f"{lot.count} {name}" if lot.count else name
 
 
-def received_at(case: Case) -> datetime | None:
-    """When the delivery was received, by local time; None when not known."""
+def clock_at(case: Case, hours: float = 0.0) -> datetime | None:
+    """Local time so many hours after receipt; None when that is not known."""
     try:
-        received = datetime.fromisoformat(case.delivery.received or "")
-    except ValueError:
+        at = moment_after(datetime.fromisoformat(case.delivery.received or ""), hours)
+    except (ValueError, OverflowError):
         return None
-    return received if received.tzinfo is None else received.astimezone().replace(tzinfo=None)
+    return at if at.tzinfo is None else at.astimezone().replace(tzinfo=None)
 
 
 def hours_since(case: Case, now: datetime) -> float:
@@ -75,7 +76,8 @@ def started(case: Case, now: datetime) -> Case:
     """A case with its time of receipt: now, unless it says otherwise."""
     if case.delivery.received is not None or case.observation:
         return case
-    received = now.replace(microsecond=0).isoformat()
+    # with its zone: the file may be read in another, or after summer time has ended
+    received = now.astimezone().isoformat(timespec="seconds")
     return changed(case, delivery=changed(case.delivery, received=received))
 
 
@@ -94,10 +96,9 @@ def due_words(case: Case, due: Due, now: datetime) -> str:
         after = in_words(due.at_hours - last).removeprefix("in ")
         return f"{after} after the last one ({due.name}); {fault}"
     left = due.at_hours - hours_since_exact(case, now)
-    received = received_at(case)
+    moment = clock_at(case, due.at_hours)
     at = ""
-    if received is not None:
-        moment = received + timedelta(hours=due.at_hours)
+    if moment is not None:
         same_day = moment.date() == now.date()
         at = f", at {moment:%H:%M}" if same_day else f", {moment:%d %b %H:%M}"
     return f"{in_words(left)}{at} ({due.name})"

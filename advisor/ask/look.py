@@ -11,7 +11,7 @@ from advisor.ask.answers.numbers import read_number
 from advisor.ask.between import MENDING, Change, change
 from advisor.ask.choose import SEALED_FROM
 from advisor.ask.closing import close_case
-from advisor.ask.hours import about, due_words, hours_since_exact, in_words, received_at
+from advisor.ask.hours import about, clock_at, due_words, hours_since_exact, in_words
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import LEGEND, Back, Enough, Same
 from advisor.ask.rechecks import AFTER_FIRST_H, QUARANTINE_H, next_look, open_reasons
@@ -37,7 +37,7 @@ def later_look(at: Inquiry) -> Talking[None]:
     at.say(LEGEND)
     _say_schedule(at)
     before = max((look.at_hours for look in at.case.observation), default=0.0)
-    if received_at(at.case) is None:
+    if clock_at(at.case) is None:
         yield from _ask_hour(at)
     if at.at_hours <= before:
         at.at_hours = before + max(0.001, at.hours_now() - before)
@@ -53,7 +53,7 @@ def _say_schedule(at: Inquiry) -> None:
     hours = hours_since_exact(at.case, at.clock())
     due = next_look(at.case)
     since = in_words(hours).removeprefix("in ")
-    line = f"Received {since} ago." if received_at(at.case) else ""
+    line = f"Received {since} ago." if clock_at(at.case) else ""
     if due is not None:
         line += f" Look due {due_words(at.case, due, at.clock())}."
     at.say(line.strip())

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from importlib import import_module
 from typing import Any, NoReturn
 
-from advisor.errors import AdvisorError
+from advisor.errors import AdvisorError, lacking
 from advisor.screens.streams import give_up_output, output_failed, place_failed, ready
 from advisor.version import PROGRAM
 
@@ -108,6 +108,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 0
     except Exception as error:  # no trace on a person's screen; it is kept in a file
         if isinstance(error, OSError) and (output_failed(error) or place_failed(error)):
+            return 2
+        if isinstance(error, ModuleNotFoundError) and (sentence := lacking(error)):
+            sys.stderr.write(f"{sentence}\n")
             return 2
         from advisor.screens.own_fault import own_fault
 

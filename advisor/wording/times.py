@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from advisor.wording.numbers import exact
 
@@ -27,8 +27,30 @@ def moment(received: str | None, hours: float) -> datetime | None:
     """Clock time so many hours after receipt, None when it is not known."""
     start = read_moment(received)
     try:
-        return None if start is None else start + timedelta(hours=hours)
+        return None if start is None else moment_after(start, hours)
     except OverflowError:
+        return None
+
+
+def moment_after(start: datetime, hours: float) -> datetime:
+    """What the clock in the room shows so many hours after ``start``.
+
+    A start without a zone, or with this computer's, follows summer time here; one of another
+    place keeps its own zone. Raises OverflowError beyond what a date can be.
+    """
+    at = start + timedelta(hours=hours)
+    offset, later = offset_here(start), offset_here(at)
+    if None in (offset, later) or start.utcoffset() not in (None, offset):
+        return at
+    at = (start.astimezone(UTC) + timedelta(hours=hours)).astimezone()
+    return at if start.tzinfo else at.replace(tzinfo=None)
+
+
+def offset_here(at: datetime) -> timedelta | None:
+    """How far this computer's clock stands from UTC then; None in a year it has no clock for."""
+    try:
+        return at.astimezone().utcoffset()
+    except (ValueError, OverflowError, OSError):
         return None
 
 

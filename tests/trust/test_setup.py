@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
+
+import pytest
 
 ROOT = Path(__file__).parents[2]
 CALL = (
@@ -43,3 +46,61 @@ def test_the_source_of_durable_rules_is_pinned_by_hash_and_ci_uses_it() -> None:
         rf"durable-rules=={re.escape(version[1])} --hash=sha256:[0-9a-f]{{64}}\n", pinned
     )
     assert "--require-hashes -r .ci/constraints.txt" in (ROOT / ".ci" / "run").read_text()
+
+
+SENTENCE = (
+    "{} is not installed for this Python; install the advisor with the first command of README.md "
+    "and run .venv/bin/advisor."
+)
+#: A command that needs the package; the others need it at the start.
+NEEDED_BY = {
+    "pint": ["ask", "--hear", "thermometer", "78 F", "--json"],
+    "tomlkit": ["recheck", "{copy}", "--answers", "{answers}"],
+    "numpy": ["bag", "{copy}"],
+    "plotext": ["bag", "{copy}"],
+    "jinja2": ["paper", "{copy}", "--for", "vet", "--out", "vet.html"],
+    "matplotlib": ["paper", "{copy}", "--for", "vet", "--full", "--out", "vet.html"],
+    "shtab": ["--completion", "bash"],
+    "rapidfuzz": ["ask", "--hear", "kinds", "12 gupies", "--json"],
+}
+#: It has to be built, so its sentence says how.
+BUILT = r"durable-rules cannot be loaded .* install it with: CPPFLAGS=\S+ pip install .*"
+
+
+def _packages() -> list[str]:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    return [re.split(r"[<>=]", line)[0] for line in project["dependencies"]]
+
+
+def test_a_python_without_any_package_is_told_in_one_sentence() -> None:
+    # -S: this Python as it is before anything is installed for it
+    done = subprocess.run(
+        [sys.executable, "-S", "-m", "advisor"], cwd=ROOT, capture_output=True, text=True
+    )
+    assert (done.returncode, done.stdout) == (2, "")
+    assert re.fullmatch(SENTENCE.format(r"\w+"), done.stderr.strip())
+
+
+@pytest.mark.parametrize("package", _packages())
+def test_each_package_that_is_missing_is_named(package: str, tmp_path: Path) -> None:
+    built = package == "durable-rules"
+    module = "durable_rules_engine" if built else package
+    copy, answers = tmp_path / "copy.toml", tmp_path / "answers.txt"
+    copy.write_bytes((ROOT / "tests" / "papers" / "delivery.toml").read_bytes())
+    answers.write_text("ph: 7.2 meter\n")
+    words = [
+        word.format(copy=copy, answers=answers)
+        for word in NEEDED_BY.get(package, ["assess", "{copy}"])
+    ]
+    code = f"import sys; sys.modules[{module!r}] = None\nfrom advisor.__main__ import main\nmain()"
+    done = subprocess.run(
+        [sys.executable, "-c", code, *words],
+        cwd=tmp_path,
+        env={"PYTHONPATH": str(ROOT), "HOME": str(tmp_path)},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 2, done.stderr
+    sentence = BUILT if built else re.escape(SENTENCE.format(module))
+    # a session also says where its answers are, before
+    assert re.search(f"{sentence}$", " ".join(done.stderr.split()))

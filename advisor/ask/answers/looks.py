@@ -10,6 +10,7 @@ from advisor.ask.answers.replies import Counted, Seen
 from advisor.case import Case, Observation, Reading, Readings
 from advisor.case.model import Lot
 from advisor.rulebase import RuleBase
+from advisor.wording.times import moment_after
 
 #: Two answers this close belong to one look [h].
 SAME_LOOK_H = 0.001
@@ -93,7 +94,7 @@ def _at(case: Case, lot: str | None, at_hours: float, change: Any) -> Case:
 
 def arrived_ago(case: Case, hours: float, place: Place) -> Case:
     """The fish came out ``hours`` ago: this look moves there, and receipt with it."""
-    from datetime import datetime, timedelta
+    from datetime import datetime
 
     shift = hours - place.at_hours
     looks = tuple(
@@ -103,7 +104,7 @@ def arrived_ago(case: Case, hours: float, place: Place) -> Case:
     received = case.delivery.received
     if received is not None:
         try:
-            moved = datetime.fromisoformat(received) - timedelta(hours=shift)
+            moved = moment_after(datetime.fromisoformat(received), -shift)
             received = moved.isoformat(timespec="seconds")
         except (ValueError, OverflowError):
             received = case.delivery.received

@@ -16,7 +16,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import PurePath
 
 from advisor.case.logs.asking import Doubts
@@ -26,7 +26,7 @@ from advisor.case.model import Case, Observation
 from advisor.case.readings import RANGES, Kit, Reading, Readings, Water
 from advisor.units import Quantity, kit_band
 from advisor.wording.numbers import grouped
-from advisor.wording.times import read_moment, span
+from advisor.wording.times import offset_here, read_moment, span
 
 MOST_LOOKS = 240
 #: Steps of time a log may be thinned to [h]: five minutes to two days.
@@ -121,8 +121,9 @@ def _hours(case: Case, log: Log, doubts: Doubts) -> tuple[list[_Timed], int]:
         hours = row.at
         if isinstance(hours, datetime):
             assert start is not None
-            naive = hours if start.tzinfo or hours.tzinfo is None else hours.replace(tzinfo=None)
-            hours = (naive - start) / timedelta(hours=1)
+            if start.tzinfo:  # in UTC: within one zone Python counts by the clock on the wall
+                hours = hours.astimezone(UTC)
+            hours = (hours - start) / timedelta(hours=1)
         rows.append(_Timed(round(hours, 5), row.values))
     near = [row for row in rows if EARLIEST_H <= row.hours <= LATEST_H]
     if not near:
@@ -155,9 +156,31 @@ def _receipt(case: Case, log: Log, doubts: Doubts) -> datetime:
             )  # fmt: skip
             doubts.settle()
         return start.replace(tzinfo=zone)
-    if at.tzinfo is None and start.tzinfo is not None:
+    if at.tzinfo is None:
+        changed = _clock_changed(start, log)
+        if changed is not None:
+            doubts.ask(
+                "zone", None,
+                f"Summer time begins or ends here between the receipt and {changed:%Y-%m-%d %H:%M}:"
+                " does the log's clock follow it (then name the place), or keep one zone?",
+                "Europe/Berlin",
+            )  # fmt: skip
+            doubts.settle()
         return start.replace(tzinfo=None)  # the log's clock hangs in the same room
     return start
+
+
+def _clock_changed(start: datetime, log: Log) -> datetime | None:
+    """The first time of the log on the other side of a change of this place's clocks."""
+    here = offset_here(start)
+    if here is None or start.utcoffset() not in (None, here):
+        return None
+    for row in log.rows:
+        assert isinstance(row.at, datetime)
+        hours = (row.at - start.replace(tzinfo=None)) / timedelta(hours=1)
+        if EARLIEST_H <= hours <= LATEST_H and offset_here(row.at) != here:
+            return row.at
+    return None
 
 
 def _beside(

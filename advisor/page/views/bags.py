@@ -13,7 +13,7 @@ from starlette.routing import Route
 from advisor.advice.results import LotResult
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.parts import Place
-from advisor.ask.hours import about, hours_since, received_at
+from advisor.ask.hours import about, clock_at, hours_since
 from advisor.ask.release import WAYS
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
@@ -109,8 +109,7 @@ def _bag(case: Case, lot: Lot, result: LotResult, place: int, because: str, by: 
 
 
 def _moment(case: Case, hours: float | None) -> datetime | None:
-    received = received_at(case)
-    return None if received is None or hours is None else received + timedelta(hours=hours)
+    return None if hours is None else clock_at(case, hours)
 
 
 def stamped(house: House, request: Request, guest: Guest, form: FormData) -> Response:
