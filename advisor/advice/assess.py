@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from advisor.advice.doubts import doubt_facts, doubts_of, in_doubt, resting_on
+from advisor.advice.facts.forecast import foresee_lots
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of, place_of
 from advisor.advice.facts.vocabulary import check_vocabulary, written_remarks
@@ -126,6 +127,8 @@ def _opening_order(
 
 def reason_all(case: Case, reasoner: Reasoner, until_hours: float = math.inf) -> list[Reasoned]:
     """Every lot of a delivery; what one lot shows is told to those that share its water."""
+    if len(case.lot) > 1:
+        foresee_lots(((case, lot) for lot in case.lot), reasoner.base, until_hours)
     thoughts = [_alone(case, lot, reasoner, until_hours) for lot in lots_of(case)]
     return [
         _alone(case, each.sheet.lot, reasoner, until_hours, told) if told else each
@@ -138,11 +141,19 @@ def reason(case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.i
     mine = _alone(case, lot, reasoner, until_hours)
     others = [
         _alone(case, other, reasoner, until_hours)
-        for other in case.lot
-        if other.id != lot.id and _lives_in_the_tank(case, other, reasoner.base, until_hours)
+        for other in lots_heard(case, lot, reasoner.base, until_hours)
     ]
     told = neighbours([mine, *others], reasoner.base)[0] if others else ()
     return _alone(case, lot, reasoner, until_hours, told) if told else mine
+
+
+def lots_heard(
+    case: Case, lot: Lot, base: RuleBase, until_hours: float = math.inf
+) -> Iterator[Lot]:
+    """The other lots that what is known of ``lot`` rests on: those that live in the tank."""
+    for other in case.lot:
+        if other.id != lot.id and _lives_in_the_tank(case, other, base, until_hours):
+            yield other
 
 
 def _lives_in_the_tank(case: Case, lot: Lot, base: RuleBase, until_hours: float) -> bool:
@@ -230,7 +241,7 @@ def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
         cautions=plan.cautions,
         vet=plan.vet,
         notices=plan.notices,
-        measure_next=tuple(_measure_next(reasoned, reasoner, [a.id for a in plan.actions])),
+        measure_next=tuple(measure_next(reasoned, reasoner, [a.id for a in plan.actions])),
         facts=facts,
         findings=tuple(_findings(reasoned, base)),
         computed=tuple(fact for fact in facts if fact.kind == "computed"),
@@ -306,7 +317,7 @@ def _findings(reasoned: Reasoned, base: RuleBase) -> Iterator[FindingResult]:
             )
 
 
-def _measure_next(
+def measure_next(
     reasoned: Reasoned, reasoner: Reasoner, shown: Iterable[str], most: int = 3
 ) -> Iterator[Measure]:
     """Readings most worth taking, by evidence per unit of time."""

@@ -15,6 +15,7 @@ unknown and widens the result. Results are frozen records of plain numbers.
 ``forecast_many``           many bags as one array
 ``compare_openings``        the water fish meet in each of ``OPENING_METHODS``
 ``compare_many``            the same for many bags as one array
+``times_left_open``         when ammonia passes a limit in many bags left open
 ``harm_order``              which of several bags to open first, and why
 ``float_minutes``           floating time from bag size or two readings
 ``tank_after_stocking``     ammonia, nitrite and the water changes they call for
@@ -43,7 +44,7 @@ if TYPE_CHECKING:
         OpeningMethod,
         SlowChange,
     )
-    from advisor.bag.opening import compare_many, compare_openings
+    from advisor.bag.opening import compare_many, compare_openings, times_left_open
     from advisor.bag.results import (
         QUANTITIES,
         FloatTime,
@@ -70,7 +71,7 @@ _HOMES = {
     "exposure": "OpeningResult",
     "floating": "float_minutes",
     "harm": "HarmLimits harm_order",
-    "opening": "compare_many compare_openings",
+    "opening": "compare_many compare_openings times_left_open",
     "sealed": "forecast_many forecast_sealed",
     "stocking": "SCHEDULES ChangeAdvice TankForecast WaterChange tank_after_stocking",
 }
@@ -111,6 +112,7 @@ __all__ = [
     "forecast_sealed",
     "harm_order",
     "tank_after_stocking",
+    "times_left_open",
 ]
 
 

@@ -7,7 +7,7 @@ of different length repeat their last time; a step of no length does nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -16,6 +16,7 @@ import numpy.typing as npt
 from advisor.bag.course import EVERY, Course, Inflow, Run, Start
 from advisor.bag.gases import Film
 from advisor.bag.integrator import run
+from advisor.errors import AdvisorError
 
 Array = npt.NDArray[np.float64]
 
@@ -33,15 +34,33 @@ class Job(NamedTuple):
     keep: tuple[str, ...] = EVERY
 
 
-def run_all(jobs: Sequence[Job]) -> list[Run]:
-    """Every job's run, in order; the same numbers as one by one."""
-    done: list[Run] = []
+def run_all(jobs: Sequence[Job]) -> list[Run | AdvisorError]:
+    """Every job's run, in order, as one by one; what cannot be solved gives its error instead."""
+    done: list[Run | AdvisorError] = []
     for group in _groups(jobs):
         if len(group) == 1:
-            done.append(run(*group[0]))
-        else:
+            done.append(_alone(group[0]))
+            continue
+        try:
             done.extend(_together(group))
+        except AdvisorError:  # one of them: the others must not lack theirs
+            done.extend(_alone(job) for job in group)
     return done
+
+
+def _alone(job: Job) -> Run | AdvisorError:
+    try:
+        return run(*job)
+    except AdvisorError as fault:
+        return fault
+
+
+def solved(runs: Iterable[Run | AdvisorError]) -> Iterator[Run]:
+    """The runs, where one that cannot be solved ends it: raises its AdvisorError."""
+    for each in runs:
+        if isinstance(each, AdvisorError):
+            raise each
+        yield each
 
 
 def _groups(jobs: Sequence[Job]) -> Iterator[list[Job]]:
@@ -92,7 +111,9 @@ def _together(jobs: Sequence[Job]) -> list[Run]:
             return type(first)(*(merged(each) for each in zip(*parts, strict=True)))
         return over_time(parts) if np.ndim(first) == 2 else once(parts)
 
-    hours = over_time([course.hours[:, None] for course in courses])
+    first = courses[0].hours
+    alike = all(np.array_equal(course.hours, first) for course in courses)
+    hours = first if alike else over_time([course.hours[:, None] for course in courses])
     ready = [course._replace(hours=None) for course in courses]  # type: ignore[arg-type]
     course = merged(ready)._replace(hours=hours)
     start = merged([job.start for job in jobs])

@@ -43,7 +43,7 @@ class Inflow(NamedTuple):
 class Course(NamedTuple):
     """What is imposed on the water. Arrays are (times, samples), either may be 1 in ``samples``.
 
-    hours       : the time grid [h], shape (times, samples)
+    hours       : the time grid [h], shape (times,) where all samples share it
     volume_l    : water volume [L]
     use         : full oxygen use [mmol/h]
     quotient    : mol N per mol O2, over the step that ends at each time
@@ -121,13 +121,19 @@ SHOWN = ("o2", "tan", "alkalinity", "log_h", "nh3", "co2")
 
 
 class Steps(NamedTuple):
-    """Weights of BDF2 steps: of now, of the step before, of the rate, and what extrapolates."""
+    """Weights of BDF2 steps: of now, of the step before, of the rate, and what extrapolates.
+
+    bend, earlier : for a guess through three points, what the change of change counts for
+                    and the ratio of the step before
+    """
 
     dt: Any
     h: Any
     now: Any
     before: Any
     ratio: Any
+    bend: Any
+    earlier: Any
 
     def rows(self) -> list[Steps]:
         """Every step; plain numbers where all samples share the grid."""
@@ -144,7 +150,9 @@ def steps_of(hours: Array) -> Steps:
     ratio = np.where((dt > 0.0) & (last > 0.0), dt / np.where(last > 0.0, last, 1.0), 0.0)
     whole = 1.0 + 2.0 * ratio
     h = dt * (1.0 + ratio) / whole
-    return Steps(dt, h, (1.0 + ratio) ** 2 / whole, -(ratio**2) / whole, ratio)
+    earlier = np.concatenate([0.0 * ratio[:1], ratio[:-1]])
+    bend = ratio * (1.0 + ratio) * earlier / (1.0 + earlier)
+    return Steps(dt, h, (1.0 + ratio) ** 2 / whole, -(ratio**2) / whole, ratio, bend, earlier)
 
 
 class Grid(NamedTuple):

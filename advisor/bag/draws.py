@@ -58,9 +58,7 @@ class Draws:
 
     def place(self, name: str) -> Array:
         """Where in an assumed range each sample lies: -1 low end, 0 centre, 1 high end."""
-        if not self.samples:
-            return np.zeros(1)
-        return np.concatenate([[0.0], _places(self.samples)[self._order(name)]])
+        return _placed(self.seed, name, self.samples)
 
     def _spread(self, r: Range) -> Array:
         """Two half-normals with the ends of the range as 5 and 95 % points, cut at the ends."""
@@ -70,10 +68,16 @@ class Draws:
             return np.asarray(r.value * ratio**z, float)
         return np.asarray(r.value + z * np.where(z < 0.0, r.value - r.low, r.high - r.value), float)
 
-    def _order(self, name: str) -> npt.NDArray[np.int64]:
-        """A shuffle that depends on the name only, so that other inputs do not disturb it."""
-        rng = np.random.default_rng([self.seed, zlib.crc32(name.encode())])
-        return rng.permutation(self.samples)
+
+@lru_cache(maxsize=256)
+def _placed(seed: int, name: str, samples: int) -> Array:
+    """Places in an order that depends on the name only, so that other inputs do not disturb it."""
+    placed = np.zeros(1 + samples)
+    if samples:
+        rng = np.random.default_rng([seed, zlib.crc32(name.encode())])
+        placed[1:] = _places(samples)[rng.permutation(samples)]
+    placed.flags.writeable = False
+    return placed
 
 
 @lru_cache(maxsize=8)

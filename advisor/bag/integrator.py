@@ -161,6 +161,7 @@ class _State:
             start.ph * -LN10, self.w,
         )  # fmt: skip
         self.water_before = self.water
+        self.moved_before: Any = 0.0
 
     def amounts(self) -> tuple[Any, ...]:
         """What a ``Run`` holds, now."""
@@ -317,9 +318,9 @@ class _State:
             carbon, share = (part + held * all_carbon) / (1.0 + held), exchange / (1.0 + held)
         else:
             carbon, share = part + held * c.air_co2_atm[i], exchange
-        now, before = self.water, self.water_before
-        guess = now.log_h + s.ratio * (now.log_h - before.log_h)
-        self.water_before = now
+        now, moved = self.water, self.water.log_h - self.water_before.log_h
+        guess = now.log_h + s.ratio * moved + s.bend * (moved - s.earlier * self.moved_before)
+        self.water_before, self.moved_before = now, moved
         self.water = carbonate_step(
             self.constants[i], self.alkalinity * per_l, carbon * per_l, self.tan * per_l,
             share, guess, now.more_ions, self.salted, self.w,

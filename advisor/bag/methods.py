@@ -31,8 +31,9 @@ class OpeningMethod:
     tub_share: float = 0.0
 
 
+LEFT_OPEN = OpeningMethod(name="left_open", label="left open, still", kind="still")
 OPENING_METHODS: tuple[OpeningMethod, ...] = (
-    OpeningMethod(name="left_open", label="left open, still", kind="still"),
+    LEFT_OPEN,
     OpeningMethod(name="aerated", label="open with an air stone", kind="aerated"),
     OpeningMethod(
         name="dripped",

@@ -9,16 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.bag.batch import run_all
+from advisor.bag.batch import Job, run_all, solved
 from advisor.bag.draws import Draws
-from advisor.bag.exposure import OpeningResult, result_of
+from advisor.bag.exposure import OpeningResult, first_above, limit_time, result_of
 from advisor.bag.inputs import Measured, TankWater
-from advisor.bag.methods import OPENING_METHODS, OpeningMethod, SlowChange
+from advisor.bag.methods import LEFT_OPEN, OPENING_METHODS, OpeningMethod, SlowChange
 from advisor.bag.opened_bag import bag_at_opening
-from advisor.bag.results import SealedForecast
+from advisor.bag.respiration import N_MG
+from advisor.bag.results import LimitTime, SealedForecast
 from advisor.bag.state import BagState
 from advisor.bag.tankwater import sample_tank
-from advisor.bag.ways import Look, Opened
+from advisor.bag.ways import Look, Opened, grid
 from advisor.errors import AdvisorError
 from advisor.wording.numbers import exact
 
@@ -69,13 +70,39 @@ def compare_many(
         raise AdvisorError("methods: none given; leave them out to compare the usual ones.")
     opened = [_opened(bag, tank, samples, seed) for bag, tank in cases]
     looks = [[each.look(method, minutes) for method in methods] for each in opened]
-    flat = [look for row in looks for look in row]
-    runs = iter(run_all([look.job for look in flat if look.job is not None]))
+    runs = iter(solved(run_all([look.job for row in looks for look in row if look.job])))
     slow = slow_change or SlowChange()
     return tuple(
         _results(case, each, row, runs, slow)
         for (case, _), each, row in zip(cases, opened, looks, strict=True)
     )
+
+
+def times_left_open(
+    bags: Sequence[tuple[Bag, TankWater]], limits_mg_l: Sequence[float], minutes: float = 120.0
+) -> tuple[LimitTime | AdvisorError, ...]:
+    """When un-ionised ammonia [mg N/L] passes its limit in each bag opened and left still.
+
+    As ``compare_many`` and ``minutes_to_nh3_limit`` say it, and of the bags as one array,
+    but nothing else is worked out. A bag for which it cannot be told gives its error.
+    """
+    jobs: list[Job | AdvisorError] = []
+    for bag, tank in bags:
+        try:
+            look = _opened(bag, tank, 0, 0).look(LEFT_OPEN, minutes)
+        except AdvisorError as fault:
+            jobs.append(fault)
+            continue
+        assert look.job is not None
+        jobs.append(look.job._replace(keep=("nh3",)))
+    runs = iter(run_all([job for job in jobs if isinstance(job, Job)]))
+    times = grid(minutes, None)
+    found: list[LimitTime | AdvisorError] = []
+    for job, limit in zip(jobs, limits_mg_l, strict=True):
+        run = next(runs) if isinstance(job, Job) else job
+        passed = run if isinstance(run, AdvisorError) else first_above(times, run.nh3 * N_MG, limit)
+        found.append(passed if isinstance(passed, AdvisorError) else limit_time(passed))
+    return tuple(found)
 
 
 def _opened(bag: Bag, tank: TankWater, samples: int, seed: int) -> Opened:

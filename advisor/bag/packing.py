@@ -28,7 +28,7 @@ Array = npt.NDArray[np.float64]
 _FIRST_STEP_H = 0.02
 _STEP_SHARE = 0.1
 _EARLY_H = 8.0
-_STEP_H = 0.8
+_STEP_H = 1.25
 #: Fish that came this cold are taken as cold-water fish where nothing says otherwise. Judgement.
 COLD_KEPT_C = 14.0
 

@@ -95,11 +95,11 @@ def forecast_many(
     keep = (*LIKE, *shown) if any(readings_in(case.measured) for case in open_cases) else shown
     firsts = run_all([case.sealed.job(keep) for case in open_cases])
     for case, first in zip(open_cases, firsts, strict=True):
-        case.begin(first)
+        case.take(first)
     while waiting := [case for case in open_cases if case.waits is not None]:
         results = run_all([case.next_job() for case in waiting])
         for case, result in zip(waiting, results, strict=True):
-            case.go_on(result)
+            case.take(result)
     return tuple(case.forecast(low_do_mg_l) if isinstance(case, _Case) else case for case in cases)
 
 
@@ -121,6 +121,7 @@ class _Case:
     """One bag on its way through the runs: first without readings, then meeting them.
 
     waits : the bag to be simulated next, None when done
+    fault : why it could not be simulated
     """
 
     sealed: Sealed
@@ -134,13 +135,23 @@ class _Case:
     fish: Metabolism | None = None
     order: npt.NDArray[np.intp] | None = None
     agreeing: float = 0.0
+    fault: AdvisorError | None = None
+
+    def take(self, result: Run | AdvisorError) -> None:
+        """Go on from the run that was waited for."""
+        if isinstance(result, AdvisorError):
+            self.fault, self.waits = result, None
+        elif self.first is None:
+            self._begin(result)
+        else:
+            self._go_on(result)
 
     def next_job(self) -> Job:
         """The run that is waited for."""
         assert self.waits is not None
         return self.waits.job._replace(keep=SHOWN if self.with_paths else ())
 
-    def begin(self, first: Run) -> None:
+    def _begin(self, first: Run) -> None:
         """Take the run without readings; leave out readings nothing explains."""
         self.first = self.result = first
         self.fish = self.sealed.fish
@@ -150,7 +161,7 @@ class _Case:
             self.doubted = implausible_alone(self.sealed, first, readings)
         self._aim()
 
-    def go_on(self, result: Run) -> None:
+    def _go_on(self, result: Run) -> None:
         """Weigh the draws of a run that was aimed at the readings; drop one that fits none."""
         assert self.waits is not None
         case, self.waits = self.waits, None
@@ -167,17 +178,19 @@ class _Case:
         believed = tuple(r for r in readings_in(self.measured) if r.name not in self.doubted)
         self.waits = told(self.sealed, self.first, believed) if believed else None
 
-    def forecast(self, low_do_mg_l: float) -> SealedForecast:
+    def forecast(self, low_do_mg_l: float) -> SealedForecast | AdvisorError:
         """Put the result together."""
+        if self.fault is not None:
+            return self.fault
         sealed, result, first = self.sealed, self.result, self.first
         assert result is not None and first is not None and self.fish is not None
         state = last_state(sealed, result, self.fish)
-        untold = _ends(sealed, first, None)
+        end = _ends(sealed, result, self.order)
+        untold = dict(end) if result is first else _ends(sealed, first, None)
         if sealed.expected_c is not None:
             untold["temperature_c"] = band_of(sealed.expected_c)
         if self.order is not None:
             state = state.picked(self.order)
-        end = _ends(sealed, result, self.order)
         values = _over_time(sealed, result, self.order) if self.with_paths else {}
         paths = {name: path_of(array) for name, array in values.items()}
         ran_out = _first_below(sealed.course.hours, paths.get("do_mg_l"), low_do_mg_l)
@@ -249,10 +262,9 @@ def _ends(sealed: Sealed, result: Run, order: npt.NDArray[np.intp] | None) -> di
     """The quantities at the end of a run."""
     last = Run(*(part[-1:] for part in result))
     values = quantities(last, sealed.course.volume_l[-1:], sealed.temperature[-1:])
-    return {
-        name: path_of(array if order is None else picked(array, order)).at(0)
-        for name, array in values.items()
-    }
+    stack = np.concatenate([np.broadcast_to(each, last.o2.shape) for each in values.values()])
+    bands = path_of(stack if order is None else stack[:, order])
+    return {name: bands.at(row) for row, name in enumerate(values)}
 
 
 def _clipped_band(hours: Array) -> Band:

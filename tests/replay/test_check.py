@@ -13,7 +13,7 @@ from advisor.case import load_case
 from advisor.case.model import Expected
 from advisor.errors import AdvisorError
 from advisor.explain.replay.against import compare
-from advisor.explain.replay.check import Table, by_odds, judge, judge_file, judge_with, met_by
+from advisor.explain.replay.check import Table, by_odds, judge, judge_all, judge_file, met_by
 from advisor.explain.replay.crowd import over
 from advisor.explain.replay.files import case_files, judged_lot, shipped_cases
 from tests.commands.running import run
@@ -96,8 +96,8 @@ def test_the_shipped_cases_are_found() -> None:
 
 
 def test_two_processes_say_what_one_says() -> None:
-    alone = list(over(map(str, SOME), judge_with))
-    assert list(over(map(str, SOME), judge_with, jobs=2)) == alone
+    alone = list(over(map(str, SOME), judge_all))
+    assert list(over(map(str, SOME), judge_all, jobs=2)) == alone
     assert len(alone) == len(SOME)
 
 

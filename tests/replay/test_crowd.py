@@ -18,8 +18,8 @@ import pytest
 
 from advisor.advice.assess import Reasoner
 from advisor.errors import AdvisorError
-from advisor.explain.replay.against import MovedCase, compare, draws
-from advisor.explain.replay.check import Judged, judge_with
+from advisor.explain.replay.against import MovedCase, compare, compare_all, draws
+from advisor.explain.replay.check import Judged, judge_all
 from advisor.explain.replay.crowd import WorkersLost, over
 from advisor.explain.replay.files import case_names
 from advisor.explain.replay.resume import kept_results
@@ -30,11 +30,12 @@ SOME = list(case_names(CASES / "constructed"))[:6]
 MANY = SOME * 30
 
 
-def lethal(task: str, reasoners: tuple[Reasoner, ...]) -> str:
+def lethal(tasks: list[str], reasoners: tuple[Reasoner, ...]) -> Iterator[str]:
     """Work whose process is killed from outside when it comes to one task."""
-    if task == "die":
-        os.kill(os.getpid(), signal.SIGKILL)
-    return task
+    for task in tasks:
+        if task == "die":
+            os.kill(os.getpid(), signal.SIGKILL)
+        yield task
 
 
 def test_a_killed_process_ends_the_run_with_a_sentence() -> None:
@@ -202,8 +203,8 @@ def test_moved_draws_are_grouped_by_reason(
     assert any("starting odds for settling" in group["reason"] for group in told["groups"])
     screen = run(capsys, *words[:-1]).out
     assert f"{told['count']} of 24 cases move." in screen
-    assert list(over(draws(24, 1), compare, (older, None), jobs=2)) == list(
-        over(draws(24, 1), compare, (older, None))
+    assert list(over(draws(24, 1), compare_all, (older, None), jobs=2)) == list(
+        over(draws(24, 1), compare_all, (older, None))
     )
     same = json.loads(run(capsys, "replay", "--against", str(ROOT / "rules"), *words[3:]).out)
     assert same["count"] == 0
@@ -221,14 +222,14 @@ def test_no_cluster_is_a_sentence(capsys: pytest.CaptureFixture[str]) -> None:
 def test_a_cluster_says_the_same_though_one_of_its_workers_is_killed() -> None:
     """A local cluster of two processes, one killed in the middle, against one process here."""
     distributed = pytest.importorskip("distributed")
-    alone = list(over(SOME, judge_with)) * 30
+    alone = list(over(SOME, judge_all)) * 30
     with distributed.LocalCluster(
         n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
     ) as cluster:
         address = cluster.scheduler_address
         victim = next(iter(cluster.workers.values())).pid
         found = []
-        for each in over(MANY, judge_with, on=address):
+        for each in over(MANY, judge_all, on=address):
             found.append(each)
             if len(found) == 60:
                 os.kill(victim, signal.SIGKILL)

@@ -6,12 +6,13 @@ the case does not say stays unknown there and widens the band.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from advisor.advice.facts.forecast_trace import MEASURED, Trace, trace_of
-from advisor.advice.facts.kept_forecasts import recall, remember
+from advisor.advice.facts.measured import reading_records
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.shape import mass_of
 from advisor.advice.facts.told import answer_in
@@ -20,11 +21,11 @@ from advisor.bag.inputs import Gas, Measured, SealedBag, TankWater, TemperatureP
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from advisor.rulebase.species import Kind
+from advisor.rulebase.kept import KeptAnswers
+from advisor.rulebase.species import Kind, kind_of
 from advisor.wording.numbers import exact, fixed, short
 
 if TYPE_CHECKING:
-    from advisor.bag.exposure import OpeningResult
     from advisor.bag.results import LimitTime, OxygenOutlook, SealedForecast
 
 Records = Mapping[tuple[str, str], Record]
@@ -231,81 +232,130 @@ class Outlook(NamedTuple):
         return None if self.oxygen is None else self.oxygen.store_hours
 
 
-@lru_cache(maxsize=256)
+class Asked(NamedTuple):
+    """What an outlook is asked for.
+
+    nh3_limit_mg_l : of un-ionised ammonia [mg/L as N], whose passing is timed
+    """
+
+    bag: SealedBag
+    measured: Measured | None
+    nh3_limit_mg_l: float | None
+
+
+#: Outlooks of this run, and how many of them.
+_SEEN: dict[Asked, Outlook | None] = {}
+_MOST_SEEN = 512
+_ROOMS = Path(__file__).parents[2]
+#: Of as many bags as a few days' deliveries have: a delivery is looked at many times, and to
+#: load the simulation and do it again takes longer than all the rest.
+KEPT = KeptAnswers(
+    "forecasts",
+    sorted(file for room in ("bag", "water") for file in (_ROOMS / room).glob("*.py")),
+    most=60,
+)
+
+
 def outlook(
     bag: SealedBag, measured: Measured | None, nh3_limit_mg_l: float | None
 ) -> Outlook | None:
-    """What facts need of both simulations; None where the readings contradict each other.
+    """What facts need of both simulations; None where the readings contradict each other."""
+    asked = Asked(bag, measured, nh3_limit_mg_l)
+    return _SEEN[asked] if asked in _SEEN else foresee((asked,))[0]
 
-    nh3_limit_mg_l : of un-ionised ammonia [mg/L as N], whose passing is timed
 
-    Kept from start to start, digit for digit: a delivery is looked at many times,
-    and simulating it again takes longer than all the rest.
-    """
-    asked = repr((bag, measured, nh3_limit_mg_l, SAMPLES))
-    kept = recall(asked)
-    if kept is None:
-        kept = _simulated(bag, measured, nh3_limit_mg_l)
-        remember(asked, kept)
+def foresee(asked: Sequence[Asked]) -> list[Outlook | None]:
+    """The outlook of many bags; those that nobody looked at yet are simulated as one array."""
+    found = {each: _SEEN[each] for each in asked if each in _SEEN}
+    texts = {each: repr((*each, SAMPLES)) for each in asked if each not in found}
+    kept = {each: KEPT.recall(text) for each, text in texts.items()}
+    new = [each for each, numbers in kept.items() if numbers is None]
+    for each, numbers in zip(new, _simulated(new), strict=True):
+        kept[each] = numbers
+        KEPT.remember(texts[each], numbers)
+    found |= {each: _outlook_of(numbers) for each, numbers in kept.items()}
+    _SEEN.update(found)
+    while len(_SEEN) > _MOST_SEEN:
+        del _SEEN[next(iter(_SEEN))]
+    return [found[each] for each in asked]
+
+
+def foresee_lots(lots: Iterable[tuple[Case, Lot]], base: RuleBase, until_hours: float) -> None:
+    """Foresee the bags of all these lots at once, before their facts ask one by one."""
+    limit = base.limits.get(GILL_LIMIT)
+    asked = []
+    for case, lot in lots:
+        if lot.count and lot.bag_water_l is not None:
+            records: dict[tuple[str, str], Record] = {
+                (r.kind, r.name): r for r in reading_records(case, lot, base, until_hours)
+            }
+            bag = sealed_bag(case, lot, kind_of(lot, base), records)
+            if bag is not None:
+                measured = measured_in_bag(case, lot, records)
+                asked.append(Asked(bag, measured, None if limit is None else limit.value))
+    foresee(asked)
+
+
+def _outlook_of(kept: Mapping[str, Any]) -> Outlook | None:
+    """From the numbers, as computed or as JSON kept them."""
     if not kept:
         return None
-    from advisor.bag.results import LimitTime
+    from advisor.bag.results import LimitTime, OxygenOutlook
 
     oxygen, passed = kept["oxygen"], kept["nh3_limit"]
+    if oxygen is not None:
+        store, still, crossing, gas, short, turn = oxygen
+        oxygen = OxygenOutlook(Band(*store), Band(*still), Band(*crossing), Band(*gas), short, turn)
     return Outlook(
         {name: Band(*band) for name, band in kept["end"].items()},
-        None if oxygen is None else _oxygen_again(oxygen),
+        oxygen,
         None if passed is None else LimitTime(*passed),
     )
 
 
-def _oxygen_again(kept: list[Any]) -> OxygenOutlook:
-    from advisor.bag.results import OxygenOutlook
+def _simulated(asked: Sequence[Asked]) -> list[dict[str, Any]]:
+    """The numbers of outlooks, as JSON can keep them; empty for contradicting readings."""
+    if not asked:
+        return []
+    from advisor.bag import forecast_many, times_left_open
 
-    store, still, crossing, gas, short, turn = kept
-    return OxygenOutlook(Band(*store), Band(*still), Band(*crossing), Band(*gas), short, turn)
-
-
-def _simulated(
-    bag: SealedBag, measured: Measured | None, nh3_limit_mg_l: float | None
-) -> dict[str, Any]:
-    """The numbers of an outlook, as JSON can keep them; empty for contradicting readings."""
-    try:
-        forecast = sealed_forecast(bag, measured)
-    except AdvisorError:
-        return {}
-    passed = None
-    if nh3_limit_mg_l is not None:
-        try:
-            passed = left_open(bag, measured).minutes_to_nh3_limit(nh3_limit_mg_l)
-        except AdvisorError:  # its water lies outside what an opened bag can be
+    bags, measured, limits = zip(*asked, strict=True)
+    forecasts = forecast_many(bags, measured, SAMPLES, paths=False)
+    open_ones = [
+        (forecast, limit)
+        for forecast, limit in zip(forecasts, limits, strict=True)
+        if not isinstance(forecast, AdvisorError) and limit is not None
+    ]
+    times = iter(
+        times_left_open(
+            [(forecast, _any_tank(forecast)) for forecast, _ in open_ones],
+            [limit for _, limit in open_ones],
+        )
+    )
+    found: list[dict[str, Any]] = []
+    for forecast, limit in zip(forecasts, limits, strict=True):
+        if isinstance(forecast, AdvisorError):
+            found.append({})
+            continue
+        passed = None if limit is None else next(times)
+        if isinstance(passed, AdvisorError):  # its water lies outside what an opened bag can be
             passed = None
-    return {
-        "end": forecast.end,
-        "oxygen": forecast.oxygen,
-        "nh3_limit": passed,
-    }
+        found.append({"end": forecast.end, "oxygen": forecast.oxygen, "nh3_limit": passed})
+    return found
 
 
-@lru_cache(maxsize=256)
-def sealed_forecast(bag: SealedBag, measured: Measured | None) -> SealedForecast:
-    """The forecast, kept so that each answer of a session need not run it again."""
-    from advisor.bag import forecast_sealed
-
-    return forecast_sealed(bag, measured=measured, samples=SAMPLES)
-
-
-@lru_cache(maxsize=256)
-def left_open(bag: SealedBag, measured: Measured | None) -> OpeningResult:
-    """The same bag once opened and left standing; the tank plays no part in it."""
-    from advisor.bag import OPENING_METHODS, compare_openings
-
-    forecast = sealed_forecast(bag, measured)
-    # any water will do, and a bag may hold what no tank may (a load of 600 g/L, say)
-    tank = TankWater(
+def _any_tank(forecast: SealedForecast) -> TankWater:
+    """Any water will do beside a bag left open; a bag may hold what no tank may."""
+    return TankWater(
         volume_l=1000.0,
         temperature_c=min(40.0, max(0.0, forecast.end["temperature_c"].value)),
         alkalinity_mg_l_caco3=100.0,
     )
-    still = tuple(method for method in OPENING_METHODS if method.name == "left_open")
-    return compare_openings(forecast, tank, still)[0]
+
+
+@lru_cache(maxsize=64)
+def sealed_forecast(bag: SealedBag, measured: Measured | None) -> SealedForecast:
+    """The whole forecast with its courses over time, kept for as long as the program runs."""
+    from advisor.bag import forecast_sealed
+
+    return forecast_sealed(bag, measured=measured, samples=SAMPLES)

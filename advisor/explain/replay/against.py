@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from types import SimpleNamespace
 from typing import Any, Literal, NamedTuple, cast
 
-from advisor.advice.assess import Reasoner, lot_result, reason
+from advisor.advice.assess import Reasoner, reason
 from advisor.advice.facts.vocabulary import check_vocabulary
-from advisor.advice.results import CauseResult, LotResult
+from advisor.advice.results import CauseResult
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
-from advisor.explain.replay.check import ASKED, Judged, judge
+from advisor.explain.replay.check import ASKED, Judged, Outcome, judge, outcome
 from advisor.explain.replay.drawn import delivery
 from advisor.explain.replay.files import judged_lot
 from advisor.rulebase import RuleBase
@@ -93,6 +93,11 @@ def draws(count: int, seed: int) -> Iterator[str]:
     return (f"{DRAW}{seed}/{number}" for number in range(count))
 
 
+def compare_all(tasks: Sequence[str], reasoners: tuple[Reasoner, ...]) -> Iterator[MovedCase]:
+    """Each in turn, in the form that ``advisor.explain.replay.crowd`` takes."""
+    return (compare(task, reasoners) for task in tasks)
+
+
 def compare(task: str, reasoners: tuple[Reasoner, ...]) -> MovedCase:
     """One case, or one random delivery, under two rule bases, the older first."""
     older, newer = reasoners
@@ -118,7 +123,7 @@ class _Side:
     """A case under one rule base; ``fired``: conditions of actions."""
 
     judged: Judged
-    result: LotResult | None = None
+    result: Outcome | None = None
     fired: frozenset[str] = frozenset()
 
     @classmethod
@@ -128,7 +133,8 @@ class _Side:
             reasoned = reason(case, judged_lot(case), reasoner)
         except AdvisorError as fault:
             return cls(_faulty(task, fault))
-        result = lot_result(reasoned, reasoner)
+        asks = case.expected is not None and bool(case.expected.measure_next)
+        result = outcome(reasoned, reasoner, measure=asks)
         fired = frozenset(firing.rule_id for firing in reasoned.firings)
         return cls(judge(case, result, reasoner.base, task), result, fired)
 
@@ -153,7 +159,7 @@ def _drawn(task: str, older: Reasoner, newer: Reasoner) -> Case:
     return delivery(rng, cast(RuleBase, SimpleNamespace(**tables)))
 
 
-def _changed(before: LotResult, after: LotResult) -> tuple[str, ...]:
+def _changed(before: Outcome, after: Outcome) -> tuple[str, ...]:
     ends = (before, after)
     told: dict[str, list[Any]] = {
         "first cause": [r.causes[0].id for r in ends],
@@ -176,7 +182,7 @@ def _steps(before: _Side, after: _Side) -> tuple[str, ...]:
     )
 
 
-def _by_which(before: LotResult, after: LotResult) -> tuple[Piece, ...]:
+def _by_which(before: Outcome, after: Outcome) -> tuple[Piece, ...]:
     """Evidence that differs for the causes that stood first or second, before or after."""
     found = []
     for name in dict.fromkeys(c.id for r in (before, after) for c in r.causes[:2]):
@@ -187,7 +193,7 @@ def _by_which(before: LotResult, after: LotResult) -> tuple[Piece, ...]:
     return tuple(sorted(found, key=lambda each: (-abs(each[3] - each[2]), each[0])))
 
 
-def _pieces(result: LotResult, name: str) -> dict[str, float]:
+def _pieces(result: Outcome, name: str) -> dict[str, float]:
     cause: CauseResult | None = next((c for c in result.causes if c.id == name), None)
     if cause is None:
         return {}

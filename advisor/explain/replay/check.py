@@ -7,15 +7,18 @@ the advisor in the same run, so that a share can be read against something.
 
 from __future__ import annotations
 
+import math
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import NamedTuple
 
-from advisor.advice.assess import Reasoner, lot_result, reason
+from advisor.advice.assess import Reasoned, Reasoner, lots_heard, measure_next, plan_of, reason
+from advisor.advice.facts.forecast import foresee_lots
 from advisor.advice.facts.vocabulary import check_vocabulary
-from advisor.advice.results import LotResult
-from advisor.case import Case, load_case
+from advisor.advice.results import ActionResult, CauseResult, LotResult, Measure
+from advisor.case import Case, Lot, load_case
 from advisor.case.model import Expected
 from advisor.errors import AdvisorError
 from advisor.explain.replay.files import judged_lot
@@ -74,24 +77,68 @@ def _first(name: str) -> int:
     return 1 if name == "first_cause" else 3
 
 
+class Outcome(NamedTuple):
+    """What of a lot's result an expectation speaks of; a check needs no texts."""
+
+    lot: str
+    phase: str
+    causes: tuple[CauseResult, ...]
+    actions: tuple[ActionResult, ...]
+    not_enough: bool
+    measure_next: tuple[Measure, ...] = ()
+
+
+def outcome(reasoned: Reasoned, reasoner: Reasoner, *, measure: bool) -> Outcome:
+    """Causes and actions; what to measure next, the dearest to find, only when asked for."""
+    sheet, ranking, plan = reasoned.sheet, reasoned.ranking, plan_of(reasoned, reasoner)
+    next_ = measure_next(reasoned, reasoner, [a.id for a in plan.actions]) if measure else ()
+    return Outcome(
+        sheet.lot.id, sheet.phase, ranking.causes, plan.actions, ranking.not_enough, tuple(next_)
+    )
+
+
 def judge_file(path: Path | str, reasoner: Reasoner) -> Judged:
     """Read, assess and judge one case; a fault of its file becomes part of the result."""
+    return next(judge_all((str(path),), (reasoner,)))
+
+
+def judge_all(paths: Sequence[str], reasoners: tuple[Reasoner, ...]) -> Iterator[Judged]:
+    """Every case read, assessed and judged, their bags simulated together.
+
+    In the form that ``advisor.explain.replay.crowd`` takes.
+    """
+    reasoner = reasoners[0]
+    read = [_read(path, reasoner.base) for path in paths]
+    foresee_lots(
+        (
+            (case, each)
+            for case, lot in (found for found in read if not isinstance(found, str))
+            for each in (lot, *lots_heard(case, lot, reasoner.base))
+        ),
+        reasoner.base,
+        math.inf,
+    )
+    for path, found in zip(paths, read, strict=True):
+        if isinstance(found, str):
+            yield Judged(path, fault=found)
+            continue
+        case, lot = found
+        asks = case.expected is not None and bool(case.expected.measure_next)
+        reasoned = reason(case, lot, reasoner)
+        yield judge(case, outcome(reasoned, reasoner, measure=asks), reasoner.base, path)
+
+
+def _read(path: str, base: RuleBase) -> tuple[Case, Lot] | str:
+    """A case and the lot it is judged by, or the fault of its file."""
     try:
         case = load_case(path)
-        check_vocabulary(case, reasoner.base, str(path))
-        lot = judged_lot(case)
+        check_vocabulary(case, base, path)
+        return case, judged_lot(case)
     except AdvisorError as fault:
-        return Judged(str(path), fault=str(fault).split("\n", 1)[0])
-    reasoned = reason(case, lot, reasoner)
-    return judge(case, lot_result(reasoned, reasoner), reasoner.base, str(path))
+        return str(fault).split("\n", 1)[0]
 
 
-def judge_with(path: str, reasoners: tuple[Reasoner, ...]) -> Judged:
-    """:func:`judge_file` in the form that ``advisor.explain.replay.crowd`` takes."""
-    return judge_file(path, reasoners[0])
-
-
-def judge(case: Case, result: LotResult, base: RuleBase, path: str = "") -> Judged:
+def judge(case: Case, result: Outcome | LotResult, base: RuleBase, path: str = "") -> Judged:
     """What a result is worth against the case's expectation."""
     expected = case.expected
     causes = tuple(cause.id for cause in result.causes)

@@ -12,7 +12,7 @@ import multiprocessing
 import os
 import signal
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
@@ -27,10 +27,11 @@ from advisor.errors import AdvisorError
 
 Result = TypeVar("Result")
 Folders = tuple[Path | None, ...]
-#: What is done with one case: it is named by its function, so that a worker finds it.
-Work = Callable[[str, tuple[Reasoner, ...]], Result]
+#: What is done with some cases, in order: named by its function, so that a worker finds it.
+Work = Callable[[Sequence[str], tuple[Reasoner, ...]], Iterable[Result]]
 
-_CHUNK = 16
+#: Cases worked on together: enough that their bags, simulated as one array, cost little.
+_CHUNK = 32
 #: Chunks that wait or are worked on at once, for each worker.
 _AHEAD = 3
 #: Seconds without an answer before a cluster is asked whether it still has workers.
@@ -52,7 +53,7 @@ def over(
     jobs: int = 1,
     on: str | None = None,
 ) -> Iterator[Result]:
-    """``work`` on every task, in order. Rules of each folder are made ready once a worker.
+    """``work`` on all tasks, some at a time, in order. Rules are made ready once a worker.
 
     tasks : paths of cases, or names of draws
     jobs  : processes; 1 works in this one
@@ -63,10 +64,11 @@ def over(
     work of a lost worker to another, and is lost with its last one).
     """
     held = tuple(folders)
-    if on is None and jobs <= 1:
-        yield from _work(tasks, work, held)
-        return
     left = iter(tasks)
+    if on is None and jobs <= 1:
+        while chunk := list(islice(left, _CHUNK)):
+            yield from work(chunk, _reasoners(held))
+        return
     with _pool(jobs, held) if on is None else _cluster(on, held) as (submit, workers):
         waiting: deque[_Future] = deque()
         while chunk := list(islice(left, _CHUNK)):
@@ -88,12 +90,6 @@ def cores() -> int:
 @lru_cache(maxsize=1)
 def _reasoners(folders: Folders) -> tuple[Reasoner, ...]:
     return tuple(Reasoner.load(folder) for folder in folders)
-
-
-def _work(tasks: Iterable[str], work: Work[Result], folders: Folders) -> Iterator[Result]:
-    held = _reasoners(folders)
-    for task in tasks:
-        yield work(task, held)
 
 
 Submit = Callable[[list[str], Work[Any]], _Future]
@@ -122,7 +118,7 @@ def _begin(folders: Folders) -> None:
 
 
 def _chunk(tasks: list[str], work: Work[Result], folders: Folders) -> list[Result]:
-    return list(_work(tasks, work, folders))
+    return list(work(tasks, _reasoners(folders)))
 
 
 # -- a cluster ----------------------------------------------------------------

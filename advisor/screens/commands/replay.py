@@ -96,7 +96,7 @@ def run(args: argparse.Namespace) -> int:
 def _check(args: argparse.Namespace) -> int:
     from pathlib import Path
 
-    from advisor.explain.replay.check import Judged, Table, Unlisted, judge_with, read_exceptions
+    from advisor.explain.replay.check import Judged, Table, Unlisted, judge_all, read_exceptions
     from advisor.explain.replay.crowd import WorkersLost
     from advisor.explain.replay.files import case_names
     from advisor.screens.console import make_console
@@ -106,7 +106,7 @@ def _check(args: argparse.Namespace) -> int:
     if args.exceptions is not None:
         listed = Unlisted(read_exceptions(Path(args.exceptions)))
     table, lost = Table(), None
-    job = _Job("check", "Checking cases", judge_with, Judged, (_folder(args.rules),))
+    job = _Job("check", "Checking cases", judge_all, Judged, (_folder(args.rules),))
     try:
         for judged in _over(args, lambda: case_names(args.path), job):
             table.add(judged)
@@ -129,7 +129,7 @@ def _check(args: argparse.Namespace) -> int:
 def _against(args: argparse.Namespace) -> int:
     from itertools import chain
 
-    from advisor.explain.replay.against import Groups, MovedCase, compare, draws
+    from advisor.explain.replay.against import Groups, MovedCase, compare_all, draws
     from advisor.explain.replay.crowd import WorkersLost
     from advisor.explain.replay.files import case_names
     from advisor.screens.console import make_console
@@ -141,7 +141,7 @@ def _against(args: argparse.Namespace) -> int:
         return chain(case_names(args.path), draws(args.random or 0, args.seed or 1))
 
     folders = (_folder(args.against), _folder(args.rules))
-    job = _Job("against", "Comparing rules", compare, MovedCase, folders)
+    job = _Job("against", "Comparing rules", compare_all, MovedCase, folders)
     groups, done, lost = Groups(), 0, None
     listed: list[MovedCase] = []
     console = make_console()

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from advisor.advice.assess import Reasoner, assess
-from advisor.advice.facts import forecast, kept_forecasts
+from advisor.advice.facts import forecast
 from advisor.bag import Measured, SealedBag
 from advisor.case import load_case
 
@@ -30,15 +30,15 @@ def cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def forget() -> None:
     """As at a new start."""
-    kept_forecasts._held.cache_clear()
-    forecast.outlook.cache_clear()
+    forecast.KEPT.forget()
+    forecast._SEEN.clear()
 
 
 def test_kept_numbers_are_those_computed(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     computed = forecast.outlook(BAG, None, 0.05)
-    kept_forecasts.save()
+    forecast.KEPT.save()
     forget()
-    monkeypatch.setattr(forecast, "_simulated", None)  # cannot be called
+    monkeypatch.setattr(forecast, "_simulated", lambda asked: [None for _ in asked])  # not asked
     assert forecast.outlook(BAG, None, 0.05) == computed
     assert computed is not None
     assert computed.nh3_limit is not None
@@ -57,34 +57,34 @@ def test_other_inputs_are_simulated(cache: Path) -> None:
 def test_readings_that_contradict_each_other_have_no_outlook(cache: Path) -> None:
     for _ in range(2):
         assert forecast.outlook(BAG, Measured(ph=10.9, alkalinity_mg_l_caco3=0.0), 0.05) is None
-        kept_forecasts.save()
+        forecast.KEPT.save()
         forget()
 
 
 def test_only_the_last_are_kept(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(kept_forecasts, "MOST", 3)
+    monkeypatch.setattr(forecast.KEPT, "most", 3)
     for number in range(5):
-        kept_forecasts.remember(f"bag {number}", {"end": number})
-    kept_forecasts.save()
+        forecast.KEPT.remember(f"bag {number}", {"end": number})
+    forecast.KEPT.save()
     forget()
-    assert [kept_forecasts.recall(f"bag {n}") for n in range(5)] == [
+    assert [forecast.KEPT.recall(f"bag {n}") for n in range(5)] == [
         None, None, {"end": 2}, {"end": 3}, {"end": 4},
     ]  # fmt: skip
 
 
 def test_an_unreadable_file_is_no_fault(cache: Path) -> None:
     forecast.outlook(BAG, None, 0.05)
-    kept_forecasts.save()
+    forecast.KEPT.save()
     for file in cache.iterdir():
         file.write_text("[1]\nnot json", encoding="utf-8")
     forget()
-    assert kept_forecasts.recall("anything") is None
+    assert forecast.KEPT.recall("anything") is None
 
 
 def test_an_assessment_is_the_same_from_kept_forecasts(cache: Path) -> None:
     case, reasoner = load_case(CASE), Reasoner.load()
     first = assess(case, reasoner).model_dump_json()
-    kept_forecasts.save()
+    forecast.KEPT.save()
     forget()
     assert assess(case, reasoner).model_dump_json() == first
 
@@ -101,3 +101,24 @@ def test_the_second_start_needs_no_numpy(cache: Path) -> None:
     ]
     assert runs[0].stdout == runs[1].stdout
     assert [run.stderr.strip() for run in runs] == [b"True", b"False"]
+
+
+def test_bags_foreseen_together_have_the_outlook_they_have_alone(cache: Path) -> None:
+    """Of different length, with readings and without, and one whose readings contradict."""
+    asked = [
+        forecast.Asked(BAG, None, 0.05),
+        forecast.Asked(replace(BAG, hours=9.0, fish_count=5), Measured(ph=6.6, tan_mg_l=1.0), 0.05),
+        forecast.Asked(BAG, Measured(ph=10.9, alkalinity_mg_l_caco3=0.0), 0.05),
+        forecast.Asked(replace(BAG, gas="air", temperature=19.0), None, None),
+    ]
+    together = forecast.foresee(asked)
+    for each, seen in zip(asked, together, strict=True):
+        forget()
+        alone = forecast.outlook(*each)
+        if seen is None or alone is None:
+            assert seen is alone is None
+            continue
+        for name, band in alone.end.items():
+            assert seen.end[name] == pytest.approx(band, rel=1e-5)
+        assert seen.oxygen_hours_left == pytest.approx(alone.oxygen_hours_left, rel=1e-5)
+        assert (seen.nh3_limit is None) is (each.nh3_limit_mg_l is None)
