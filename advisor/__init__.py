@@ -31,7 +31,7 @@ from advisor.version import VERSION as __version__
 
 if TYPE_CHECKING:
     from advisor.advice.assess import Reasoner, assess
-    from advisor.advice.facts.loading import load_case
+    from advisor.advice.facts.read_case import load_case
     from advisor.ask.hear import hear
     from advisor.case import Case, save_case
     from advisor.rulebase import RuleBase, load_rulebase
@@ -51,7 +51,7 @@ __all__ = [
 
 _HOMES = {
     "Case": "advisor.case",
-    "load_case": "advisor.advice.facts.loading",
+    "load_case": "advisor.advice.facts.read_case",
     "save_case": "advisor.case",
     "RuleBase": "advisor.rulebase",
     "load_rulebase": "advisor.rulebase",

@@ -61,7 +61,7 @@ def imports_of(path: Path) -> set[str]:
     return rooms
 
 
-MODULES = sorted(ROOT.rglob("*.py"))
+MODULES = sorted(p for p in ROOT.rglob("*.py*") if p.suffix in (".py", ".pyi"))
 
 
 def test_every_room_is_listed() -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from advisor.advice.facts.computed import NEEDS
-from advisor.advice.questions import RELEASED, Item
+from advisor.advice.settled_by import RELEASED, Item
 from advisor.rulebase import conditions
 from advisor.rulebase.conditions import All, Facts, Leaf, Node
 

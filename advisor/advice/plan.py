@@ -28,7 +28,7 @@ from advisor.advice.results import (
 )
 from advisor.rulebase import RuleBase
 from advisor.rulebase.engine import Firing
-from advisor.rulebase.model import Action, Citation, Forbid
+from advisor.rulebase.entries import Action, Citation, Forbid
 
 TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
 URGENCIES = ("now", "today", "when_convenient")

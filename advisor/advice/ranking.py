@@ -13,7 +13,7 @@ from typing import NamedTuple
 from advisor.advice.results import CauseResult, Evidence, MatchedFact, unchecked
 from advisor.rulebase import RuleBase
 from advisor.rulebase.engine import Fact, Firing
-from advisor.rulebase.model import Rule, Standing
+from advisor.rulebase.entries import Rule, Standing
 
 
 class Ranking(NamedTuple):

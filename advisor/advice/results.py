@@ -15,7 +15,7 @@ from typing import Literal, ParamSpec, TypeVar, cast
 from pydantic import BaseModel, ConfigDict
 
 from advisor.rulebase.conditions import Value
-from advisor.rulebase.model import Citation, Standing, Strength, When
+from advisor.rulebase.entries import Citation, Standing, Strength, When
 
 P = ParamSpec("P")
 R = TypeVar("R")

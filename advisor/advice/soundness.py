@@ -12,8 +12,8 @@ from advisor.advice.amounts import FORMULAS, unknown_names
 from advisor.case import Case, Lot
 from advisor.case.readings import RANGES
 from advisor.rulebase import RuleBase
-from advisor.rulebase.faults import raise_faults
-from advisor.rulebase.model import HistoryItem, Quantity
+from advisor.rulebase.entries import HistoryItem, QuantityEntry
+from advisor.rulebase.rule_faults import raise_faults
 from advisor.wording.nearest import nearest
 
 
@@ -34,7 +34,7 @@ def _lost_fields(base: RuleBase) -> Iterator[str]:
             yield f"{_where('history', item)}: field: a case has no {item.field}{near}"
 
 
-def _where(kind: str, entry: HistoryItem | Quantity) -> str:
+def _where(kind: str, entry: HistoryItem | QuantityEntry) -> str:
     return f"rules/{entry.file}, {kind} {entry.id}"
 
 

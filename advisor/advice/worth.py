@@ -28,9 +28,9 @@ from typing import TYPE_CHECKING
 
 from advisor.advice.amounts.work_out import FORMULAS
 from advisor.advice.needs import Needs, Shares
-from advisor.advice.questions import Item
 from advisor.advice.results import CauseResult
-from advisor.rulebase.model import Action, Rule
+from advisor.advice.settled_by import Item
+from advisor.rulebase.entries import Action, Rule
 
 if TYPE_CHECKING:
     from advisor.advice.assess import Reasoned, Reasoner

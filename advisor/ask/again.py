@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from advisor.advice.assess import Reasoner
-from advisor.advice.questions import items_of
+from advisor.advice.settled_by import items_of
 from advisor.ask.answers.apply import FIRST_LOT, with_field
 from advisor.ask.answers.looks import SAME_LOOK_H
 from advisor.ask.answers.parts import Place, changed
@@ -17,7 +17,7 @@ from advisor.ask.records import Sitting, Talking
 from advisor.ask.session import ask_one
 from advisor.case import Case, Observation
 from advisor.rulebase import RuleBase
-from advisor.rulebase.model import Question
+from advisor.rulebase.entries import Question
 
 #: Answers that shape the delivery itself; they are corrected in the file.
 LASTING = frozenset(("lots", "look.at_hours"))

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from advisor.advice.facts.told import answer_in
-from advisor.advice.questions import choices_of
+from advisor.advice.settled_by import choices_of
 from advisor.ask.answers.parts import changed
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
-from advisor.rulebase.model import Question
+from advisor.rulebase.entries import Question
 from advisor.units import format_value
 from advisor.wording.numbers import exact
 

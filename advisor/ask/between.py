@@ -19,7 +19,7 @@ MENDING = "mending"
 
 
 @dataclass(frozen=True)
-class Change:
+class SinceLastLook:
     """From the look before to this one.
 
     gone, new, still : names of signs of trouble
@@ -38,7 +38,7 @@ class Change:
     causes: tuple[tuple[str, str, str], ...]
 
 
-def change(case: Case, lot: Lot, before: float, now: float, reasoner: Reasoner) -> Change:
+def change(case: Case, lot: Lot, before: float, now: float, reasoner: Reasoner) -> SinceLastLook:
     """Compare what was known of a lot at two hours after receipt."""
     base = reasoner.base
     earlier, later = (reason(case, lot, reasoner, hours) for hours in (before, now))
@@ -58,7 +58,7 @@ def change(case: Case, lot: Lot, before: float, now: float, reasoner: Reasoner) 
     worse += [f"no longer: {_names(lost, base)}"] * bool(lost)
     verdict = _verdict(case, lot, before, now, len(new) + len(lost), len(gone) + len(mending),
                        bool(emergencies[0]), bool(emergencies[1]))  # fmt: skip
-    return Change(
+    return SinceLastLook(
         verdict=verdict,
         reasons=tuple(worse + better) or ("nothing that was looked at has changed",),
         gone=tuple(base.signs[s].name for s in gone),

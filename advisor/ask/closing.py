@@ -8,7 +8,7 @@ from typing import TypeVar
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.answers import NotUnderstood, pick
 from advisor.ask.answers.choosing import is_none, plain
-from advisor.ask.answers.numbers import whole_number
+from advisor.ask.answers.field_numbers import whole_number
 from advisor.ask.answers.parts import changed
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry

@@ -25,7 +25,7 @@ _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
 @dataclass
-class Group:
+class SharedPlan:
     """Lots that share their steps."""
 
     lots: list[LotResult]
@@ -35,16 +35,16 @@ class Group:
         return any(action.emergency for lot in self.lots for action in lot.actions)
 
 
-def grouped(lots: Iterable[LotResult]) -> list[Group]:
+def grouped(lots: Iterable[LotResult]) -> list[SharedPlan]:
     """Lots by their first steps: those that fail first, then emergencies, then most to do."""
-    groups: dict[tuple[str, ...], Group] = {}
+    groups: dict[tuple[str, ...], SharedPlan] = {}
     for lot in lots:
         key = tuple(step.id for step in first_steps(lot) if step.emergency or step.when == "now")
-        groups.setdefault(key, Group([])).lots.append(lot)
+        groups.setdefault(key, SharedPlan([])).lots.append(lot)
     return sorted(groups.values(), key=_pressing)
 
 
-def steps_of(group: Group) -> list[ActionResult]:
+def steps_of(group: SharedPlan) -> list[ActionResult]:
     """The first steps that all lots of the group share."""
     shared = set.intersection(*({a.id for a in lot.actions} for lot in group.lots))
     return [step for step in first_steps(group.lots[0]) if step.id in shared]
@@ -57,7 +57,7 @@ def first_steps(lot: LotResult) -> tuple[ActionResult, ...]:
     return tuple(chosen[:MOST_STEPS])
 
 
-def _pressing(group: Group) -> tuple[bool, bool, int]:
+def _pressing(group: SharedPlan) -> tuple[bool, bool, int]:
     fails = any(map(_fails, group.lots))
     return not fails, not group.emergency, -_now(group)
 
@@ -73,16 +73,16 @@ def _fails(lot: LotResult) -> bool:
     return dead < 1.0 and dead + down >= FAILS
 
 
-def _now(group: Group) -> int:
+def _now(group: SharedPlan) -> int:
     return sum(action.when == "now" for action in group.lots[0].actions)
 
 
-def who(group: Group) -> str:
+def who(group: SharedPlan) -> str:
     """The lots of a group by their names."""
     return ", ".join(lot.lot for lot in group.lots)
 
 
-def held_back(group: Group) -> list[tuple[Withheld, list[str]]]:
+def held_back(group: SharedPlan) -> list[tuple[Withheld, list[str]]]:
     """What is held back from lots of the group, and from which; what bars more of them first."""
     found: dict[str, tuple[Withheld, list[str]]] = {}
     for lot in group.lots:

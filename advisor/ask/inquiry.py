@@ -12,24 +12,24 @@ from advisor.advice.facts.sheet import lots_of
 from advisor.advice.plan import Plan
 from advisor.ask.answered import Answered, answers
 from advisor.ask.answers.choosing import NotUnderstood, pick, says_unknown
-from advisor.ask.answers.kits import BOXES
 from advisor.ask.answers.looks import with_done
 from advisor.ask.answers.parts import Place
 from advisor.ask.answers.phrases import SignBook
+from advisor.ask.answers.typed_reading import BOXES
 from advisor.ask.cards import Card, card_of
 from advisor.ask.cards import show as cards_shown
-from advisor.ask.choose import Asking, next_question
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.hours import hours_since, look_hour
 from advisor.ask.keys import Back, Enough, Leave, Same, key_of
+from advisor.ask.next_question import Asking, next_question
 from advisor.ask.pushes import explain
 from advisor.ask.records import Ask, Block, Choice, Chosen, Keep, Say, Show, Talking
-from advisor.ask.standing import Standing, announce, remind
+from advisor.ask.standing import StepsStanding, announce, remind
 from advisor.ask.summary import shown_plan, so_far
 from advisor.case import Case, Lot
 from advisor.case.readings import Kit
 from advisor.errors import AdvisorError
-from advisor.rulebase.model import Question
+from advisor.rulebase.entries import Question
 
 T = TypeVar("T")
 Clock = Callable[[], datetime]
@@ -75,7 +75,7 @@ class Inquiry:
         self.at_hours = look_hour(case, clock())
         self.past: list[tuple[Case, float]] = []
         self.habits = Habits.of(case)
-        self.standing = Standing()
+        self.standing = StepsStanding()
         self.number = 0
         self.misread = 0
         self.left_out: set[str] = set()

@@ -6,13 +6,13 @@ from advisor.ask.answers.apply import asked_key, mark
 from advisor.ask.answers.choosing import says_unknown
 from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place
+from advisor.ask.besides import with_facts
 from advisor.ask.hear.listen import listen
 from advisor.ask.hear.said import in_words
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Same
 from advisor.ask.records import Ask, Talking
-from advisor.ask.told import with_facts
 from advisor.case import Lot
 
 #: From so many lots on it is offered to take them together.

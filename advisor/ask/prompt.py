@@ -8,20 +8,20 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from advisor.advice.facts.sheet import FactSheet
-from advisor.advice.questions import RELEASED_WORD, choices_of, settings, several, single
+from advisor.advice.settled_by import RELEASED_WORD, choices_of, settings, several, single
 from advisor.ask.answers import UNKNOWN, NotUnderstood, Reply, Seen, Settled, pick
 from advisor.ask.answers.apply import asked_key
 from advisor.ask.answers.choosing import brief, is_none, plain, says_unknown
+from advisor.ask.answers.no_answer import asked_instead, kept_as_words
 from advisor.ask.answers.signs import read_signs, with_rest_absent
-from advisor.ask.answers.words import asked_instead, kept_as_words
+from advisor.ask.besides import besides
 from advisor.ask.hear.listen import listen
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.records import Ask, Choice, Talking
-from advisor.ask.told import besides
 from advisor.case import Lot
 from advisor.rulebase import RuleBase
-from advisor.rulebase.model import Question
+from advisor.rulebase.entries import Question
 
 T = TypeVar("T")
 #: A line that begins with the number of a choice.

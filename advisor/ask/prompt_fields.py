@@ -8,13 +8,13 @@ from typing import Any
 
 from advisor.ask.answers import UNKNOWN, Counted, Filled, Lots, NotUnderstood, Reply, pick
 from advisor.ask.answers.choosing import plain, says_unknown
+from advisor.ask.answers.field_numbers import parameter_of, read_number, values_of
 from advisor.ask.answers.lots import read_lots
-from advisor.ask.answers.numbers import parameter_of, read_number, values_of
 from advisor.ask.answers.replies import Draft
+from advisor.ask.besides import FIELDS, draft_of
 from advisor.ask.prompt import Prompt
 from advisor.ask.prompt_readings import basis_of, other_unit, sure
 from advisor.ask.records import Choice, Talking
-from advisor.ask.told import FIELDS, draft_of
 from advisor.case.model import Counts
 from advisor.errors import AdvisorError
 from advisor.rulebase.species import find_species, kin_group, similar_species

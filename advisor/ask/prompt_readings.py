@@ -6,7 +6,8 @@ import re
 
 from advisor.ask.answers import UNKNOWN, Read, Reply, pick
 from advisor.ask.answers.choosing import is_yes, says_unknown
-from advisor.ask.answers.kits import (
+from advisor.ask.answers.no_answer import fact_of
+from advisor.ask.answers.typed_reading import (
     BOXES,
     KIT_NAMES,
     as_reading,
@@ -14,14 +15,13 @@ from advisor.ask.answers.kits import (
     kit_in,
     may_be_top_mark,
 )
-from advisor.ask.answers.words import fact_of
 from advisor.ask.hear.line import with_numbers
-from advisor.ask.hear.waters import readings
+from advisor.ask.hear.readings_said import readings
 from advisor.ask.prompt import Prompt
 from advisor.ask.records import Choice, Talking
 from advisor.case.readings import Kit, Reading
 from advisor.errors import AdvisorError
-from advisor.rulebase.model import Quantity as Asked
+from advisor.rulebase.entries import QuantityEntry as Asked
 from advisor.units import (
     PARAMETERS,
     AmbiguousBasis,

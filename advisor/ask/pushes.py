@@ -18,7 +18,7 @@ from advisor.ask.records import Say
 from advisor.ask.replies_tried import possible_replies
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
-from advisor.rulebase.model import Question
+from advisor.rulebase.entries import Question
 from advisor.wording.names import STANDING
 
 _MOST_CAUSES = 6

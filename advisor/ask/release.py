@@ -6,7 +6,7 @@ from datetime import timedelta
 from typing import Any
 
 from advisor.advice.facts.forecast import assumed_of_bag
-from advisor.advice.move.order import Place as OpeningPlace
+from advisor.advice.move.order import PlaceInOrder as OpeningPlace
 from advisor.advice.move.order import opening_order
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.choosing import is_no

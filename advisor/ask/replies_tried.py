@@ -11,14 +11,14 @@ from itertools import pairwise
 
 from advisor.advice.assess import Reasoned, Reasoner
 from advisor.advice.facts.computed import NEEDS
-from advisor.advice.questions import RELEASED_WORD, choices_of, settings, several, single
+from advisor.advice.settled_by import RELEASED_WORD, choices_of, settings, several, single
 from advisor.ask.answers.replies import Counted, Filled, Read, Reply, Seen, Settled
-from advisor.ask.choose import is_open
+from advisor.ask.next_question import is_open
 from advisor.case import Case, Lot, Reading
 from advisor.case.model import Counts
 from advisor.case.readings import RANGES
 from advisor.rulebase.conditions import leaves
-from advisor.rulebase.model import Question
+from advisor.rulebase.entries import Question
 from advisor.wording.numbers import short
 
 MOST_REPLIES = 14

@@ -24,22 +24,22 @@ from advisor.ask.answers import UNKNOWN, Filled, Reply, Seen, Unknown, apply, as
 from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place, changed
 from advisor.ask.answers.phrases import SignBook
-from advisor.ask.choose import Asking
+from advisor.ask.besides import with_facts
 from advisor.ask.hear.said import in_words
 from advisor.ask.hours import about, due_words, started
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Leave, Same
 from advisor.ask.many import FROM, together
+from advisor.ask.next_question import Asking
 from advisor.ask.prompt import Prompt, put
 from advisor.ask.rechecks import next_look
 from advisor.ask.records import Keep, NoMoreLines, Sitting, Talking
 from advisor.ask.summary import all_lots
-from advisor.ask.told import with_facts
 from advisor.ask.trouble import signs_of_trouble
 from advisor.case import Case
 from advisor.case.model import Saved
 from advisor.errors import AdvisorError
-from advisor.rulebase.model import Question
+from advisor.rulebase.entries import Question
 
 #: The sign that says just this: already there in the closed bag.
 IN_SHUT_BAG = "signs_before_bag_opened"
@@ -63,7 +63,7 @@ def session(
     to   : "ask" what is wrong, take a later "look", or "close" the case
     """
     from advisor.ask.closing import close_case
-    from advisor.ask.look import later_look
+    from advisor.ask.later_look import later_look
 
     book = book or SignBook(reasoner.base)
     at = Inquiry(started(case, now()), reasoner, book, now)

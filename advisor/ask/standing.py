@@ -16,7 +16,7 @@ _SHORT = 60
 
 
 @dataclass
-class Standing:
+class StepsStanding:
     """shown: action -> its text; gone: actions done; called_for: those that still hold."""
 
     shown: dict[str, str] = field(default_factory=dict)
@@ -49,7 +49,7 @@ def short(text: str) -> str:
 
 
 def announce(
-    standing: Standing,
+    standing: StepsStanding,
     found: Sequence[tuple[str, ActionResult]],
     lots: Mapping[str, Lot],
     case: Case,
@@ -80,7 +80,7 @@ def announce(
         yield Say("(d when done)", level=1)
 
 
-def remind(standing: Standing) -> Iterator[Say]:
+def remind(standing: StepsStanding) -> Iterator[Say]:
     """One line for each emergency that is not done yet."""
     waiting = standing.open()
     if not waiting:

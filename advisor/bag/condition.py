@@ -20,15 +20,15 @@ import numpy.typing as npt
 
 from advisor.bag import defaults as d
 from advisor.bag import fish_defaults as f
-from advisor.bag.bands import Band, Distance, Range, ends
+from advisor.bag.banded import Band, Distance, Range, ends
 from advisor.bag.batch import Job
-from advisor.bag.chemistry import alkalinity_at_ph
 from advisor.bag.course import Run, Start
 from advisor.bag.inputs import Measured
-from advisor.bag.likeness import FAR, Reading, far_off, place_cost, reading_of, resampled
+from advisor.bag.likeness import FAR, ReadingLikelihood, far_off, place_cost, reading_of, resampled
 from advisor.bag.respiration import N_MG, O2_MG, Metabolism
 from advisor.bag.seal import Sealed
 from advisor.bag.state import carbon_from_pco2, carbon_from_ph
+from advisor.bag.step_chemistry import alkalinity_at_ph
 from advisor.errors import AdvisorError
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ
@@ -53,7 +53,7 @@ _NEARLY_ALL = 0.98
 _GONE = 1e-3
 
 
-def readings_in(measured: Measured | None) -> tuple[Reading, ...]:
+def readings_in(measured: Measured | None) -> tuple[ReadingLikelihood, ...]:
     """The readings that weigh draws."""
     if measured is None:
         return ()
@@ -102,7 +102,7 @@ def _distance(name: str, reading: Band, forecast: Band, doubted: bool) -> Distan
 
 
 @dataclass(frozen=True, eq=False)
-class Told:
+class ConditionedBag:
     """A bag made to meet its readings: what to simulate, and what each draw pays for it.
 
     cost : by reading, -2 ln of the worth of the number that meets it (0 where none was moved)
@@ -111,7 +111,7 @@ class Told:
     sealed: Sealed
     fish: Metabolism
     job: Job
-    readings: tuple[Reading, ...]
+    readings: tuple[ReadingLikelihood, ...]
     cost: dict[str, Array]
     log_slope: Array
 
@@ -128,7 +128,7 @@ def computed(name: str, result: Run, volume_l: Array) -> Array:
     return np.asarray(amount[-1] / volume_l * per)
 
 
-def told(sealed: Sealed, first: Run, readings: tuple[Reading, ...]) -> Told:
+def told(sealed: Sealed, first: Run, readings: tuple[ReadingLikelihood, ...]) -> ConditionedBag:
     """The bag with ammonia and packing alkalinity moved to where the readings want them."""
     by_name = {reading.name: reading for reading in readings}
     cost: dict[str, Array] = {}
@@ -167,7 +167,7 @@ def told(sealed: Sealed, first: Run, readings: tuple[Reading, ...]) -> Told:
         start = _repacked(sealed, alkalinity)
     course = sealed.course._replace(quotient=quotient)
     job = Job(start, course, first.o2.shape[1], like=first)
-    return Told(sealed, fish, job, readings, cost, log_slope)
+    return ConditionedBag(sealed, fish, job, readings, cost, log_slope)
 
 
 def _from_dead(sealed: Sealed) -> Array:
@@ -220,7 +220,9 @@ def _repacked(sealed: Sealed, alkalinity: Array) -> Start:
     return start._replace(dic_mmol=dic * volume, alkalinity_meq=alkalinity * volume, ph=ph)
 
 
-def implausible_alone(sealed: Sealed, first: Run, readings: tuple[Reading, ...]) -> frozenset[str]:
+def implausible_alone(
+    sealed: Sealed, first: Run, readings: tuple[ReadingLikelihood, ...]
+) -> frozenset[str]:
     """Readings that no draw explains even when each is the only one.
 
     Either it lies further from the forecast than ``FAR`` standard deviations, of
@@ -240,7 +242,7 @@ def implausible_alone(sealed: Sealed, first: Run, readings: tuple[Reading, ...])
 
 
 @dataclass(frozen=True, eq=False)
-class Weighed:
+class WeighedDraws:
     """Which draws carry the forecast: their order (entry 0 central), and how many truly do."""
 
     order: npt.NDArray[np.intp]
@@ -248,7 +250,7 @@ class Weighed:
     doubted: str | None
 
 
-def weigh(case: Told, result: Run) -> Weighed:
+def weigh(case: ConditionedBag, result: Run) -> WeighedDraws:
     """Resample the draws by how well they explain every reading at once.
 
     ``doubted`` names the reading to leave out when no draw explains them all.
@@ -270,16 +272,16 @@ def weigh(case: Told, result: Run) -> Weighed:
             total = total + moved + np.maximum(misses - target, 0.0)
             read, before = read - 0.5 * (misses - target), before - 0.5 * moved
     if len(case.readings) > 1 and width > 1 and float(total[1:].min()) > FAR**2:
-        return Weighed(np.arange(width), 0.0, _worst(case, misfit, total))
+        return WeighedDraws(np.arange(width), 0.0, _worst(case, misfit, total))
     if width == 1:
-        return Weighed(np.arange(1), 1.0, None)
+        return WeighedDraws(np.arange(1), 1.0, None)
     order, agreeing = resampled(read[1:], before[1:])
     fits = float(total[0]) <= float(np.median(total[1:][order])) + 1.0
     central = 0 if fits else _middle(result, order + 1)
-    return Weighed(np.concatenate([[central], order + 1]), agreeing, None)
+    return WeighedDraws(np.concatenate([[central], order + 1]), agreeing, None)
 
 
-def _worst(case: Told, misfit: dict[str, Array], total: Array) -> str:
+def _worst(case: ConditionedBag, misfit: dict[str, Array], total: Array) -> str:
     """The reading without which the others are explained best."""
 
     def without(name: str) -> float:

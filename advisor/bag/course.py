@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag.chemistry import WaterConstants
 from advisor.bag.gases import Film
+from advisor.bag.step_chemistry import WaterConstants
 
 Array = npt.NDArray[np.float64]
 

@@ -7,7 +7,7 @@ a bag.
 
 from __future__ import annotations
 
-from advisor.bag.bands import Range
+from advisor.bag.banded import Range
 
 JUDGEMENT = "judgement"
 PRACTICE = "common practice, no source"

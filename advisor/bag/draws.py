@@ -14,7 +14,7 @@ from statistics import NormalDist
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag.bands import Amount, Assumption, Range, ends
+from advisor.bag.banded import Amount, Assumption, Range, ends
 from advisor.errors import AdvisorError
 
 Array = npt.NDArray[np.float64]

@@ -8,10 +8,10 @@ from typing import Literal, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag.bands import Assumption, Band, Path
+from advisor.bag.banded import Assumption, Band, Path
 from advisor.bag.methods import OpeningMethod
-from advisor.bag.results import LimitTime
-from advisor.bag.summary import band_of, path_of
+from advisor.bag.outcomes import LimitTime
+from advisor.bag.paths import band_of, path_of
 from advisor.errors import AdvisorError
 from advisor.wording.numbers import exact
 

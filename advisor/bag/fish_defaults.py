@@ -8,7 +8,7 @@ marks a figure nobody measured for a bag.
 
 from __future__ import annotations
 
-from advisor.bag.bands import Range
+from advisor.bag.banded import Range
 from advisor.bag.defaults import JUDGEMENT
 
 LUCAS = "Lucas & Priede 1992, zebrafish 0.43-0.55 g at 24 °C"

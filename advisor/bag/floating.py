@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 from advisor.bag import defaults as d
-from advisor.bag.bands import Band
+from advisor.bag.banded import Band
 from advisor.bag.inputs import check_amount
-from advisor.bag.results import FloatTime
+from advisor.bag.outcomes import FloatTime
 from advisor.errors import AdvisorError
 from advisor.wording.numbers import exact
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
-from advisor.bag.bands import Band
-from advisor.bag.results import HarmRank, OxygenOutlook
+from advisor.bag.banded import Band
+from advisor.bag.outcomes import HarmRank, OxygenOutlook
 from advisor.errors import AdvisorError
 from advisor.wording.numbers import fixed
 

@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass, field, fields
 from typing import Literal
 
-from advisor.bag.bands import Amount, Band, centre, ends
+from advisor.bag.banded import Amount, Band, centre, ends
 from advisor.errors import AdvisorError
 from advisor.wording.numbers import exact, fixed
 

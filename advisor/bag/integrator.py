@@ -29,13 +29,6 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from advisor.bag.chemistry import (
-    ARRAYS,
-    NUMBERS,
-    WaterConstants,
-    carbonate_step,
-    settled_water,
-)
 from advisor.bag.course import EVERY, Course, Grid, Run, Start, Steps, grid_of, steps_of
 from advisor.bag.defaults import AIR_O2
 from advisor.bag.fish_defaults import (
@@ -44,6 +37,13 @@ from advisor.bag.fish_defaults import (
     MOST_N_WITHOUT_O2,
 )
 from advisor.bag.shortage import NARCOSIS_FROM, SHORT_OF_O2, narcosis, rises
+from advisor.bag.step_chemistry import (
+    ARRAYS,
+    NUMBERS,
+    WaterConstants,
+    carbonate_step,
+    settled_water,
+)
 from advisor.water.constants import LN10
 
 R = TypeVar("R", bound=tuple[Any, ...])

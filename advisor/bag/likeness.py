@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag.bands import Amount, ends
+from advisor.bag.banded import Amount, ends
 from advisor.bag.draws import Draws
 
 Array = npt.NDArray[np.float64]
@@ -40,7 +40,7 @@ FAR = 5.0
 LEAST_DRAWS = 20.0
 
 
-class Reading(NamedTuple):
+class ReadingLikelihood(NamedTuple):
     """One reading as a likelihood: value, and standard deviations below and above it."""
 
     name: str
@@ -61,7 +61,7 @@ class Reading(NamedTuple):
         return values if self.name == "ph" else np.maximum(values, 0.02 * self.value)
 
 
-def reading_of(name: str, amount: Amount) -> Reading:
+def reading_of(name: str, amount: Amount) -> ReadingLikelihood:
     """A reading with its kit's band and the simulation's own error."""
     value, low, high = ends(amount)
     kit, share = INSTRUMENT[name]
@@ -72,7 +72,7 @@ def reading_of(name: str, amount: Amount) -> Reading:
     def spread(width: float) -> float:
         return float(np.hypot(max(width / Z95, least), model))
 
-    return Reading(name, value, spread(value - low), spread(high - value))
+    return ReadingLikelihood(name, value, spread(value - low), spread(high - value))
 
 
 def place_cost(place: Array) -> Array:
@@ -85,7 +85,7 @@ def place_cost(place: Array) -> Array:
     return np.asarray(Z95**2 * np.where(away <= 1.0, away**2, 2.0 * away - 1.0))
 
 
-def far_off(reading: Reading, computed: Array) -> bool:
+def far_off(reading: ReadingLikelihood, computed: Array) -> bool:
     """Whether a reading lies further from what the draws give than ``FAR`` deviations."""
     if reading.name == "ph":
         values, middle, value = computed, float(np.median(computed)), reading.value

@@ -11,9 +11,9 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from advisor.water.balance import IONIC_PER_G_KG, SODIUM_PER_G_KG
+from advisor.water.charge_balance import IONIC_PER_G_KG, SODIUM_PER_G_KG
 from advisor.water.constants import EMERSON, KELVIN, LN10, LOG_K, SODIUM_PAIRS
-from advisor.water.inputs import BOUNDS, check_between
+from advisor.water.input_checks import BOUNDS, check_between
 from advisor.water.salinity import eos80_kg_m3
 from advisor.water.seawater import SEA_FROM_G_KG, fits
 

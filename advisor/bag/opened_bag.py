@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from advisor.bag import defaults as d
-from advisor.bag.bands import Amount, centre
-from advisor.bag.chemistry import water_constants
+from advisor.bag.banded import Amount, centre
 from advisor.bag.draws import Draws
 from advisor.bag.gases import dry_atm, oxygen_mmol_l_atm
 from advisor.bag.inputs import Measured
+from advisor.bag.outcomes import SealedForecast
 from advisor.bag.packing import alkalinity_by_co2
 from advisor.bag.respiration import N_MG, O2_MG, Metabolism, metabolism
-from advisor.bag.results import SealedForecast
 from advisor.bag.state import BagState, carbon_from_ph
+from advisor.bag.step_chemistry import water_constants
 from advisor.errors import AdvisorError
 from advisor.water.masses import CACO3_MG_PER_MEQ, CO2
 from advisor.water.seawater import SEA_FROM_G_KG

@@ -15,8 +15,8 @@ from advisor.bag.exposure import OpeningResult, first_above, limit_time, result_
 from advisor.bag.inputs import Measured, TankWater
 from advisor.bag.methods import LEFT_OPEN, OPENING_METHODS, OpeningMethod, SlowChange
 from advisor.bag.opened_bag import bag_at_opening
+from advisor.bag.outcomes import LimitTime, SealedForecast
 from advisor.bag.respiration import N_MG
-from advisor.bag.results import LimitTime, SealedForecast
 from advisor.bag.state import BagState
 from advisor.bag.tankwater import sample_tank
 from advisor.bag.ways import Look, Opened, grid

@@ -9,13 +9,13 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.bag import defaults as d
-from advisor.bag.bands import Amount, Range, centre, ends
-from advisor.bag.chemistry import WaterConstants, alkalinity_at_ph, water_constants
+from advisor.bag.banded import Amount, Range, centre, ends
 from advisor.bag.draws import Draws
 from advisor.bag.gases import dry_atm, oxygen_mmol_l_atm
 from advisor.bag.inputs import SealedBag, TemperaturePath
 from advisor.bag.respiration import N_MG, O2_MG, Metabolism, metabolism
 from advisor.bag.state import carbon_from_pco2, carbon_from_ph
+from advisor.bag.step_chemistry import WaterConstants, alkalinity_at_ph, water_constants
 from advisor.errors import AdvisorError
 from advisor.water.constants import equilibrium_constants
 from advisor.water.masses import CACO3_MG_PER_MEQ, CO2

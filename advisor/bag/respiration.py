@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.bag import fish_defaults as f
-from advisor.bag.bands import Amount, Range
+from advisor.bag.banded import Amount, Range
 from advisor.bag.draws import Draws
 from advisor.water import masses
 from advisor.wording.numbers import exact

@@ -9,7 +9,6 @@ import numpy.typing as npt
 
 from advisor.bag import defaults as d
 from advisor.bag.batch import Job
-from advisor.bag.chemistry import WaterConstants, water_constants
 from advisor.bag.course import EVERY, Course, Run, Start
 from advisor.bag.draws import Draws
 from advisor.bag.gases import (
@@ -24,6 +23,7 @@ from advisor.bag.inputs import Measured, SealedBag, TemperaturePath
 from advisor.bag.packing import PackedWater, packed_water, temperature_course, time_grid
 from advisor.bag.respiration import Metabolism
 from advisor.bag.state import BagState
+from advisor.bag.step_chemistry import WaterConstants, water_constants
 from advisor.water.constants import LN10
 
 Array = npt.NDArray[np.float64]

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag.bands import Band, Path
+from advisor.bag.banded import Band, Path
 from advisor.bag.batch import Job, run_all
 from advisor.bag.condition import (
-    Told,
+    ConditionedBag,
     distances,
     implausible_alone,
     readings_in,
@@ -23,12 +23,12 @@ from advisor.bag.course import LIKE, SHOWN, Run
 from advisor.bag.draws import Draws
 from advisor.bag.exposure import share_of
 from advisor.bag.inputs import Measured, SealedBag
+from advisor.bag.outcomes import OxygenOutlook, SealedForecast
 from advisor.bag.oxygen_left import oxygen_left
 from advisor.bag.packing import packing_doubt
+from advisor.bag.paths import band_of, path_of, quantities
 from advisor.bag.respiration import O2_MG, Metabolism, picked
-from advisor.bag.results import OxygenOutlook, SealedForecast
 from advisor.bag.seal import Sealed, last_state, seal, with_readings
-from advisor.bag.summary import band_of, path_of, quantities
 from advisor.errors import AdvisorError
 from advisor.wording.numbers import exact
 
@@ -129,7 +129,7 @@ class _Case:
     doubts: tuple[str, ...]
     with_paths: bool
     first: Run | None = None
-    waits: Told | None = None
+    waits: ConditionedBag | None = None
     doubted: frozenset[str] = frozenset()
     result: Run | None = None
     fish: Metabolism | None = None

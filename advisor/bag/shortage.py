@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from advisor.bag import fish_defaults as f
-from advisor.bag.chemistry import Working
+from advisor.bag.step_chemistry import Working
 from advisor.water import masses
 from advisor.water.masses import CO2
 

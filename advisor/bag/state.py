@@ -7,13 +7,13 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 import numpy.typing as npt
 
-from advisor.bag.chemistry import (
+from advisor.bag.draws import Draws
+from advisor.bag.respiration import Metabolism, picked
+from advisor.bag.step_chemistry import (
     WaterConstants,
     carbonate_step,
     water_at_ph,
 )
-from advisor.bag.draws import Draws
-from advisor.bag.respiration import Metabolism, picked
 from advisor.errors import AdvisorError
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ

@@ -15,13 +15,13 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.bag import stocking_defaults as k
-from advisor.bag.bands import Amount, Assumption, Band, Path
+from advisor.bag.banded import Amount, Assumption, Band, Path
 from advisor.bag.draws import Draws
 from advisor.bag.exposure import first_above, limit_time
 from advisor.bag.inputs import check_amount
+from advisor.bag.outcomes import LimitTime
+from advisor.bag.paths import band_of, path_of
 from advisor.bag.respiration import N_MG, metabolism
-from advisor.bag.results import LimitTime
-from advisor.bag.summary import band_of, path_of
 from advisor.errors import AdvisorError
 from advisor.water.ammonia import pka
 from advisor.wording.numbers import exact, percent

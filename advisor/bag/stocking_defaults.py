@@ -6,7 +6,7 @@ how much a filter carries when the fish go in is the widest range of all.
 
 from __future__ import annotations
 
-from advisor.bag.bands import Range
+from advisor.bag.banded import Range
 from advisor.bag.defaults import JUDGEMENT, PRACTICE
 
 #: kg TAN per kg of feed and per unit of protein: 0.092 (Timmons & Ebeling, Recirculating

@@ -8,13 +8,13 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.bag import defaults as d
-from advisor.bag.bands import Amount
-from advisor.bag.chemistry import settled_water, water_constants
+from advisor.bag.banded import Amount
 from advisor.bag.draws import Draws
 from advisor.bag.gases import dry_atm, oxygen_mmol_l_atm
 from advisor.bag.inputs import TankWater
 from advisor.bag.respiration import N_MG, O2_MG
 from advisor.bag.state import carbon_from_pco2, carbon_from_ph
+from advisor.bag.step_chemistry import settled_water, water_constants
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ, CO2
 
@@ -22,7 +22,7 @@ Array = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
-class Tank:
+class SampledTank:
     """Concentrations [mmol/L, meq/L] and the rest, each an array over samples."""
 
     volume_l: float
@@ -56,7 +56,7 @@ class Tank:
         return met
 
 
-def sample_tank(tank: TankWater, draws: Draws) -> Tank:
+def sample_tank(tank: TankWater, draws: Draws) -> SampledTank:
     """Draw the tank; pH unknown is taken from room air, oxygen unknown as saturated."""
 
     def known(name: str, amount: Amount) -> Array:
@@ -75,7 +75,7 @@ def sample_tank(tank: TankWater, draws: Draws) -> Tank:
     saturated = d.AIR_O2 * dry_atm(temperature) * oxygen_mmol_l_atm(temperature, salinity)
     o2 = saturated if tank.do_mg_l is None else known("do", tank.do_mg_l) / O2_MG
     conductivity = tank.conductivity_us_cm
-    return Tank(
+    return SampledTank(
         volume_l=tank.volume_l,
         temperature_c=temperature,
         alkalinity=alkalinity,

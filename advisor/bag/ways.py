@@ -10,16 +10,16 @@ import numpy.typing as npt
 
 from advisor.bag import defaults as d
 from advisor.bag.batch import Job
-from advisor.bag.chemistry import settled_water, water_constants
 from advisor.bag.course import Course, Inflow, Run, Start
 from advisor.bag.draws import Draws
 from advisor.bag.exposure import Exposure
 from advisor.bag.gases import dry_atm, exchange_per_h, oxygen_mmol_l_atm
 from advisor.bag.methods import OpeningMethod
+from advisor.bag.paths import quantities
 from advisor.bag.respiration import N_MG, O2_MG
 from advisor.bag.state import BagState, carbon_from_pco2
-from advisor.bag.summary import quantities
-from advisor.bag.tankwater import Tank
+from advisor.bag.step_chemistry import settled_water, water_constants
+from advisor.bag.tankwater import SampledTank
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ, CO2
 
@@ -60,7 +60,7 @@ class Opened:
     """
 
     bag: BagState
-    tank: Tank
+    tank: SampledTank
     draws: Draws
     still_cm_h: Array
     aerated_per_h: Array
@@ -70,7 +70,7 @@ class Opened:
     depths: dict[str, Array]
 
     @classmethod
-    def of(cls, bag: BagState, tank: Tank, draws: Draws) -> Opened:
+    def of(cls, bag: BagState, tank: SampledTank, draws: Draws) -> Opened:
         """Draw what is assumed of exchange and warming, once for all methods."""
         edge = np.cbrt(bag.water_l * 1000.0)
         depths = {

@@ -23,7 +23,7 @@ from advisor.case.file import (
 from advisor.case.model import Case, Lot, Observation
 from advisor.case.readings import Reading, Readings
 from advisor.case.schema import case_schema
-from advisor.case.text import dumps_case, loads_case
+from advisor.case.toml_text import dumps_case, loads_case
 
 __all__ = [
     "ABSENT",

@@ -6,7 +6,7 @@ from collections.abc import Mapping, MutableMapping
 from typing import Any, cast
 
 from advisor.case.model import Case
-from advisor.case.text import as_tree, dumps_case, loads_case
+from advisor.case.toml_text import as_tree, dumps_case, loads_case
 from advisor.errors import AdvisorError
 
 Tree = Mapping[str, Any]

@@ -13,7 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from advisor.case import schema
-from advisor.case.names import unknown_name
+from advisor.case.misnamed import unknown_name
 from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.wording.nearest import near_words

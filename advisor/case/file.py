@@ -18,7 +18,7 @@ from pathlib import Path
 from advisor.case.amend import amended
 from advisor.case.model import Case
 from advisor.case.replace import reason_of, replace_file
-from advisor.case.text import CASE_FILE, dumps_case, loads_case
+from advisor.case.toml_text import CASE_FILE, dumps_case, loads_case
 from advisor.errors import AdvisorError
 from advisor.wording.toml_file import MOST_BYTES, decode, one_line, read_bytes
 

@@ -125,7 +125,7 @@ def _title(path: Path) -> str:
 
 
 @dataclass(frozen=True)
-class Kept:
+class KeptCase:
     """A case file of the folder: the case, or the sentence why it cannot be read."""
 
     path: Path
@@ -133,15 +133,15 @@ class Kept:
     fault: str = ""
 
 
-def kept_cases(folder: Path) -> Iterator[Kept]:
+def kept_cases(folder: Path) -> Iterator[KeptCase]:
     """Every case file of the folder, by name."""
     from advisor.case import load_case
 
     for path in _files(folder):
         try:
-            yield Kept(path, load_case(path))
+            yield KeptCase(path, load_case(path))
         except AdvisorError as fault:
-            yield Kept(path, None, str(fault).split("\n", 1)[0])
+            yield KeptCase(path, None, str(fault).split("\n", 1)[0])
 
 
 def _files(folder: Path) -> list[Path]:

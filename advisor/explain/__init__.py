@@ -11,14 +11,14 @@
 
 from __future__ import annotations
 
-from advisor.explain.model import Audit, Comparison, Ground, Statement, Weighed
+from advisor.explain.audit_form import Audit, Comparison, ConditionGround, Statement, Weighed
 from advisor.explain.study import Study, study
 from advisor.explain.why import audit, everything_shown, first_things, why
 
 __all__ = [
     "Audit",
     "Comparison",
-    "Ground",
+    "ConditionGround",
     "Statement",
     "Study",
     "Weighed",

@@ -24,7 +24,7 @@ TOLD = (
 
 
 @dataclass(frozen=True)
-class Choice:
+class OtherAnswer:
     """An answer in words that could be another. ``was``: what it is, None = not known."""
 
     change: Change
@@ -74,7 +74,7 @@ class Number:
         )
 
 
-def choices(study: Study) -> Iterator[Choice]:
+def choices(study: Study) -> Iterator[OtherAnswer]:
     """Every sign and every item of history that a condition asks for, answered otherwise."""
     base, used = study.base, study.reasoner.compiled.used
     records = study.reasoned.sheet.records
@@ -85,7 +85,7 @@ def choices(study: Study) -> Iterator[Choice]:
         was = None if record is None else record.value
         for value in (True, False, None):
             if value is not was:
-                yield Choice(Change(f"sign:{sign.id}", value), sign.name, was)
+                yield OtherAnswer(Change(f"sign:{sign.id}", value), sign.name, was)
     for item in base.history.values():
         if item.number or not {("history", item.id), ("known", f"history:{item.id}")} & used:
             continue
@@ -93,7 +93,7 @@ def choices(study: Study) -> Iterator[Choice]:
         was = None if record is None else record.value
         for answer in (*item.answers, None):
             if answer != was:
-                yield Choice(Change(f"history:{item.id}", answer), item.name, was)
+                yield OtherAnswer(Change(f"history:{item.id}", answer), item.name, was)
 
 
 def numbers(study: Study) -> Iterator[Number]:

@@ -11,7 +11,7 @@ from typing import Any, Literal, NamedTuple
 from advisor.advice.assess import plan_of, reason
 from advisor.advice.results import Result, RuleBaseMark
 from advisor.errors import AdvisorError
-from advisor.explain.candidates import Choice, Number, choices, numbers
+from advisor.explain.candidates import Number, OtherAnswer, choices, numbers
 from advisor.explain.change import Change, Scope, changed_case
 from advisor.explain.study import Study
 from advisor.version import PROGRAM
@@ -96,14 +96,14 @@ class Firmness(Result):
     ran: int
 
 
-class Outcome(NamedTuple):
+class AdviceHead(NamedTuple):
     """What the advice begins with, and decibans by cause."""
 
     first_cause: str
     first_action: str
     balance: dict[str, float]
 
-    def same(self, other: Outcome) -> bool:
+    def same(self, other: AdviceHead) -> bool:
         return self[:2] == other[:2]
 
 
@@ -120,7 +120,7 @@ class _Search:
     study: Study
     progress: Progress
     ran: int = 0
-    moves: dict[str, tuple[float, Choice]] = field(default_factory=dict)
+    moves: dict[str, tuple[float, OtherAnswer]] = field(default_factory=dict)
 
     def firmness(self) -> Firmness:
         words, figures = list(choices(self.study)), list(numbers(self.study))
@@ -153,14 +153,14 @@ class _Search:
     # -- running ----------------------------------------------------------
 
     @cached_property
-    def now(self) -> Outcome:
+    def now(self) -> AdviceHead:
         """The outcome as things stand."""
         result = self.study.result
         balance = {cause.id: cause.decibans for cause in result.causes}
         first_action = result.actions[0].id if result.actions else ""
-        return Outcome(result.causes[0].id, first_action, balance)
+        return AdviceHead(result.causes[0].id, first_action, balance)
 
-    def _run(self, *changes: Change) -> Outcome | None:
+    def _run(self, *changes: Change) -> AdviceHead | None:
         """The outcome of other answers; None where no case, or no water, can hold them."""
         study = self.study
         self.ran += 1
@@ -173,9 +173,9 @@ class _Search:
         actions = plan_of(reasoned, study.reasoner).actions
         causes = reasoned.ranking.causes
         balance = {cause.id: cause.decibans for cause in causes}
-        return Outcome(causes[0].id, actions[0].id if actions else "", balance)
+        return AdviceHead(causes[0].id, actions[0].id if actions else "", balance)
 
-    def _flip(self, outcome: Outcome, *chosen: Choice) -> Flip:
+    def _flip(self, outcome: AdviceHead, *chosen: OtherAnswer) -> Flip:
         pairs = (
             (self.now.first_cause, outcome.first_cause),
             (self.now.first_action, outcome.first_action),
@@ -186,7 +186,7 @@ class _Search:
 
     # -- answers in words -------------------------------------------------
 
-    def _single(self, choice: Choice) -> Iterator[Flip]:
+    def _single(self, choice: OtherAnswer) -> Iterator[Flip]:
         outcome = self._run(choice.change)
         if outcome is None:
             return
@@ -198,7 +198,7 @@ class _Search:
             if kept is None or pull > kept[0]:
                 self.moves[choice.change.key] = pull, choice
 
-    def _lead(self, outcome: Outcome) -> float:
+    def _lead(self, outcome: AdviceHead) -> float:
         """By how much the cause that leads now stands before the next one."""
         others = (d for c, d in outcome.balance.items() if c != self.now.first_cause)
         return outcome.balance[self.now.first_cause] - max(others)
@@ -261,7 +261,7 @@ class _Search:
                 return value
         return None
 
-    def _differs(self, number: Number, value: float) -> Outcome | None:
+    def _differs(self, number: Number, value: float) -> AdviceHead | None:
         """The outcome at a value, where it is another; a value that cannot be changes nothing."""
         outcome = self._run(number.change(value))
         return None if outcome is None or outcome.same(self.now) else outcome
@@ -289,7 +289,7 @@ class _Search:
         return end, None
 
 
-def _answer(choice: Choice) -> Answer:
+def _answer(choice: OtherAnswer) -> Answer:
     return Answer(
         key=choice.change.key,
         label=choice.label,

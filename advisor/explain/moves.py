@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from advisor.explain.model import Ground, Statement, Verdict
+from advisor.explain.audit_form import ConditionGround, Statement, Verdict
 from advisor.explain.tracing import Tables
-from advisor.rulebase import model
+from advisor.rulebase import entries
 from advisor.rulebase.conditions import Leaf
 from advisor.rulebase.load import OVERALL
 
@@ -93,15 +93,15 @@ def doubt(name: str, tables: Tables) -> Statement:
     )
 
 
-def _place(entry: str, tables: Tables) -> Ground:
+def _place(entry: str, tables: Tables) -> ConditionGround:
     """Where the fish are: everything about the move follows from it."""
     leaf = Leaf("place", "place", "==", tables.study.facts[("place", "place")])
-    return Ground(entry=entry, because="", holds=True, compared=tables.compare((leaf,)))
+    return ConditionGround(entry=entry, because="", holds=True, compared=tables.compare((leaf,)))
 
 
 def _grounds(
-    word: str, name: str, entries: Sequence[model.Ground], file: str, tables: Tables
-) -> Iterator[Ground]:
+    word: str, name: str, entries: Sequence[entries.Ground], file: str, tables: Tables
+) -> Iterator[ConditionGround]:
     """Those that hold; where none does, every one of them, as near as it came."""
     held = tuple(_fired(word, name, entries, file, tables))
     if held:
@@ -112,8 +112,8 @@ def _grounds(
 
 
 def _fired(
-    word: str, name: str, entries: Sequence[model.Ground], file: str, tables: Tables
-) -> Iterator[Ground]:
+    word: str, name: str, entries: Sequence[entries.Ground], file: str, tables: Tables
+) -> Iterator[ConditionGround]:
     for at, entry in enumerate(entries, 1):
         if f"{word}:{name}:{at}" in tables.study.fired:
             yield tables.ground(f"{word}:{name}:{at}", entry.because, entry.source, file=file)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from advisor.errors import AdvisorError
-from advisor.explain.model import Kind
+from advisor.explain.audit_form import Kind
 from advisor.explain.study import Study
 from advisor.wording.nearest import near_words
 

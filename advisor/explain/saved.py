@@ -19,7 +19,7 @@ from advisor.advice.ranking import standing_word
 from advisor.advice.results import Assessment, LotResult, RuleBaseMark
 from advisor.case import Case
 from advisor.case.model import Saved
-from advisor.explain.model import Moved, Standing
+from advisor.explain.audit_form import Moved, Standing
 from advisor.explain.study import Study, study
 from advisor.version import PROGRAM
 

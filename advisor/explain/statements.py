@@ -10,11 +10,11 @@ from advisor.advice.facts.computed import NEEDS
 from advisor.advice.missing import Item, missing_items
 from advisor.advice.results import CauseResult, Evidence, Withheld
 from advisor.explain import moves
-from advisor.explain.model import Balance, Ground, Kind, Statement, Verdict, Weighed
+from advisor.explain.audit_form import Balance, ConditionGround, Kind, Statement, Verdict, Weighed
 from advisor.explain.tracing import BANDS, Tables
 from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.conditions import Node
-from advisor.rulebase.model import Question, Rule
+from advisor.rulebase.entries import Question, Rule
 
 
 def make(kind: Kind, name: str, tables: Tables) -> Statement:
@@ -66,7 +66,7 @@ def _weighed(rule: Rule, cause_id: str, tables: Tables, counts: bool) -> Weighed
     ground = tables.ground(f"rule:{rule.id}", rule.because, rule.source, file=rule.file)
     weight = tables.study.base.settings.decibans[rule.strength]
     return Weighed(
-        **{name: getattr(ground, name) for name in Ground.model_fields},
+        **{name: getattr(ground, name) for name in ConditionGround.model_fields},
         rule=rule.id,
         cause=cause_id,
         strength=rule.strength,
@@ -121,12 +121,12 @@ def action(name: str, tables: Tables) -> Statement:
     )
 
 
-def _calls_for(name: str, tables: Tables) -> Iterator[Ground]:
+def _calls_for(name: str, tables: Tables) -> Iterator[ConditionGround]:
     """What proposed the action, or what would have."""
     entry_id, entry = f"action:{name}", tables.study.base.actions[name]
     gentle = entry.gentle and tables.study.result.not_enough
     if gentle and entry_id not in _fired(tables):
-        yield Ground(
+        yield ConditionGround(
             entry=entry_id,
             because=tables.study.result.not_enough_because or "",
             holds=True,
@@ -139,7 +139,7 @@ def _calls_for(name: str, tables: Tables) -> Iterator[Ground]:
         yield tables.ground(f"require:{name}", "", (), file=entry.file)
 
 
-def _bars(name: str, held: Withheld | None, tables: Tables) -> Iterator[Ground]:
+def _bars(name: str, held: Withheld | None, tables: Tables) -> Iterator[ConditionGround]:
     """Everything that holds the action back, or would if it were called for."""
     entry = tables.study.base.actions[name]
     for at, forbid in enumerate(entry.forbidden, 1):
@@ -152,7 +152,7 @@ def _bars(name: str, held: Withheld | None, tables: Tables) -> Iterator[Ground]:
         yield tables.ground(required, because, entry.source, file=entry.file)
     if held is not None and held.by in ("not_enough", "undoes"):
         against = tables.not_enough() if held.rival is None else tables.action(held.rival)
-        yield Ground(
+        yield ConditionGround(
             entry=f"{held.by}:{name}",
             because=held.because,
             holds=True,
@@ -170,7 +170,9 @@ def caution(name: str, tables: Tables) -> Statement:
     result, entry = tables.study.result, tables.study.base.cautions[name]
     carriers = [each.id for each in result.actions if name in each.cautions]
     grounds = [
-        Ground(entry=f"caution:{name}", because="", holds=True, compared=(tables.action(each),))
+        ConditionGround(
+            entry=f"caution:{name}", because="", holds=True, compared=(tables.action(each),)
+        )
         for each in carriers
     ]
     if entry.when is not None and (f"caution:{name}" in _fired(tables) or not carriers):

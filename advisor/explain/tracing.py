@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from advisor.advice.results import FactResult
-from advisor.explain.model import (
+from advisor.explain.audit_form import (
     Comparison,
+    ConditionGround,
     FactTrace,
-    Ground,
     LimitTrace,
     SourceTrace,
     Statement,
@@ -17,7 +17,7 @@ from advisor.explain.model import (
 from advisor.explain.study import Branch, Study
 from advisor.rulebase import conditions
 from advisor.rulebase.conditions import STANDINGS, Leaf, Node
-from advisor.rulebase.model import Citation
+from advisor.rulebase.entries import Citation
 
 BANDS = conditions.NUMBERS
 
@@ -41,7 +41,7 @@ class Tables:
         sources: Iterable[Citation],
         node: Node | None = None,
         file: str = "",
-    ) -> Ground:
+    ) -> ConditionGround:
         """The condition of ``entry``: as it fired, else what came nearest.
 
         node : the condition, where it is not the compiled one of that id
@@ -50,7 +50,7 @@ class Tables:
         node = self.study.nodes[entry] if node is None else node
         ways = held or self.study.by_nearness(node)
         state = True if held else conditions.evaluate(node, self.study.facts)
-        return Ground(
+        return ConditionGround(
             entry=entry,
             because=because,
             holds=state,

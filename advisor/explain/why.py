@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from advisor.advice.results import RuleBaseMark
-from advisor.explain.model import Audit, Kind, Statement
+from advisor.explain.audit_form import Audit, Kind, Statement
 from advisor.explain.naming import meant
 from advisor.explain.statements import make
 from advisor.explain.study import Study

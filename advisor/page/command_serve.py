@@ -44,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
     try:
         import uvicorn
 
-        from advisor.page.app import LOCAL, door_of, make_app
+        from advisor.page.application import LOCAL, door_of, make_app
         from advisor.page.processes import worth_having
     except ImportError as error:
         raise AdvisorError(

@@ -17,8 +17,8 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from advisor.ask.hours import about
 from advisor.case import Case
 from advisor.errors import AdvisorError
-from advisor.page.desk import Desk, NoSuchCase
 from advisor.page.entry import Door, Guest
+from advisor.page.open_cases import Desk, NoSuchCase
 from advisor.wording.text import plain
 
 _MOST_NAMED = 6

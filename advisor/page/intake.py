@@ -7,7 +7,7 @@ from itertools import zip_longest
 from starlette.datastructures import FormData
 
 from advisor.ask.answers.apply import apply, with_field
-from advisor.ask.answers.numbers import whole_number
+from advisor.ask.answers.field_numbers import whole_number
 from advisor.ask.answers.parts import Place, changed
 from advisor.ask.answers.replies import Draft, Lots
 from advisor.case import Case

@@ -13,7 +13,7 @@ from pathlib import Path
 
 
 @dataclass(frozen=True)
-class Entry:
+class LoggedAnswer:
     """One answer.
 
     at    : local time, ISO 8601
@@ -34,15 +34,15 @@ class Entry:
     clash: bool = False
 
 
-class Log:
+class AnswerLog:
     """The answers of one delivery."""
 
     def __init__(self, path: Path) -> None:
         self._path = path
-        self.entries: list[Entry] = list(_read(path))
+        self.entries: list[LoggedAnswer] = list(_read(path))
         self.seen = {entry.once for entry in self.entries if entry.once}
 
-    def add(self, entry: Entry) -> None:
+    def add(self, entry: LoggedAnswer) -> None:
         """Write an answer down, beyond the reach of this program's own end."""
         line = json.dumps(asdict(entry), ensure_ascii=False) + "\n"
         with open(self._path, "a", encoding="utf-8") as file:
@@ -50,14 +50,14 @@ class Log:
         self.entries.append(entry)
         self.seen.add(entry.once)
 
-    def last(self, key: str) -> Entry | None:
+    def last(self, key: str) -> LoggedAnswer | None:
         """The answer that stands for a question."""
         found = (e for e in reversed(self.entries) if e.key == key and not e.follows)
         return next((entry for entry in found if not entry.clash), None)
 
-    def clashes(self) -> list[tuple[Entry, Entry]]:
+    def clashes(self) -> list[tuple[LoggedAnswer, LoggedAnswer]]:
         """(answer that stands, answer that was not taken) of questions nobody has settled since."""
-        open_now: dict[str, Entry] = {}
+        open_now: dict[str, LoggedAnswer] = {}
         for entry in self.entries:
             if entry.clash:
                 open_now[entry.key] = entry
@@ -67,7 +67,7 @@ class Log:
         return [(stands, other) for stands, other in pairs if stands is not None]
 
 
-def _read(path: Path) -> Iterator[Entry]:
+def _read(path: Path) -> Iterator[LoggedAnswer]:
     """Entries of a file; a last line that was cut off by a crash is passed over."""
     try:
         lines = path.read_text(encoding="utf-8").splitlines()
@@ -75,6 +75,6 @@ def _read(path: Path) -> Iterator[Entry]:
         return
     for line in lines:
         try:
-            yield Entry(**json.loads(line))
+            yield LoggedAnswer(**json.loads(line))
         except (ValueError, TypeError):
             continue

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from advisor.advice.results import ActionResult
 from advisor.ask.hands import (
-    Group,
+    SharedPlan,
     amount_words,
     first_sentence,
     grouped,
@@ -17,14 +17,14 @@ from advisor.ask.hands import (
     view,
     who,
 )
-from advisor.page.desk import Desk
+from advisor.page.open_cases import Desk
 from advisor.wording.names import PHASES, TIMES
 
 MOST_HELD = 3
 
 
 @dataclass(frozen=True)
-class Step:
+class PlanStep:
     """One line to do; ``later`` says when, where it is not now."""
 
     id: str
@@ -51,7 +51,7 @@ class Sheet:
     condition: str
     emergency: bool
     now: bool
-    steps: tuple[Step, ...]
+    steps: tuple[PlanStep, ...]
     held: tuple[Held, ...]
     call: tuple[str, ...]
     read_next: str
@@ -59,7 +59,7 @@ class Sheet:
 
 
 @dataclass(frozen=True)
-class Plan:
+class PlanPage:
     """done : texts of steps that were ticked; order : how bags are opened"""
 
     sheets: tuple[Sheet, ...]
@@ -67,20 +67,20 @@ class Plan:
     order: tuple[str, ...]
 
 
-def plan_of(desk: Desk, mark: str) -> Plan:
+def plan_of(desk: Desk, mark: str) -> PlanPage:
     """The plan as the case now stands."""
     case, result = desk.result(mark)
     groups = grouped(result.lots)
     ticked = dict.fromkeys(action for look in case.observation for action in look.done)
     actions = desk.reasoner.base.actions
-    return Plan(
+    return PlanPage(
         tuple(_sheet(group, desk, mark) for group in groups),
         tuple(actions[action].text for action in ticked if action in actions),
         tuple(each.lot for each in result.opening_order),
     )
 
 
-def _sheet(group: Group, desk: Desk, mark: str) -> Sheet:
+def _sheet(group: SharedPlan, desk: Desk, mark: str) -> Sheet:
     case, _ = desk.result(mark)
     steps = steps_of(group)
     lot = group.lots[0]
@@ -98,14 +98,14 @@ def _sheet(group: Group, desk: Desk, mark: str) -> Sheet:
     )
 
 
-def _step(action: ActionResult) -> Step:
+def _step(action: ActionResult) -> PlanStep:
     amounts = tuple(f"{each.label}: {amount_words(each)}" for each in action.amounts
                     if each.value is not None)  # fmt: skip
     later = "" if action.when == "now" else TIMES[action.when]
-    return Step(action.id, action.text, later, amounts, action.emergency)
+    return PlanStep(action.id, action.text, later, amounts, action.emergency)
 
 
-def _held(group: Group) -> list[Held]:
+def _held(group: SharedPlan) -> list[Held]:
     return [
         Held(
             lowered(first_sentence(held.text)).rstrip("."),

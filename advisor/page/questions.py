@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from starlette.datastructures import FormData
 
-from advisor.advice.questions import several
+from advisor.advice.settled_by import several
 from advisor.ask.keys import LEGEND
 from advisor.ask.prompt import lines_of
 from advisor.ask.records import Ask, Block, Say

@@ -47,7 +47,7 @@ class Table:
 
 
 @dataclass(frozen=True)
-class Entry:
+class ListItem:
     """One item of a list: its text, a lead set off before it, and lines under it."""
 
     text: str
@@ -61,7 +61,7 @@ class Items:
     """A list. ``mark``: bullet, number, tick (a box to tick) or cross (not to be done)."""
 
     kind: ClassVar[str] = "items"
-    entries: tuple[Entry, ...]
+    entries: tuple[ListItem, ...]
     mark: Literal["bullet", "number", "tick", "cross"] = "bullet"
 
 
@@ -98,7 +98,7 @@ class Photos:
 
 
 @dataclass(frozen=True)
-class Form:
+class BlankTable:
     """A table to write in: the first cells of each row may be filled, the rest are empty."""
 
     kind: ClassVar[str] = "form"
@@ -107,7 +107,7 @@ class Form:
     rows: tuple[tuple[str, ...], ...]
 
 
-Block = Para | Pairs | Table | Items | Picture | Photos | Form
+Block = Para | Pairs | Table | Items | Picture | Photos | BlankTable
 
 
 @dataclass(frozen=True)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from advisor.papers.blocks import Entry, Items
+from advisor.papers.blocks import Items, ListItem
 from advisor.rulebase import RuleBase
-from advisor.rulebase.model import Citation
+from advisor.rulebase.entries import Citation
 from advisor.wording.names import citation_words, passage_words
 
 
-class Cited:
+class CitedWorks:
     """Sources in the order in which they are first leaned on, with what each says."""
 
     def __init__(self) -> None:
@@ -38,6 +38,6 @@ class Cited:
         entries = []
         for source in self._numbers:
             said = self._said.get(source)
-            entries.append(Entry(source, under=(said,) if said and said not in told else ()))
+            entries.append(ListItem(source, under=(said,) if said and said not in told else ()))
             told.add(said or "")
         return Items(tuple(entries), "number")

@@ -55,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
     from advisor.advice.assess import default_reasoner
     from advisor.case import load_case
     from advisor.case.folder import cases_folder, find_case
-    from advisor.papers.papers import make_paper
+    from advisor.papers.one_paper import make_paper
 
     paper = make_paper(
         load_case(find_case(args.case, cases_folder())),
@@ -67,7 +67,7 @@ def run(args: argparse.Namespace) -> int:
         full=args.full,
     )
     if args.text:
-        from advisor.papers.text import to_text
+        from advisor.papers.plain_paper import to_text
 
         text, ending = to_text(paper), "txt"
     else:

@@ -160,7 +160,7 @@ def _agreed() -> bool:
 
 
 def _bytes(path: str) -> bytes:
-    from advisor.case.logs.text import MOST_BYTES
+    from advisor.case.logs.log_lines import MOST_BYTES
     from advisor.errors import AdvisorError
 
     try:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from advisor.advice.results import Assessment, LotResult
 from advisor.ask.rechecks import next_look
 from advisor.case import Case
-from advisor.papers.blocks import Block, Entry, Items, Pairs, Paper, Para, Section
+from advisor.papers.blocks import Block, Items, ListItem, Pairs, Paper, Para, Section
 from advisor.papers.sections import chosen_lots, kind_words, received_words
 from advisor.rulebase import RuleBase
 from advisor.wording.times import clock
@@ -57,7 +57,9 @@ def _label(case: Case, lot: LotResult, count: int | None) -> Iterator[Block]:
             ("Case", case.delivery.title or ""),
         )
     )
-    donts = tuple(Entry(_first(held.text), lead="NOT NOW:") for held in lot.withheld[:MOST_DONTS])
+    donts = tuple(
+        ListItem(_first(held.text), lead="NOT NOW:") for held in lot.withheld[:MOST_DONTS]
+    )
     if donts:
         yield Items(donts, "cross")
 

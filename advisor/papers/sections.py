@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from advisor.advice.facts.measured import band
 from advisor.case import Case, Lot, Reading
 from advisor.case.readings import Readings
-from advisor.papers.blocks import Entry, Pairs, Para, Table
+from advisor.papers.blocks import ListItem, Pairs, Para, Table
 from advisor.papers.history import events_of
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import kind_of
@@ -257,7 +257,7 @@ def bare(value: float, name: str) -> str:
     return format_value(value, name).removesuffix(PARAMETERS[name].unit).strip()
 
 
-def water_lines(case: Case, lots: tuple[Lot, ...], waters: tuple[str, ...]) -> Iterator[Entry]:
+def water_lines(case: Case, lots: tuple[Lot, ...], waters: tuple[str, ...]) -> Iterator[ListItem]:
     """The first and the latest two readings of each water, each look in one line with its date."""
     for water in waters:
         looks = [look for look in looks_at(case, lots, water) if look[2].given()]
@@ -268,7 +268,7 @@ def water_lines(case: Case, lots: tuple[Lot, ...], waters: tuple[str, ...]) -> I
                 for name, reading in readings.given().items()
             ]
             whose = f", lot {lot}" if lot else ""
-            yield Entry("; ".join(said), lead=f"{water}{whose}, {at}:")
+            yield ListItem("; ".join(said), lead=f"{water}{whose}, {at}:")
 
 
 def _as_written(water: str, looks: list[Look]) -> Iterator[str]:

@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from advisor.advice.losses import LotClaim, claims, dead_by, losses_of
 from advisor.case import Case, Lot
-from advisor.papers.blocks import Block, Entry, Items, Pairs, Paper, Para, Section, Table
-from advisor.papers.photos import PhotoLine, photo_rows
+from advisor.papers.blocks import Block, Items, ListItem, Pairs, Paper, Para, Section, Table
+from advisor.papers.photo_evidence import PhotoLine, photo_rows
 from advisor.papers.sections import (
     chosen_lots,
     journey,
@@ -25,9 +25,9 @@ from advisor.wording.numbers import exact, fixed
 from advisor.wording.times import clock, span
 
 ASKED = (
-    Entry("credit for the amount above"),
-    Entry("replacement of the dead, at no cost"),
-    Entry("the dead kept for you to see or collect"),
+    ListItem("credit for the amount above"),
+    ListItem("replacement of the dead, at no cost"),
+    ListItem("the dead kept for you to see or collect"),
 )
 METHODS = {
     "netted": "netted over",
@@ -148,7 +148,7 @@ def _hours_sealed(case: Case, lot: Lot) -> str:
 
 
 def _losses(case: Case, lots: tuple[Lot, ...], base: RuleBase, full: bool) -> Iterator[Block]:
-    from advisor.papers.draw import alive_picture
+    from advisor.papers.which_pictures import alive_picture
 
     rows: list[tuple[str, ...]] = []
     for lot in lots:
@@ -189,7 +189,7 @@ def _journey(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
     yield Pairs(tuple(kept))
     wanted = {"all", *(lot.id for lot in lots)}
     steps = tuple(
-        Entry(
+        ListItem(
             f"{step.what}{'' if step.minutes is None else f' (took {exact(step.minutes)} min)'}",
             lead=f"{clock(case.delivery.received, step.at_hours)}"
             f"{'' if step.lot == 'all' else f', lot {step.lot}'}:",

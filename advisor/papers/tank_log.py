@@ -7,7 +7,7 @@ from datetime import datetime
 
 from advisor.advice.results import ActionResult, AmountResult, Assessment, LotResult
 from advisor.case import Case
-from advisor.papers.blocks import Block, Entry, Form, Items, Pairs, Paper, Para, Section
+from advisor.papers.blocks import BlankTable, Block, Items, ListItem, Pairs, Paper, Para, Section
 from advisor.papers.sections import chosen_lots, kind_words, received_words
 from advisor.rulebase import RuleBase
 from advisor.wording.numbers import exact, short
@@ -137,10 +137,10 @@ def _steps(lots: list[LotResult], times: tuple[str, ...]) -> Iterator[Block]:
         yield Para(f"{left} more: see the full advice (advisor assess).", "quiet")
 
 
-def _step(action: ActionResult, ids: list[str], lots: int) -> Entry:
+def _step(action: ActionResult, ids: list[str], lots: int) -> ListItem:
     lead = "" if len(ids) == lots else f"Lot {', '.join(ids)}:"
     amounts = tuple(filter(None, (_amount(amount) for amount in action.amounts)))
-    return Entry(action.text, lead, amounts, strong=action.emergency)
+    return ListItem(action.text, lead, amounts, strong=action.emergency)
 
 
 def _amount(amount: AmountResult) -> str:
@@ -155,7 +155,7 @@ def _amount(amount: AmountResult) -> str:
 def _donts(lots: list[LotResult]) -> Iterator[Block]:
     held = {each.action: each for lot in lots for each in lot.withheld}
     entries = tuple(
-        Entry(each.text, under=(each.because,)) for each in list(held.values())[:MOST_DONTS]
+        ListItem(each.text, under=(each.because,)) for each in list(held.values())[:MOST_DONTS]
     )
     if entries:
         yield Items(entries, "cross")
@@ -182,6 +182,6 @@ def _looks(case: Case, now: float, above: int) -> Iterator[Block]:
     rows = [(clock(case.delivery.received, hours),) for hours in due]
     room = int((PAGE_LINES - above) / ROW_LINES)
     rows += [("",)] * (max(FEWEST_ROWS, room) - len(rows))
-    yield Form(
+    yield BlankTable(
         "Count and read at each look; ammonia and nitrite as the kit says", COLUMNS, tuple(rows)
     )

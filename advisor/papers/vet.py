@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from advisor.advice.balance import shown
 from advisor.advice.losses import dead_by, losses_of
 from advisor.advice.results import (
     Assessment,
@@ -15,12 +14,22 @@ from advisor.advice.results import (
     LotResult,
     VetResult,
 )
+from advisor.advice.weighing import shown
 from advisor.case import Case, Lot
-from advisor.papers.blocks import Block, Entry, Items, Pairs, Paper, Para, Picture, Section, Table
-from advisor.papers.cited import Cited
-from advisor.papers.draw import bag_pictures, watch_pictures
+from advisor.papers.blocks import (
+    Block,
+    Items,
+    ListItem,
+    Pairs,
+    Paper,
+    Para,
+    Picture,
+    Section,
+    Table,
+)
+from advisor.papers.cited import CitedWorks
 from advisor.papers.history import effects_of, events_of, sign_name
-from advisor.papers.pictures.balance import balance_picture
+from advisor.papers.pictures.balance_bars import balance_picture
 from advisor.papers.sections import (
     chosen_lots,
     journey,
@@ -34,6 +43,7 @@ from advisor.papers.sections import (
     when,
     when_heads,
 )
+from advisor.papers.which_pictures import bag_pictures, watch_pictures
 from advisor.rulebase import RuleBase
 from advisor.wording.names import STANDING
 from advisor.wording.numbers import exact, short, signed
@@ -61,7 +71,7 @@ def vet_paper(
     """
     lots = chosen_lots(case, only)
     results = [each for each in result.lots if only in (None, each.lot)]
-    cited = Cited()
+    cited = CitedWorks()
     annex = [
         Section("History in time order", _history(case, base, lots)),
         Section(
@@ -110,7 +120,7 @@ def _lead(
         yield Para(f"Urgent. {' '.join(urgent[:2])}", "urgent")
     asks = list(dict.fromkeys(line for note in notes for line in note.ask))[:4]
     asks = asks or ["What do you advise, and what must we not do meanwhile?"]
-    yield Items(tuple(Entry(line, lead="Question:") for line in asks))
+    yield Items(tuple(ListItem(line, lead="Question:") for line in asks))
     for judged in results:
         yield Para(_in_short(judged), "judgement")
     told = case.delivery
@@ -137,7 +147,7 @@ def _first_page(
     yield Section("Given and done", given or (Para("Nothing is written down.", "quiet"),))
     ready = list(dict.fromkeys(line for note in _notes(results) for line in note.prepare))
     if ready:
-        boxes = Items(tuple(Entry(line) for line in ready[:MOST_READY]), "tick")
+        boxes = Items(tuple(ListItem(line) for line in ready[:MOST_READY]), "tick")
         yield Section("Please have ready", (boxes,))
     yield Section("Findings", (Pairs(tuple((name, "") for name in BLANKS)),))
 
@@ -174,7 +184,7 @@ def _signs(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> Iterator[Block]
                     found.setdefault(sign, []).append(span_words(look.at_hours))
             if found:
                 said = [f"{sign_name(sign, base)} ({', '.join(at)})" for sign, at in found.items()]
-                entries.append(Entry("; ".join(said), lead=f"{whose}{word}:"))
+                entries.append(ListItem("; ".join(said), lead=f"{whose}{word}:"))
     if not entries:
         yield Para("No look at the fish is written down.", "quiet")
         return
@@ -190,7 +200,7 @@ def _waters(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
 def _given(case: Case, base: RuleBase) -> Iterator[Block]:
     events = [event for event in events_of(case, base) if event.kind == "done"]
     entries = [
-        Entry(
+        ListItem(
             event.text,
             lead=f"{clock(case.delivery.received, event.at_hours)}"
             f"{'' if event.lot == 'all' else f', lot {event.lot}'}:",
@@ -248,7 +258,7 @@ def _of_lot(
     lot: Lot | None,
     judged: LotResult,
     base: RuleBase,
-    cited: Cited,
+    cited: CitedWorks,
     name: str,
     key: str,
     full: bool,
@@ -268,7 +278,7 @@ def _of_lot(
     yield Section(f"Ranked causes{name}", (*ranked, *_causes(judged, base, cited), *ask), True)
 
 
-def _ranked(judged: LotResult, base: RuleBase, cited: Cited) -> Iterator[Block]:
+def _ranked(judged: LotResult, base: RuleBase, cited: CitedWorks) -> Iterator[Block]:
     """The causes that matter, each with what speaks for and against it."""
     if judged.not_enough:
         yield Para(_in_short(judged))
@@ -285,12 +295,12 @@ def _ranked(judged: LotResult, base: RuleBase, cited: Cited) -> Iterator[Block]:
                 sides.append(f"{word}: {' '.join(said)}")
         law = " Notifiable in places: ask the authority." if cause.reportable else ""
         sides.append(f"Would prove it: {cause.prove}{law}")
-        entries.append(Entry("", f"{cause.name}: {STANDING[cause.standing]}.", tuple(sides)))
+        entries.append(ListItem("", f"{cause.name}: {STANDING[cause.standing]}.", tuple(sides)))
     if entries:
         yield Items(tuple(entries))
 
 
-def _computed(judged: LotResult, cited: Cited) -> Iterator[Block]:
+def _computed(judged: LotResult, cited: CitedWorks) -> Iterator[Block]:
     """Values the evidence and the plan rest on, with their working."""
     used = names_used(judged)
     rows = tuple(
@@ -331,10 +341,10 @@ def _worked(fact: FactResult) -> str:
     return f"{said}; {fact.note}" if fact.note else said
 
 
-def _causes(judged: LotResult, base: RuleBase, cited: Cited) -> Iterator[Block]:
+def _causes(judged: LotResult, base: RuleBase, cited: CitedWorks) -> Iterator[Block]:
     for cause in shown(judged.causes):
         pieces = [
-            Entry(_evidence(piece, base, cited), lead=f"{lead} {piece.strength}:")
+            ListItem(_evidence(piece, base, cited), lead=f"{lead} {piece.strength}:")
             for lead, side in (("+", cause.evidence_for), ("−", cause.evidence_against))
             for piece in side
             if piece.counts
@@ -349,7 +359,7 @@ def _causes(judged: LotResult, base: RuleBase, cited: Cited) -> Iterator[Block]:
             yield Items(tuple(pieces))
 
 
-def _evidence(piece: Evidence, base: RuleBase, cited: Cited) -> str:
+def _evidence(piece: Evidence, base: RuleBase, cited: CitedWorks) -> str:
     doubt = f" But: {piece.known_problems}" if piece.known_problems else ""
     sources = cited.citations(piece.sources, base)
     return f"{piece.because.strip()}{doubt} {sources} (rule {piece.rule})"

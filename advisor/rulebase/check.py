@@ -18,8 +18,8 @@ from advisor.rulebase.check_pairs import pair_remarks
 from advisor.rulebase.check_questions import question_remarks
 from advisor.rulebase.check_strength import strength_remarks
 from advisor.rulebase.conditions import Leaf
+from advisor.rulebase.entries import Basis
 from advisor.rulebase.load import GROUNDS, KINDS, RuleBase, conditions_of
-from advisor.rulebase.model import Basis
 from advisor.rulebase.remarks import Remark, fault, remark, where
 from advisor.rulebase.species import plain_name
 from advisor.wording.numbers import exact

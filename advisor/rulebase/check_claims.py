@@ -13,9 +13,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from advisor.rulebase import conditions
+from advisor.rulebase.entries import Action
 from advisor.rulebase.kinds import Injury
 from advisor.rulebase.load import RuleBase, conditions_of
-from advisor.rulebase.model import Action
 from advisor.rulebase.remarks import Remark, fault
 from advisor.wording.numbers import exact
 

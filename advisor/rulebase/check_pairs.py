@@ -6,9 +6,9 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from advisor.rulebase import conditions
+from advisor.rulebase.entries import Action, Rule
 from advisor.rulebase.implied import Branches, implies
 from advisor.rulebase.load import RuleBase
-from advisor.rulebase.model import Action, Rule
 from advisor.rulebase.remarks import Remark, fault, remark
 
 Told = tuple[Rule, Branches]

@@ -17,8 +17,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from advisor.rulebase import conditions
 from advisor.rulebase.conditions import STANDINGS, All, Any_, Leaf, Node
 from advisor.rulebase.engine import CompiledRule, Fact, Test
+from advisor.rulebase.entries import Strength
 from advisor.rulebase.kept import Kept, as_line
-from advisor.rulebase.model import Strength
 
 if TYPE_CHECKING:
     from advisor.rulebase.load import RuleBase

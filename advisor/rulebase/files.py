@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from advisor.errors import AdvisorError
-from advisor.rulebase.faults import raise_faults
+from advisor.rulebase.rule_faults import raise_faults
 from advisor.wording.toml_file import Form, decode, one_line, read_bytes
 
 SETTINGS_FILE = "rulebase.toml"

@@ -18,10 +18,10 @@ from typing import Any
 from pydantic import ValidationError
 
 from advisor.errors import AdvisorError
-from advisor.rulebase import compiled, conditions, engine, kinds, model, works
-from advisor.rulebase.faults import entry_faults, raise_faults, scale_faults
+from advisor.rulebase import compiled, conditions, engine, entries, kinds, works
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.kept import Kept, KeptFile, as_line
+from advisor.rulebase.rule_faults import entry_faults, raise_faults, scale_faults
 from advisor.rulebase.shape import shape_fault
 from advisor.rulebase.species import index_of, injuries_by_kind, keys_of
 from advisor.wording.nearest import nearest
@@ -29,29 +29,29 @@ from advisor.wording.places import shown
 from advisor.wording.toml_file import MOST_SHOWN, parse
 
 #: Kind of table in the files -> model and the attribute that holds it.
-KINDS: dict[str, tuple[type[model.Entry], str]] = {
+KINDS: dict[str, tuple[type[entries.Entry], str]] = {
     "source": (works.Source, "sources"),
     "passage": (works.Passage, "passages"),
-    "limit": (model.Limit, "limits"),
-    "sign": (model.Sign, "signs"),
-    "history": (model.HistoryItem, "history"),
-    "quantity": (model.Quantity, "quantities"),
+    "limit": (entries.Limit, "limits"),
+    "sign": (entries.Sign, "signs"),
+    "history": (entries.HistoryItem, "history"),
+    "quantity": (entries.QuantityEntry, "quantities"),
     "trait": (kinds.Trait, "traits"),
     "group": (kinds.Group, "groups"),
     "species": (kinds.Species, "species"),
     "injury": (kinds.Injury, "injuries"),
     "shared_name": (kinds.SharedName, "shared_names"),
-    "finding": (model.Finding, "findings"),
-    "cause": (model.Cause, "causes"),
-    "rule": (model.Rule, "rules"),
-    "action": (model.Action, "actions"),
-    "fit": (model.Fit, "fits"),
-    "move": (model.Move, "moves"),
-    "doubt": (model.Doubt, "doubts"),
-    "caution": (model.Caution, "cautions"),
-    "vet": (model.VetNote, "vet_notes"),
-    "notice": (model.Notice, "notices"),
-    "question": (model.Question, "questions"),
+    "finding": (entries.Finding, "findings"),
+    "cause": (entries.Cause, "causes"),
+    "rule": (entries.Rule, "rules"),
+    "action": (entries.Action, "actions"),
+    "fit": (entries.Fit, "fits"),
+    "move": (entries.Move, "moves"),
+    "doubt": (entries.Doubt, "doubts"),
+    "caution": (entries.Caution, "cautions"),
+    "vet": (entries.VetNote, "vet_notes"),
+    "notice": (entries.Notice, "notices"),
+    "question": (entries.Question, "questions"),
 }
 
 
@@ -67,29 +67,29 @@ class RuleBase:
 
     folder: Path
     fingerprint: str
-    settings: model.Settings
+    settings: entries.Settings
     sources: Mapping[str, works.Source] = field(default_factory=dict)
     passages: Mapping[str, works.Passage] = field(default_factory=dict)
-    limits: Mapping[str, model.Limit] = field(default_factory=dict)
-    signs: Mapping[str, model.Sign] = field(default_factory=dict)
-    history: Mapping[str, model.HistoryItem] = field(default_factory=dict)
-    quantities: Mapping[str, model.Quantity] = field(default_factory=dict)
+    limits: Mapping[str, entries.Limit] = field(default_factory=dict)
+    signs: Mapping[str, entries.Sign] = field(default_factory=dict)
+    history: Mapping[str, entries.HistoryItem] = field(default_factory=dict)
+    quantities: Mapping[str, entries.QuantityEntry] = field(default_factory=dict)
     traits: Mapping[str, kinds.Trait] = field(default_factory=dict)
     groups: Mapping[str, kinds.Group] = field(default_factory=dict)
     species: Mapping[str, kinds.Species] = field(default_factory=dict)
     injuries: Mapping[str, kinds.Injury] = field(default_factory=dict)
     shared_names: Mapping[str, kinds.SharedName] = field(default_factory=dict)
-    findings: Mapping[str, model.Finding] = field(default_factory=dict)
-    causes: Mapping[str, model.Cause] = field(default_factory=dict)
-    rules: Mapping[str, model.Rule] = field(default_factory=dict)
-    actions: Mapping[str, model.Action] = field(default_factory=dict)
-    fits: Mapping[str, model.Fit] = field(default_factory=dict)
-    moves: Mapping[str, model.Move] = field(default_factory=dict)
-    doubts: Mapping[str, model.Doubt] = field(default_factory=dict)
-    cautions: Mapping[str, model.Caution] = field(default_factory=dict)
-    vet_notes: Mapping[str, model.VetNote] = field(default_factory=dict)
-    notices: Mapping[str, model.Notice] = field(default_factory=dict)
-    questions: Mapping[str, model.Question] = field(default_factory=dict)
+    findings: Mapping[str, entries.Finding] = field(default_factory=dict)
+    causes: Mapping[str, entries.Cause] = field(default_factory=dict)
+    rules: Mapping[str, entries.Rule] = field(default_factory=dict)
+    actions: Mapping[str, entries.Action] = field(default_factory=dict)
+    fits: Mapping[str, entries.Fit] = field(default_factory=dict)
+    moves: Mapping[str, entries.Move] = field(default_factory=dict)
+    doubts: Mapping[str, entries.Doubt] = field(default_factory=dict)
+    cautions: Mapping[str, entries.Caution] = field(default_factory=dict)
+    vet_notes: Mapping[str, entries.VetNote] = field(default_factory=dict)
+    notices: Mapping[str, entries.Notice] = field(default_factory=dict)
+    questions: Mapping[str, entries.Question] = field(default_factory=dict)
 
     @property
     def version(self) -> str:
@@ -181,7 +181,7 @@ def _from_texts(where: Path, texts: Mapping[str, str], fingerprint: str) -> Rule
     """Read, validate and cross-check the files; every fault of a pass is reported."""
     faults: list[str] = []
     tables: dict[str, dict[str, Any]] = {attribute: {} for _, attribute in KINDS.values()}
-    settings: model.Settings | None = None
+    settings: entries.Settings | None = None
     contents: dict[str, Any] = {}
     for name, text in texts.items():
         try:
@@ -238,7 +238,7 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
         kept = dict(zip(ids, lines[start:], strict=False))
         tables[attribute] = Kept(kept, partial(_entry, entry_model))
         start += len(ids)
-    settings = _unchecked(model.Settings, head["settings"])
+    settings = _unchecked(entries.Settings, head["settings"])
     base = RuleBase(folder=where, fingerprint=fingerprint, settings=settings, **tables)
     # what the properties would hold after working it out from every species and condition
     vars(base)["species_index"] = Kept(json.loads(lines[1]), base.species.__getitem__)
@@ -248,26 +248,28 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
 
 
 def _kept(fingerprint: str) -> KeptFile:
-    code = (str(module.__file__) for module in (works, model, kinds, conditions, compiled, engine))
+    code = (
+        str(module.__file__) for module in (works, entries, kinds, conditions, compiled, engine)
+    )
     return KeptFile("rules", fingerprint, (__file__, index_of.__code__.co_filename, *code))
 
 
-def _entry(entry_model: type[model.Entry], line: str) -> Any:
+def _entry(entry_model: type[entries.Entry], line: str) -> Any:
     return _unchecked(entry_model, json.loads(line))
 
 
 #: Fields that hold entries of their own, for rebuilding them without validation.
-_NESTED: dict[str, type[model.Entry]] = {
+_NESTED: dict[str, type[entries.Entry]] = {
     "source": works.Citation,
-    "forbidden": model.Forbid,
-    "unfit": model.Unfit,
-    "calls": model.Call,
-    "bars": model.Bar,
-    "amount": model.Amount,
+    "forbidden": entries.Forbid,
+    "unfit": entries.Unfit,
+    "calls": entries.Call,
+    "bars": entries.Bar,
+    "amount": entries.Amount,
 }
 
 
-def _unchecked(entry_model: type[model.Entry], item: dict[str, Any]) -> Any:
+def _unchecked(entry_model: type[entries.Entry], item: dict[str, Any]) -> Any:
     """An entry from stored values known to be good; lists become the tuples they were."""
     values: dict[str, Any] = {}
     for name, value in item.items():
@@ -301,11 +303,11 @@ def _unwrapped(value: Any) -> Any:
     return value
 
 
-def _settings(content: Any, name: str, faults: list[str]) -> model.Settings | None:
+def _settings(content: Any, name: str, faults: list[str]) -> entries.Settings | None:
     try:
-        settings = model.Settings.model_validate({**content, "file": name})
+        settings = entries.Settings.model_validate({**content, "file": name})
     except ValidationError as error:
-        faults.extend(entry_faults(error, f"rules/{name}", model.Settings))
+        faults.extend(entry_faults(error, f"rules/{name}", entries.Settings))
         return None
     faults.extend(f"rules/{name}: {said}" for said in scale_faults(settings))
     return settings
@@ -403,7 +405,7 @@ def reference_faults(base: RuleBase) -> list[str]:
     return faults or _cycles(base)
 
 
-def _condition_fault(condition: model.Condition, base: RuleBase, later: bool) -> str | None:
+def _condition_fault(condition: entries.Condition, base: RuleBase, later: bool) -> str | None:
     try:
         conditions.branches(conditions.read(condition, base.names, later=later))
     except conditions.ConditionFault as fault:
@@ -411,11 +413,18 @@ def _condition_fault(condition: model.Condition, base: RuleBase, later: bool) ->
     return None
 
 
-def conditions_of(entry: Any) -> Iterable[tuple[bool, model.Condition]]:
+def conditions_of(entry: Any) -> Iterable[tuple[bool, entries.Condition]]:
     """(may use words known only after ranking, condition) for every condition of an entry."""
     later = isinstance(
         entry,
-        (model.Action, model.Move, model.Caution, model.VetNote, model.Notice, model.Question),
+        (
+            entries.Action,
+            entries.Move,
+            entries.Caution,
+            entries.VetNote,
+            entries.Notice,
+            entries.Question,
+        ),
     )
     for name in ("when", "requires", "ask_when", "fits", "kills_when", "emergency_when"):
         condition = getattr(entry, name, None)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.advice.results import FactResult
-from advisor.explain.model import Audit, Comparison, LimitTrace
+from advisor.explain.audit_form import Audit, Comparison, LimitTrace
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import STANDINGS, Leaf
-from advisor.rulebase.model import Citation
-from advisor.screens.words import leaf_words
+from advisor.rulebase.entries import Citation
+from advisor.screens.condition_words import leaf_words
 from advisor.wording.names import PHASES
 from advisor.wording.numbers import exact, fixed, short
 

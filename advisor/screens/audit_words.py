@@ -11,9 +11,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
-from advisor.explain.model import Audit, Comparison, Statement, Weighed
+from advisor.explain.audit_form import Audit, Comparison, Statement, Weighed
 from advisor.rulebase import RuleBase
-from advisor.rulebase.model import Citation
+from advisor.rulebase.entries import Citation
 from advisor.screens.audit_facts import (
     LEGEND,
     cited_words,
@@ -45,7 +45,7 @@ _TITLES = {
 }
 
 
-class Line(NamedTuple):
+class NoteLine(NamedTuple):
     """One line of the note: how deep, after which mark, in which tone."""
 
     depth: int
@@ -54,7 +54,7 @@ class Line(NamedTuple):
     tone: Tone = "plain"
 
 
-def lines(audit: Audit, base: RuleBase, *, everything: bool = False) -> Iterator[Line]:
+def lines(audit: Audit, base: RuleBase, *, everything: bool = False) -> Iterator[NoteLine]:
     """The whole note: statements, then the works cited.
 
     everything : also rules that came nowhere near firing
@@ -62,20 +62,20 @@ def lines(audit: Audit, base: RuleBase, *, everything: bool = False) -> Iterator
     note = _Note(audit, base, everything)
     for place, statement in enumerate(audit.statements):
         if place:
-            yield Line(0, "", "")
+            yield NoteLine(0, "", "")
         yield from note.statement(statement)
     if not audit.sources:
         return
-    yield Line(0, "", "")
-    yield Line(0, "", "WORKS CITED", "head")
+    yield NoteLine(0, "", "")
+    yield NoteLine(0, "", "WORKS CITED", "head")
     for ref in audit.sources if everything else sorted(note.cited & set(audit.sources)):
         source = audit.sources[ref]
         seen = f" [{source.seen}]" if source.seen else ""
-        yield Line(1, "", f"{ref}: {source.citation}{seen}", "quiet")
+        yield NoteLine(1, "", f"{ref}: {source.citation}{seen}", "quiet")
         for passage in source.passages:
             if passage.id in note.passages:
-                yield Line(2, "", passage_words(passage), "quiet")
-    yield Line(1, "", LEGEND, "quiet")
+                yield NoteLine(2, "", passage_words(passage), "quiet")
+    yield NoteLine(1, "", LEGEND, "quiet")
 
 
 @dataclass
@@ -95,23 +95,23 @@ class _Note:
 
     # -- statements -------------------------------------------------------
 
-    def statement(self, it: Statement) -> Iterator[Line]:
+    def statement(self, it: Statement) -> Iterator[NoteLine]:
         self.told.add(f"{it.kind}:{it.id}")
-        yield Line(0, "", self._title(it), "head")
+        yield NoteLine(0, "", self._title(it), "head")
         if it.balance is not None:
-            yield Line(1, "", self._balance(it))
+            yield NoteLine(1, "", self._balance(it))
         if it.because:
-            yield Line(1, "", it.because, "said")
+            yield NoteLine(1, "", it.because, "said")
         yield from self._amounts(it)
         if it.always:
-            yield Line(1, "", "It always holds.")
+            yield NoteLine(1, "", "It always holds.")
         yield from self._calls(it)
         yield from self._bars(it)
         pieces = (*it.evidence_for, *it.evidence_against)
         for piece in pieces:
             yield from self._piece(piece, 1)
         if it.kind == "cause" and not pieces:
-            yield Line(1, "", NOTHING)
+            yield NoteLine(1, "", NOTHING)
         if it.kind == "fact":
             yield from self._fact_itself(it)
         yield from self._missing(it)
@@ -143,17 +143,17 @@ class _Note:
             f"{signed(b.total)} decibans (judgement)."
         )
 
-    def _amounts(self, it: Statement) -> Iterator[Line]:
+    def _amounts(self, it: Statement) -> Iterator[NoteLine]:
         for amount in it.amounts:
             if amount.value is None:
                 missing = " and ".join(amount.missing)
-                yield Line(1, "=", f"{amount.label}: to work it out, give {missing}.")
+                yield NoteLine(1, "=", f"{amount.label}: to work it out, give {missing}.")
                 continue
             value = f"{amount.label}: {short(amount.value, 3)} {amount.unit}".rstrip()
             source = f". Source: {amount.source}" if amount.source else ""
-            yield Line(1, "=", f"{value}. {amount.working}{source}")
+            yield NoteLine(1, "=", f"{value}. {amount.working}{source}")
 
-    def _calls(self, it: Statement) -> Iterator[Line]:
+    def _calls(self, it: Statement) -> Iterator[NoteLine]:
         """What called for it, or what it would need."""
         heads = {True: "Called for by", False: "Not called for", None: "Not called for yet"}
         if it.kind in ("finding", "fit", "doubt"):
@@ -167,68 +167,68 @@ class _Note:
             if ground.entry.startswith("require:"):
                 heads = dict.fromkeys(heads, "What it requires is given")
             several = "" if settled or len(ways) == 1 else ". Any of these would do"
-            yield Line(1, "", f"{heads[ground.holds]}{several}:")
+            yield NoteLine(1, "", f"{heads[ground.holds]}{several}:")
             yield from self._ways(ways, 2, settled)
 
-    def _bars(self, it: Statement) -> Iterator[Line]:
+    def _bars(self, it: Statement) -> Iterator[NoteLine]:
         for bar in it.bars:
-            yield Line(1, "x", f"Held back: {bar.because}", "said")
+            yield NoteLine(1, "x", f"Held back: {bar.because}", "said")
             held = bar.holds is True
             if not held:
-                yield Line(2, "", "It needs:")
+                yield NoteLine(2, "", "It needs:")
             yield from self._ways((bar.compared, *bar.also), 2, held)
             yield from self._sources(bar.sources, 2)
 
     def _ways(
         self, ways: Iterable[tuple[Comparison, ...]], depth: int, held: bool
-    ) -> Iterator[Line]:
+    ) -> Iterator[NoteLine]:
         """Alternatives: of those that held, each further one only with what is new in it."""
         shown: set[Comparison] = set()
         for place, way in enumerate(ways):
             fresh = [each for each in way if each not in shown] if held else list(way)
             shown.update(way)
             if place and fresh:
-                yield Line(depth, "", "also:" if held else "or:", "quiet")
+                yield NoteLine(depth, "", "also:" if held else "or:", "quiet")
             for each in fresh:
                 yield from self._comparison(each, depth)
 
-    def _piece(self, piece: Weighed, depth: int) -> Iterator[Line]:
+    def _piece(self, piece: Weighed, depth: int) -> Iterator[NoteLine]:
         mark = "+" if piece.decibans > 0 else "-"
         weight = f"{piece.strength} {signed(piece.decibans)}"
         if piece.holds is True and not piece.counts:
             weight += ", not counted beside a stronger one of its kind"
-        yield Line(depth, mark, f"{weight}: {piece.because}", "said")
+        yield NoteLine(depth, mark, f"{weight}: {piece.because}", "said")
         yield from self._ways((piece.compared, *piece.also), depth + 1, piece.holds is True)
         if piece.known_problems:
-            yield Line(depth + 1, "", f"Known problem: {piece.known_problems}", "quiet")
+            yield NoteLine(depth + 1, "", f"Known problem: {piece.known_problems}", "quiet")
         if piece.stretched_to:
-            yield Line(depth + 1, "", stretched_words(piece.stretched_to), "quiet")
+            yield NoteLine(depth + 1, "", stretched_words(piece.stretched_to), "quiet")
         if piece.exception:
-            yield Line(depth + 1, "", exception_words(piece.exception), "quiet")
+            yield NoteLine(depth + 1, "", exception_words(piece.exception), "quiet")
         yield from self._sources(piece.sources, depth + 1, f"Rule {piece.rule}")
 
-    def _missing(self, it: Statement) -> Iterator[Line]:
+    def _missing(self, it: Statement) -> Iterator[NoteLine]:
         first = it.kind == "cause" and it.balance is not None and it.balance.place == 1
         if not it.missing or (first and not self.everything):
             return
         head = "Rules for it that did not fire, the nearest first:"
-        yield Line(1, "", head if it.kind == "cause" else "Rules that wait for it:")
+        yield NoteLine(1, "", head if it.kind == "cause" else "Rules that wait for it:")
         shown = it.missing if self.everything else it.missing[:MOST_MISSING]
         for piece in shown:
             about = "" if it.kind == "cause" else f" {self.base.causes[piece.cause].name}:"
             lead = f"{piece.strength} {signed(piece.decibans)}"
-            yield Line(1, "o", f"{lead}:{about} {piece.because}", "said")
+            yield NoteLine(1, "o", f"{lead}:{about} {piece.because}", "said")
             for each in piece.compared:
                 if each.holds is not True:
                     yield from self._comparison(each, 2)
             if piece.also:
                 ways = len(piece.also)
                 other = "in another way" if ways == 1 else f"in one of {ways} other ways"
-                yield Line(2, "", f"(or {other})", "quiet")
+                yield NoteLine(2, "", f"(or {other})", "quiet")
         if len(shown) < len(it.missing):
-            yield Line(1, "", f"and {len(it.missing) - len(shown)} more; see them with --all.")
+            yield NoteLine(1, "", f"and {len(it.missing) - len(shown)} more; see them with --all.")
 
-    def _leads_to(self, it: Statement) -> Iterator[Line]:
+    def _leads_to(self, it: Statement) -> Iterator[NoteLine]:
         heads = {
             "finding": "What rests on it",
             "fact": "What rests on it",
@@ -237,13 +237,13 @@ class _Note:
         known = [key for key in self._keys(it.leads_to) if it.kind == "question"]
         for key in known:
             fact = self.audit.facts[key].fact
-            yield Line(1, "", f"{fact.label}: {value_words(fact)}{where_words(fact)}")
+            yield NoteLine(1, "", f"{fact.label}: {value_words(fact)}{where_words(fact)}")
         if it.leads_to and it.kind == "action":
-            yield Line(1, "", "Cautions that go with it:", "quiet")
+            yield NoteLine(1, "", "Cautions that go with it:", "quiet")
             for name in it.leads_to:
-                yield Line(2, "!", self.base.cautions[name].text)
+                yield NoteLine(2, "!", self.base.cautions[name].text)
         if it.leads_to and it.kind in heads:
-            yield Line(1, "", f"{heads[it.kind]}: {', '.join(it.leads_to)}.", "quiet")
+            yield NoteLine(1, "", f"{heads[it.kind]}: {', '.join(it.leads_to)}.", "quiet")
 
     def _keys(self, named: Iterable[str]) -> Iterator[str]:
         """Those of the facts named that are known, numbers under either of their kinds."""
@@ -256,26 +256,26 @@ class _Note:
 
     # -- comparisons and what they rest on --------------------------------
 
-    def _comparison(self, it: Comparison, depth: int) -> Iterator[Line]:
+    def _comparison(self, it: Comparison, depth: int) -> Iterator[NoteLine]:
         text = comparison_words(it, self.audit, self.base)
         if it.key is None:
-            yield Line(depth, ".", text)
+            yield NoteLine(depth, ".", text)
         elif it.key in self.audit.below:
             yield from self._below(self.audit.below[it.key], it, text, depth)
         else:
             fact = self.audit.facts[it.key].fact
             again = f" {ABOVE}" if it.key in self.told and fact.inputs else ""
-            yield Line(depth, ".", f"{text}{where_words(fact)}{again}")
+            yield NoteLine(depth, ".", f"{text}{where_words(fact)}{again}")
             if self.first_time(it.key):
                 yield from self._below_fact(it.key, depth + 1)
         if it.limit and self.first_time(f"limit:{it.limit}"):
             limit = self.audit.limits[it.limit]
-            yield Line(depth + 1, "", limit_words(limit), "quiet")
+            yield NoteLine(depth + 1, "", limit_words(limit), "quiet")
             yield from self._sources(limit.sources, depth + 1)
 
-    def _below(self, below: Statement, it: Comparison, text: str, depth: int) -> Iterator[Line]:
+    def _below(self, below: Statement, it: Comparison, text: str, depth: int) -> Iterator[NoteLine]:
         fresh = self.first_time(f"{below.kind}:{below.id}")
-        yield Line(depth, ".", text if fresh else f"{text} {ABOVE}")
+        yield NoteLine(depth, ".", text if fresh else f"{text} {ABOVE}")
         if not fresh or it.kind == "action":
             return
         if below.kind in ("finding", "move", "fit", "doubt"):
@@ -283,19 +283,19 @@ class _Note:
         else:
             yield from self._cause_below(below, depth + 1)
 
-    def _finding(self, it: Statement, depth: int) -> Iterator[Line]:
-        yield Line(depth, "", it.because, "said")
+    def _finding(self, it: Statement, depth: int) -> Iterator[NoteLine]:
+        yield NoteLine(depth, "", it.because, "said")
         settled = it.verdict != "open"
         for ground in it.grounds:
             ways = (ground.compared, *ground.also)
             yield from self._ways(ways if settled or self.everything else ways[:1], depth, settled)
         yield from self._sources(it.sources, depth)
 
-    def _cause_below(self, it: Statement, depth: int) -> Iterator[Line]:
-        yield Line(depth, "", self._balance(it))
+    def _cause_below(self, it: Statement, depth: int) -> Iterator[NoteLine]:
+        yield NoteLine(depth, "", self._balance(it))
         pieces = (*it.evidence_for, *it.evidence_against)
         if not pieces:
-            yield Line(depth, "", NOTHING)
+            yield NoteLine(depth, "", NOTHING)
         for piece in pieces:
             if piece.counts:
                 yield from self._piece(piece, depth)
@@ -303,43 +303,45 @@ class _Note:
 
     # -- facts ------------------------------------------------------------
 
-    def _fact_itself(self, it: Statement) -> Iterator[Line]:
+    def _fact_itself(self, it: Statement) -> Iterator[NoteLine]:
         kind, _, name = it.id.partition(":")
         for key in self._keys((it.id, f"reading:{name}")):
             fact = self.audit.facts[key].fact
-            yield Line(1, "", f"{fact.label}: {value_words(fact)}{where_words(fact)}")
+            yield NoteLine(1, "", f"{fact.label}: {value_words(fact)}{where_words(fact)}")
             self.told.add(key)
             yield from self._below_fact(key, 2)
             return
         how = {"sign": "Not looked for.", "reading": "Not measured.", "history": "Not answered."}
-        yield Line(1, "", how.get(kind, "Not known: what it rests on is missing."))
+        yield NoteLine(1, "", how.get(kind, "Not known: what it rests on is missing."))
 
-    def _below_fact(self, key: str, depth: int) -> Iterator[Line]:
+    def _below_fact(self, key: str, depth: int) -> Iterator[NoteLine]:
         """How a value was worked out, down to what was typed."""
         trace = self.audit.facts[key]
         fact = trace.fact
         if fact.formula:
-            yield Line(depth, "", f"by {fact.formula}", "quiet")
+            yield NoteLine(depth, "", f"by {fact.formula}", "quiet")
         if fact.working:
-            yield Line(depth, "=", fact.working)
+            yield NoteLine(depth, "=", fact.working)
         if fact.note:
-            yield Line(depth, "", f"Note: {fact.note.rstrip('.')}.", "quiet")
+            yield NoteLine(depth, "", f"Note: {fact.note.rstrip('.')}.", "quiet")
         if fact.how in ("computed", "forecast") and fact.where:
-            yield Line(depth, "", f"from {places_words(fact.where)}", "quiet")
+            yield NoteLine(depth, "", f"from {places_words(fact.where)}", "quiet")
         for each in trace.rests_on:
             below = self.audit.facts[each].fact
             again = f" {ABOVE}" if each in self.told and below.inputs else ""
             text = f"{below.label}: {value_words(below)}{where_words(below)}{again}"
-            yield Line(depth, "<", text)
+            yield NoteLine(depth, "<", text)
             if self.first_time(each):
                 yield from self._below_fact(each, depth + 1)
         if fact.source:
-            yield Line(depth, "", f"Source: {fact.source}", "quiet")
+            yield NoteLine(depth, "", f"Source: {fact.source}", "quiet")
             table = fact.source.rpartition(",")[0]
             if fact.source.startswith("species") and self.first_time(f"table:{table}"):
                 yield from self._sources(trace.sources, depth)
 
-    def _sources(self, citations: Iterable[Citation], depth: int, lead: str = "") -> Iterator[Line]:
+    def _sources(
+        self, citations: Iterable[Citation], depth: int, lead: str = ""
+    ) -> Iterator[NoteLine]:
         cited = tuple(citations)
         self.cited.update(each.ref for each in cited)
         found = (self.base.passage(each) for each in cited)
@@ -347,4 +349,4 @@ class _Note:
         words = cited_words(cited)
         text = f"{lead}. Source: {words}" if lead else f"Source: {words}"
         if words:
-            yield Line(depth, "", text, "quiet")
+            yield NoteLine(depth, "", text, "quiet")

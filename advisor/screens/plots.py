@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from advisor.advice.balance import shown, sums
+from advisor.advice.over_time import Watch, WatchedLine
 from advisor.advice.results import CauseResult
-from advisor.advice.watch import Line, Watch
+from advisor.advice.weighing import shown, sums
 from advisor.wording.layout import styled
 from advisor.wording.numbers import fixed, short, signed
 from advisor.wording.text import plain
@@ -92,11 +92,13 @@ def plot_readings(series: Watch, console: Console) -> None:
         _key([line.label for line in alive], console)
 
 
-def _unit(line: Line) -> str:
+def _unit(line: WatchedLine) -> str:
     return f"{line.label} [{line.unit}]" if line.unit else line.label
 
 
-def _line_chart(lines: Sequence[Line], title: str, width: int, console: Console) -> list[str]:
+def _line_chart(
+    lines: Sequence[WatchedLine], title: str, width: int, console: Console
+) -> list[str]:
     data = [([p.hours for p in line.points], [p.value for p in line.points]) for line in lines]
     alive = lines[0].unit == "fish"
     bounds = _bounds([values for _, values in data], None, from_zero=alive)

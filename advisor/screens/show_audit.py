@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.console import Console
 
-from advisor.explain.model import Audit
+from advisor.explain.audit_form import Audit
 from advisor.rulebase import RuleBase
 from advisor.screens.audit_words import lines
 from advisor.wording.layout import hanging, styled

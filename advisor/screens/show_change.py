@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from rich.console import Console
 
+from advisor.explain.audit_form import Moved
 from advisor.explain.flip import Edge, Firmness, Flip, Holds
-from advisor.explain.model import Moved
 from advisor.explain.what_if import CauseMove, Difference, Listed, ValueMove, WhatIf
 from advisor.rulebase import RuleBase
 from advisor.wording.layout import hanging, styled

@@ -7,10 +7,10 @@ from typing import Any
 from rich.console import Console
 
 from advisor.rulebase import RuleBase, conditions
+from advisor.rulebase.entries import Citation
 from advisor.rulebase.load import GROUNDS
-from advisor.rulebase.model import Citation
+from advisor.screens.condition_words import condition_words
 from advisor.screens.show_sources import show_source
-from advisor.screens.words import condition_words
 from advisor.wording.layout import hanging, styled
 from advisor.wording.names import (
     SHOWS,

@@ -16,7 +16,7 @@ from rich.text import Text
 
 from advisor.advice.results import Assessment
 from advisor.ask.hands import (
-    Group,
+    SharedPlan,
     amount_words,
     first_sentence,
     grouped,
@@ -50,7 +50,7 @@ class Line:
 
 
 @dataclass
-class Drawn(Group):
+class Drawn(SharedPlan):
     """A group, and the lines said of it."""
 
     lines: list[Line] = field(default_factory=list)
@@ -94,7 +94,7 @@ def _merged(groups: list[Drawn], kept: set[int]) -> list[Drawn]:
     return list(found.values())
 
 
-def _lines(group: Group, case: Case, *, alone: bool) -> Iterable[Line]:
+def _lines(group: SharedPlan, case: Case, *, alone: bool) -> Iterable[Line]:
     lot = group.lots[0]
     steps = steps_of(group)
     lead = "DO NOW" if steps and steps[0].when == "now" else "FIRST"
@@ -123,7 +123,7 @@ def _lines(group: Group, case: Case, *, alone: bool) -> Iterable[Line]:
         yield Line("Look again ", look, 1)
 
 
-def _condition(group: Group) -> str:
+def _condition(group: SharedPlan) -> str:
     lot = group.lots[0]
     thought = "; ".join(dict.fromkeys(map(view, group.lots)))
     kind = f"{lot.label}, " if len(group.lots) == 1 else ""

@@ -10,8 +10,7 @@ from rich.console import Console
 
 from advisor.rulebase import RuleBase
 from advisor.rulebase.load import GROUNDS, KINDS
-from advisor.rulebase.model import Source
-from advisor.rulebase.works import Citation
+from advisor.rulebase.works import Citation, Source
 from advisor.wording.layout import hanging, styled
 from advisor.wording.names import BASIS, SHOWS, passage_words
 

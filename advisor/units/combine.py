@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from advisor.units.conversion import Band, Surroundings, to_stored
-from advisor.units.grammar import Statement, Term
+from advisor.units.conversion import ConvertedBand, Surroundings, to_stored
+from advisor.units.grammar import Term, UnitStatement
 from advisor.units.parameters import Parameter
 from advisor.units.quantity import UnitError
 from advisor.units.substances import CHOICES, basis_label, factor
 
-Convert = Callable[[float, str | None], Band]
+Convert = Callable[[float, str | None], ConvertedBand]
 
 _BARE_GRAVITY = re.compile(r"1[.,]0[0-9]{2,3}")
 _GRAVITY_OR_G_KG = re.compile(r"1[.,]0[0-9]")
@@ -21,10 +21,12 @@ _DEGREES_OR_MG_L = 30.0
 _ADDING = ("time", "mass", "length", "volume")
 
 
-def ways(said: Statement, parameter: Parameter, around: Surroundings) -> list[tuple[str, Convert]]:
+def ways(
+    said: UnitStatement, parameter: Parameter, around: Surroundings
+) -> list[tuple[str, Convert]]:
     """Each meaning the units can have: its label, and how it turns a number into a band."""
 
-    def plain(number: float, unit: str | None) -> Band:
+    def plain(number: float, unit: str | None) -> ConvertedBand:
         return to_stored(number, unit, parameter, around)
 
     def in_unit(unit: str) -> Convert:
@@ -49,15 +51,15 @@ def ways(said: Statement, parameter: Parameter, around: Surroundings) -> list[tu
 
 
 def _by_basis(
-    said: Statement, parameter: Parameter, plain: Convert, *, is_zero: bool
+    said: UnitStatement, parameter: Parameter, plain: Convert, *, is_zero: bool
 ) -> list[tuple[str, Convert]]:
     """The stated basis, or every basis that ammonia, nitrite or nitrate can be counted in."""
 
     def scaled(times: float, note: str) -> Convert:
-        def convert_one(number: float, unit: str | None) -> Band:
+        def convert_one(number: float, unit: str | None) -> ConvertedBand:
             band = plain(number, unit)
             told = "; ".join(filter(None, (band.note, note)))
-            return Band(band.value * times, band.low * times, band.high * times, told)
+            return ConvertedBand(band.value * times, band.low * times, band.high * times, told)
 
         return convert_one
 
@@ -73,8 +75,8 @@ def _by_basis(
 
 
 def combine(
-    said: Statement, numbers: list[float], parameter: Parameter, convert_one: Convert
-) -> Band:
+    said: UnitStatement, numbers: list[float], parameter: Parameter, convert_one: Convert
+) -> ConvertedBand:
     """One number, a range, a value with its error, a clock time, or units that add up.
 
     Raises UnitError when the numbers do not join to one value or one range.
@@ -93,7 +95,7 @@ def combine(
     if adding and all(joint in ("none", "plus", "range") for joint in joints):
         parts = [convert_one(n, u) for n, u in zip(numbers, units, strict=True)]
         total = [sum(getattr(part, end) for part in parts) for end in ("value", "low", "high")]
-        return Band(total[0], total[1], total[2])
+        return ConvertedBand(total[0], total[1], total[2])
     if len(numbers) == 2 and (joints[0] in ("range", "slash") or "between" in said.senses):
         return _range(convert_one(numbers[0], units[0]), convert_one(numbers[1], units[1]))
     raise UnitError(
@@ -102,28 +104,30 @@ def combine(
     )
 
 
-def _range(one: Band, other: Band) -> Band:
+def _range(one: ConvertedBand, other: ConvertedBand) -> ConvertedBand:
     low, high = min(one.low, other.low), max(one.high, other.high)
-    return Band(low + (high - low) / 2, low, high, one.note)
+    return ConvertedBand(low + (high - low) / 2, low, high, one.note)
 
 
-def _with_error(numbers: list[float], unit: str | None, convert_one: Convert) -> Band:
+def _with_error(numbers: list[float], unit: str | None, convert_one: Convert) -> ConvertedBand:
     """7.2 ± 0.1"""
     centre, error = numbers[0], abs(numbers[1])
     middle, low, high = (convert_one(centre + step, unit) for step in (0.0, -error, error))
-    return Band(middle.value, min(middle.low, low.low), max(middle.high, high.high), middle.note)
+    return ConvertedBand(
+        middle.value, min(middle.low, low.low), max(middle.high, high.high), middle.note
+    )
 
 
-def _about(band: Band, number: float, term: Term, convert_one: Convert) -> Band:
+def _about(band: ConvertedBand, number: float, term: Term, convert_one: Convert) -> ConvertedBand:
     """ "About" opens the band by half the last digit written, at most by a tenth (judgement)."""
     half = min(term.numeral.place / 2 or abs(number) / 10, abs(number) / 10)
     low, high = convert_one(number - half, term.unit), convert_one(number + half, term.unit)
-    return Band(band.value, min(band.low, low.low), max(band.high, high.high), band.note)
+    return ConvertedBand(band.value, min(band.low, low.low), max(band.high, high.high), band.note)
 
 
 def _clock(
     numbers: list[float], units: list[str | None], parameter: Parameter, convert_one: Convert
-) -> Band:
+) -> ConvertedBand:
     """1:30 is one hour and thirty minutes; 1:30:00 the same."""
     small = all(0 <= n < 60 for n in numbers[1:])
     if any(units[:-1]) or units[-1] not in (None, "hour") or not small:

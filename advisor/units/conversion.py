@@ -31,7 +31,7 @@ _G_KG_PER_PSU = 35.16504 / 35
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class ConvertedBand:
     """A value in the stored unit, the ends of its band, and how it was understood."""
 
     value: float
@@ -56,7 +56,9 @@ def pressure_at_mmhg(altitude_m: float) -> float:
     return pressure_at_altitude_mmhg(altitude_m)
 
 
-def to_stored(number: float, unit: str | None, parameter: Parameter, around: Surroundings) -> Band:
+def to_stored(
+    number: float, unit: str | None, parameter: Parameter, around: Surroundings
+) -> ConvertedBand:
     """``number`` in ``unit`` (None: the stored unit) as a band in the stored unit.
 
     Rising in ``number`` for every unit, so that the ends of a range stay its ends.
@@ -88,12 +90,12 @@ def from_stored(value: float, unit: str, parameter: Parameter) -> float:
     return convert(value, parameter.stored, unit)
 
 
-def _sharp(value: float, note: str = "") -> Band:
-    return Band(value, value, value, note)
+def _sharp(value: float, note: str = "") -> ConvertedBand:
+    return ConvertedBand(value, value, value, note)
 
 
-def _from_dissolved_solids(ppm: float) -> Band:
-    return Band(
+def _from_dissolved_solids(ppm: float) -> ConvertedBand:
+    return ConvertedBand(
         value=ppm / TDS_FACTOR,
         low=ppm / TDS_FACTOR_HIGH,
         high=ppm / TDS_FACTOR_LOW,
@@ -101,14 +103,14 @@ def _from_dissolved_solids(ppm: float) -> Band:
     )
 
 
-def _salinity(number: float, unit: str) -> Band:
+def _salinity(number: float, unit: str) -> ConvertedBand:
     if unit == "sg":
         return _from_specific_gravity(number)
     if unit in ("g/L", "mg/L"):
         return _sharp(_from_g_l(number if unit == "g/L" else number / 1000.0))
     if unit == "psu":
         note = "practical salinity taken as g/kg"
-        return Band(number, number, number * _G_KG_PER_PSU, note)
+        return ConvertedBand(number, number, number * _G_KG_PER_PSU, note)
     return _sharp(convert(number, unit, "permille"))
 
 
@@ -128,7 +130,7 @@ def _from_g_l(grams_per_litre: float) -> float:
     return salinity
 
 
-def _from_specific_gravity(gravity: float) -> Band:
+def _from_specific_gravity(gravity: float) -> ConvertedBand:
     """Best: water at 25 °C against water at 25 °C, as swing-arm scales and refractometers are made.
 
     Low end: both at 60 °F, the reference of older glass hydrometers; high end: such
@@ -143,7 +145,7 @@ def _from_specific_gravity(gravity: float) -> Band:
         )
     note = "specific gravity at 25 °C; the band allows for a hydrometer made for 60 °F"
     matched = max(gravity, 1.0)
-    return Band(
+    return ConvertedBand(
         value=solve(matched, 25.0, 25.0) if matched > 1.0 else 0.0,
         low=solve(matched, _SIXTY_F, _SIXTY_F) if matched > 1.0 else 0.0,
         high=solve(gravity, 25.0, _SIXTY_F),
@@ -151,7 +153,7 @@ def _from_specific_gravity(gravity: float) -> Band:
     )
 
 
-def _from_saturation(percent: float, around: Surroundings) -> Band:
+def _from_saturation(percent: float, around: Surroundings) -> ConvertedBand:
     if around.temperature_c is None:
         raise UnitError(
             "do_mg_l: a percentage needs the water temperature; give the oxygen in mg/L, "

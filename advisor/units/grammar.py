@@ -48,7 +48,7 @@ class Term:
 
 
 @dataclass(slots=True)
-class Statement:
+class UnitStatement:
     """What the text says.
 
     terms     : the numbers in order
@@ -69,7 +69,7 @@ class Statement:
     strange: list[str] = field(default_factory=list)
 
 
-def read(text: str, family: Family) -> Statement:
+def read(text: str, family: Family) -> UnitStatement:
     """The statement that ``text`` makes about a parameter of this family."""
     normal = _UNIT_AND_A_PART.sub(_part_to_its_number, normalise(text))
     normal = _AND_A_HALF.sub(" 1/2", normal)
@@ -192,8 +192,8 @@ def _is_minus(out: list[Piece], number: Piece) -> bool:
     return len(out) == 1 or (out[-1].spaced and not any(p.kind == "number" for p in out))
 
 
-def _assemble(pieces: list[Piece], family: Family) -> Statement:
-    said = Statement()
+def _assemble(pieces: list[Piece], family: Family) -> UnitStatement:
+    said = UnitStatement()
     leading_unit: str | None = None
     joint: Joint = "none"
     if family == "time":
@@ -225,7 +225,7 @@ def _assemble(pieces: list[Piece], family: Family) -> Statement:
     return said
 
 
-def _sense(said: Statement, piece: Piece, joint: Joint, *, number_follows: bool) -> Joint:
+def _sense(said: UnitStatement, piece: Piece, joint: Joint, *, number_follows: bool) -> Joint:
     """Take note of a sense; return how the next number will be joined."""
     meaning = piece.meaning
     if piece.text == "+" and number_follows:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from advisor.errors import AdvisorError
 from advisor.units.bounds import check_physical
 from advisor.units.combine import combine, ways
-from advisor.units.conversion import Band, Surroundings
-from advisor.units.grammar import Statement, read
+from advisor.units.conversion import ConvertedBand, Surroundings
+from advisor.units.grammar import UnitStatement, read
 from advisor.units.parameters import DIFFERENCE, Parameter, look_up
 from advisor.units.quantity import AmbiguousBasis, Quantity, UnitError, WordNotReading
 from advisor.units.spellings import MEASURES, UNITS
@@ -81,7 +81,7 @@ def _parse(text: str, parameter: Parameter, around: Surroundings) -> Quantity:
     raise AmbiguousBasis(parameter.key, _question(said, entered, parameter), tuple(meanings))
 
 
-def _check_words(said: Statement, entered: str, parameter: Parameter) -> None:
+def _check_words(said: UnitStatement, entered: str, parameter: Parameter) -> None:
     """Refuse units of another kind, other substances, and what is in no table."""
     if said.terms and said.foreign:
         unit, family = said.foreign[0]
@@ -122,7 +122,7 @@ def _strange(word: str, entered: str, parameter: Parameter, has_number: bool) ->
     return f"{parameter.key}: {what}.{hint} Write it like {parameter.write}."
 
 
-def _without_number(said: Statement, entered: str, parameter: Parameter) -> Quantity:
+def _without_number(said: UnitStatement, entered: str, parameter: Parameter) -> Quantity:
     """A trace, or none found, is a band below the first mark; other words open a question."""
     mark = parameter.first_mark
     if mark is not None and said.senses & {"trace", "undetected"}:
@@ -139,7 +139,7 @@ def _without_number(said: Statement, entered: str, parameter: Parameter) -> Quan
     raise WordNotReading(parameter.key, entered, ask)
 
 
-def _share_unit(said: Statement) -> None:
+def _share_unit(said: UnitStatement) -> None:
     """A range names its unit once: "78-80 F", "70 F to 75"."""
     if len(said.terms) == 2 and said.joints[1] in ("range", "slash", "plus_minus"):
         first, second = said.terms
@@ -147,14 +147,14 @@ def _share_unit(said: Statement) -> None:
         second.unit = second.unit if second.unit is not None else first.unit
 
 
-def _question(said: Statement, entered: str, parameter: Parameter) -> str:
+def _question(said: UnitStatement, entered: str, parameter: Parameter) -> str:
     if parameter.key in CHOICES and all(len(t.numeral.values) == 1 for t in said.terms):
         return f'"{entered}" does not say what it is counted as; the kit\'s leaflet does.'
     return f'"{entered}" can be read in more than one way.'
 
 
 def _meanings(
-    said: Statement, entered: str, parameter: Parameter, around: Surroundings
+    said: UnitStatement, entered: str, parameter: Parameter, around: Surroundings
 ) -> list[tuple[str, Quantity]]:
     """Every meaning within the physical bounds, with its label; at least one."""
     found: list[tuple[str, Quantity]] = []
@@ -174,7 +174,7 @@ def _meanings(
     return found[:1] if same else found
 
 
-def _number_choices(said: Statement) -> list[tuple[str, list[float]]]:
+def _number_choices(said: UnitStatement) -> list[tuple[str, list[float]]]:
     """ "1,500" stands for two numbers; everything else for one each."""
     if all(len(term.numeral.values) == 1 for term in said.terms):
         return [("", [term.numeral.values[0] for term in said.terms])]
@@ -185,7 +185,9 @@ def _number_choices(said: Statement) -> list[tuple[str, list[float]]]:
     return choices
 
 
-def _quantity(said: Statement, band: Band, entered: str, parameter: Parameter) -> Quantity:
+def _quantity(
+    said: UnitStatement, band: ConvertedBand, entered: str, parameter: Parameter
+) -> Quantity:
     """Bounds checked, and "over" and "under" given their band."""
     bare = all(not term.unit for term in said.terms)
     shown = said.terms[0].numeral.text if bare and len(said.terms) == 1 else entered

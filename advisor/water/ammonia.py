@@ -11,7 +11,7 @@ import math
 
 from advisor.water.constants import EMERSON, KELVIN, log_gamma1_davies
 from advisor.water.formulas import published
-from advisor.water.inputs import check
+from advisor.water.input_checks import check
 from advisor.water.seawater import SEA_FROM_G_KG
 
 _PH = {"ph": (0.0, 14.0, "")}

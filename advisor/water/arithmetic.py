@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from advisor.errors import AdvisorError
 from advisor.water.formulas import published
-from advisor.water.inputs import check_between, check_not_negative, check_positive
+from advisor.water.input_checks import check_between, check_not_negative, check_positive
 from advisor.wording.numbers import exact
 
 

@@ -34,7 +34,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from advisor.errors import AdvisorError
-from advisor.water.balance import (
+from advisor.water.charge_balance import (
     Solution,
     carbonate_left,
     close,
@@ -45,7 +45,7 @@ from advisor.water.balance import (
 )
 from advisor.water.constants import GAS_CONSTANT_L_ATM, KELVIN, Constants, equilibrium_constants
 from advisor.water.formulas import published, shares
-from advisor.water.inputs import check, check_not_negative, check_positive
+from advisor.water.input_checks import check, check_not_negative, check_positive
 from advisor.water.seawater import SEA_FROM_G_KG
 from advisor.wording.numbers import exact
 

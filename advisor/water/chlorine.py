@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from advisor.water import masses
 from advisor.water.formulas import published
-from advisor.water.inputs import check_not_negative
+from advisor.water.input_checks import check_not_negative
 
 #: mg of sodium thiosulfate pentahydrate per mg of Cl2. To sulfate is the least that can
 #: work (0.88); to tetrathionate (7.0) is what to count on.

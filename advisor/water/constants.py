@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from advisor.water.formulas import published
-from advisor.water.inputs import check
+from advisor.water.input_checks import check
 
 KELVIN = 273.15
 LN10 = math.log(10.0)

@@ -6,7 +6,7 @@ Protective limits for wild communities, not thresholds of harm to one fish.
 from __future__ import annotations
 
 from advisor.water.formulas import published
-from advisor.water.inputs import check, check_not_negative
+from advisor.water.input_checks import check, check_not_negative
 
 _EPA_2013 = (
     "US EPA (2013) Aquatic Life Ambient Water Quality Criteria for Ammonia - Freshwater, "

@@ -43,7 +43,7 @@ _MODULES = (
 )
 
 
-class Range(NamedTuple):
+class SourceRange(NamedTuple):
     """The span of an input that the source covers."""
 
     low: float
@@ -65,7 +65,7 @@ class Formula(NamedTuple):
     name: str
     equation: str
     unit: str
-    ranges: Mapping[str, Range]
+    ranges: Mapping[str, SourceRange]
     source: str
     parts: Mapping[str, Callable[..., float]]
     rests_on: Callable[[float], str] | None = None
@@ -121,7 +121,7 @@ def published(
 
     def register(function: F) -> F:
         name = function.__name__
-        spans = {key: Range(*span) for key, span in (ranges or {}).items()}
+        spans = {key: SourceRange(*span) for key, span in (ranges or {}).items()}
         record = Formula(name, equation, unit, spans, source, parts or {}, rests_on)
         FORMULAS[name] = record
         covers = "; ".join(

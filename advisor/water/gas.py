@@ -5,7 +5,7 @@ from __future__ import annotations
 from advisor.water import masses
 from advisor.water.constants import equilibrium_constants
 from advisor.water.formulas import published
-from advisor.water.inputs import check, check_between, check_not_negative
+from advisor.water.input_checks import check, check_between, check_not_negative
 from advisor.water.oxygen import STANDARD_MMHG, vapour_pressure_mmhg
 
 _APHA_2810 = "APHA Standard Methods 2810 (definition), from memory"

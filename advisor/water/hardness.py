@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from advisor.water import masses
 from advisor.water.formulas import published
-from advisor.water.inputs import check_not_negative
+from advisor.water.input_checks import check_not_negative
 
 #: Exact by definition.
 GRAIN_MG = 64.79891

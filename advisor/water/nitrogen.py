@@ -9,7 +9,7 @@ from __future__ import annotations
 from advisor.errors import AdvisorError
 from advisor.water import masses
 from advisor.water.formulas import published
-from advisor.water.inputs import check_not_negative, check_positive
+from advisor.water.input_checks import check_not_negative, check_positive
 
 #: mg of the form per mg of nitrogen.
 PER_N = {

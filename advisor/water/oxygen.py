@@ -6,7 +6,7 @@ import math
 
 from advisor.water.constants import KELVIN
 from advisor.water.formulas import published
-from advisor.water.inputs import check, check_between, check_not_negative
+from advisor.water.input_checks import check, check_between, check_not_negative
 
 #: Oxygen in dry air by volume (Gnaiger 1983 and later tables).
 OXYGEN_IN_DRY_AIR = 0.20946

@@ -12,7 +12,7 @@ from typing import Any
 
 from advisor.errors import AdvisorError
 from advisor.water.formulas import published
-from advisor.water.inputs import check, check_between
+from advisor.water.input_checks import check, check_between
 from advisor.wording.numbers import exact
 
 _EOS80 = (

@@ -18,7 +18,7 @@ from typing import Any, NamedTuple
 
 from advisor.water.constants import KELVIN
 from advisor.water.formulas import published
-from advisor.water.inputs import check
+from advisor.water.input_checks import check
 
 #: From here up the sea-water constants are used [g/kg].
 SEA_FROM_G_KG = 5.0

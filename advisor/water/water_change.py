@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from advisor.water.ammonia import unionised_ammonia_mg_l
 from advisor.water.carbonate import Water, mix, ph_from
-from advisor.water.inputs import check_between, check_not_negative, check_positive
+from advisor.water.input_checks import check_between, check_not_negative, check_positive
 
 #: How finely a change is looked through for a pH or NH3 bump on the way.
 _STEPS = 40

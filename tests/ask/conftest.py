@@ -17,8 +17,8 @@ from advisor.ask.inquiry import Inquiry
 from advisor.ask.records import Sitting, Talking
 from advisor.ask.session import ask_one, session
 from advisor.case import ABSENT, Case
+from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
-from advisor.screens.session.loading import Ready
 from advisor.screens.session.run import Reader
 from advisor.screens.session.talk import Talk
 

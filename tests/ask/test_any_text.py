@@ -15,16 +15,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from advisor.ask.answers import NotUnderstood, pick
+from advisor.ask.answers.field_numbers import FIELDS, read_counts, read_number, values_of
 from advisor.ask.answers.lots import lot_ids, read_lots
-from advisor.ask.answers.numbers import FIELDS, read_counts, read_number, values_of
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.answers.signs import read_signs
 from advisor.ask.session import session
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
+from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
-from advisor.screens.session.loading import Ready
 from advisor.screens.session.talk import Talk
 from tests.ask.conftest import Clock, Played, read
 

@@ -8,10 +8,11 @@ from advisor.advice import worth
 from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.plan import Plan
-from advisor.advice.questions import APART, NEVER, choices_of, items_of, settings, several, single
 from advisor.advice.ranking import Ranking
+from advisor.advice.settled_by import APART, NEVER, choices_of, items_of, settings, several, single
 from advisor.ask.answers import UNKNOWN, Place, Read, Seen, Settled, apply
-from advisor.ask.choose import (
+from advisor.ask.emergency import certain_emergencies
+from advisor.ask.next_question import (
     ALWAYS_FIRST,
     LEAST,
     answerable,
@@ -19,7 +20,6 @@ from advisor.ask.choose import (
     next_question,
     question_worths,
 )
-from advisor.ask.emergency import certain_emergencies
 from advisor.ask.pushes import pushes
 from advisor.ask.replies_tried import possible_replies
 from advisor.ask.trouble import signs_of_trouble

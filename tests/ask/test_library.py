@@ -12,7 +12,7 @@ import pytest
 from advisor.case import load_case, loads_case, save_case
 from advisor.case.folder import cases_folder, find_case, kept_cases, make_folder, new_path, slug
 from advisor.errors import AdvisorError
-from advisor.screens.session.shelf import show_open_cases
+from advisor.screens.session.show_shelf import show_open_cases
 from advisor.screens.session.talk import Talk
 from tests.said import joined
 

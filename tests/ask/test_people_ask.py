@@ -13,7 +13,7 @@ import pytest
 
 from advisor.advice.assess import Reasoner, assess, reason
 from advisor.advice.facts.sheet import lots_of
-from advisor.ask.choose import askable
+from advisor.ask.next_question import askable
 from advisor.case import loads_case
 
 SPEECH = tomllib.loads(

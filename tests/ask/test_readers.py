@@ -15,7 +15,7 @@ import pytest
 from advisor.ask.records import Ask, Choice, Chosen, Keep, NoMoreLines, Say, Show, Sitting, Talking
 from advisor.ask.session import session
 from advisor.case import Case, dumps_case, load_case, loads_case
-from advisor.screens.session.loading import Ready
+from advisor.screens.session.first_screen import Ready
 from tests.ask.conftest import Clock
 from tests.said import Terminal
 

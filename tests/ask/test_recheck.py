@@ -13,8 +13,8 @@ from advisor.ask.between import change
 from advisor.ask.rechecks import next_look, open_reasons
 from advisor.ask.session import session
 from advisor.case import Case, load_case, loads_case, save_case
+from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
-from advisor.screens.session.loading import Ready
 from advisor.screens.session.talk import Talk
 from tests.ask.conftest import Clock, Played, read
 from tests.said import joined

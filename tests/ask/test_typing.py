@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from advisor.ask.answers import NotUnderstood, pick
-from advisor.ask.answers.kits import as_reading, kit_in, may_be_top_mark
+from advisor.ask.answers.field_numbers import read_counts, read_number, values_of, whole_number
 from advisor.ask.answers.lots import lot_ids, read_lots
-from advisor.ask.answers.numbers import read_counts, read_number, values_of, whole_number
 from advisor.ask.answers.replies import Draft
+from advisor.ask.answers.typed_reading import as_reading, kit_in, may_be_top_mark
 from advisor.case.model import Counts
 from advisor.errors import AdvisorError
 from advisor.units import parse

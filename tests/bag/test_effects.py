@@ -12,12 +12,12 @@ import pytest
 
 from advisor.bag import Measured, SealedBag, SealedForecast, TemperaturePath, forecast_sealed
 from advisor.bag.batch import run_all
-from advisor.bag.chemistry import NUMBERS
 from advisor.bag.draws import Draws
 from advisor.bag.fish_defaults import DEAD_N, NARCOSIS, NARCOSIS_CO2_MG_L
 from advisor.bag.respiration import N_MG, O2_MG
 from advisor.bag.seal import seal
 from advisor.bag.shortage import narcosis, rises
+from advisor.bag.step_chemistry import NUMBERS
 from advisor.errors import AdvisorError
 from advisor.water.masses import CO2
 

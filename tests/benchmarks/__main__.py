@@ -140,7 +140,7 @@ def session(quick: bool) -> Iterator[Figure]:
 def _answer_over_rules(person: object) -> float:
     """Facts, rules, ranking, plan and next question, over the rules alone."""
     from advisor.advice.assess import plan_of, reason
-    from advisor.ask.choose import next_question
+    from advisor.ask.next_question import next_question
     from advisor.rulebase.engine import Fact
 
     case, lot, reasoner = person.case, person.lot, person.reasoner  # type: ignore[attr-defined]

@@ -14,7 +14,7 @@ from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
 from advisor.advice.facts.sheet import fact_sheet, lots_of
 from advisor.advice.facts.told import answer_in
 from advisor.advice.plan import Plan
-from advisor.advice.questions import settings, several, single
+from advisor.advice.settled_by import settings, several, single
 from advisor.ask.answers import (
     UNKNOWN,
     Counted,
@@ -29,11 +29,11 @@ from advisor.ask.answers import (
     apply,
 )
 from advisor.ask.answers.replies import Draft
-from advisor.ask.choose import askable, next_question
 from advisor.ask.emergency import certain_emergencies
+from advisor.ask.next_question import askable, next_question
 from advisor.case import Case, Lot
 from advisor.case.model import Counts, Delivery
-from advisor.rulebase.model import Question
+from advisor.rulebase.entries import Question
 
 
 @dataclass(frozen=True)

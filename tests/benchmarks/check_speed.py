@@ -20,7 +20,7 @@ import time
 from pathlib import Path
 
 from advisor.case import save_case
-from advisor.explain.replay.check import Table, judge_all
+from advisor.explain.replay.check_cases import CheckTable, judge_all
 from advisor.explain.replay.crowd import cores, over
 from advisor.rulebase import load_rulebase
 from tests.replay.deliveries import delivery
@@ -54,7 +54,7 @@ def gain(cases: int, seed: int = 1) -> float:
         spent = []
         for jobs in (1, 2):
             began = time.perf_counter()
-            Table.of(over(paths, judge_all, jobs=jobs))
+            CheckTable.of(over(paths, judge_all, jobs=jobs))
             spent.append(time.perf_counter() - began)
     return spent[0] / spent[1]
 
@@ -71,7 +71,7 @@ def main() -> None:
         print(f"{len(paths)} cases, {cores()} cores, load before {os.getloadavg()[0]:.1f}")
         for jobs in args.jobs:
             began, worked = time.perf_counter(), processor()
-            table = Table.of(over(paths, judge_all, jobs=jobs))
+            table = CheckTable.of(over(paths, judge_all, jobs=jobs))
             spent = time.perf_counter() - began
             rates.append(len(paths) / spent)
             unread = len(table.unreadable)

@@ -16,7 +16,7 @@ from typing import Any
 
 from advisor.case import loads_case
 from advisor.errors import AdvisorError
-from advisor.explain.replay.files import case_files
+from advisor.explain.replay.archive import case_files
 
 _NUMBER = re.compile(r"(?<![\w.\"-])-?\d+(?:\.\d+)?(?![\w.\"-])")
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from advisor.case import Case, load_case, loads_case, save_case
 from advisor.case.amend import amended
-from advisor.case.text import dumps_case
+from advisor.case.toml_text import dumps_case
 from tests.case.strategies import cases
 
 CASES = Path(__file__).parents[2] / "cases"

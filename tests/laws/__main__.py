@@ -37,7 +37,7 @@ def main() -> None:
         words.write()
         return
     if given.show:
-        from advisor.case.text import dumps_case
+        from advisor.case.toml_text import dumps_case
 
         case, truth = drawn(given.show[0], int(given.show[1]))
         print(f"# {truth}\n{dumps_case(case)}")

@@ -114,7 +114,7 @@ def natural(rng: random.Random) -> tuple[Any, str]:
 
 def load(data: dict[str, Any]) -> Any:
     """The case that a file with this content gives."""
-    from advisor.case.text import loads_case
+    from advisor.case.toml_text import loads_case
 
     return loads_case(tomli_w.dumps(data), "drawn delivery")
 

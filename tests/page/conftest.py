@@ -17,7 +17,7 @@ pytest.importorskip("httpx")
 from starlette.testclient import TestClient
 
 from advisor.advice.assess import Reasoner, default_reasoner
-from advisor.page.app import door_of, make_app
+from advisor.page.application import door_of, make_app
 
 NOON = datetime(2026, 3, 2, 12, 0)
 HERE = "http://127.0.0.1"

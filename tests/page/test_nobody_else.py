@@ -283,7 +283,7 @@ def test_a_fault_of_the_program_shows_no_trace(room: Room, monkeypatch: pytest.M
     def broken(*_: object) -> None:
         raise RuntimeError("inner matters")
 
-    monkeypatch.setattr("advisor.page.desk.Desk.paths", broken)
+    monkeypatch.setattr("advisor.page.open_cases.Desk.paths", broken)
     client = TestClient(
         room.app, base_url="http://127.0.0.1", cookies=dict(phone.client.cookies),
         raise_server_exceptions=False,

@@ -13,8 +13,8 @@ from advisor.ask.answers.phrases import SignBook
 from advisor.ask.records import Ask, Keep
 from advisor.ask.session import session
 from advisor.case import Case, load_case
-from advisor.case.text import dumps_case
-from advisor.page.desk import asked_of
+from advisor.case.toml_text import dumps_case
+from advisor.page.open_cases import asked_of
 from tests.page.conftest import Clock, Room
 
 #: Replies to questions for a line, by what is asked; invented deliveries.

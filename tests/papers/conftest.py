@@ -9,7 +9,7 @@ import pytest
 from advisor.advice.assess import Reasoner, assess, default_reasoner
 from advisor.advice.results import Assessment
 from advisor.case import Case, load_case
-from advisor.papers.papers import PURPOSES, make_paper
+from advisor.papers.one_paper import PURPOSES, make_paper
 
 HERE = Path(__file__).parent
 DELIVERY = HERE / "delivery.toml"

@@ -14,7 +14,7 @@ from advisor.case import load_with_stamp, save_case
 from advisor.case.logs import read_log
 from advisor.case.logs.into_case import add_log
 from advisor.papers.html import to_html
-from advisor.papers.papers import PURPOSES, make_paper
+from advisor.papers.one_paper import PURPOSES, make_paper
 
 DELIVERY = Path(__file__).parent / "delivery.toml"
 

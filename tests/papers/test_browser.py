@@ -19,7 +19,7 @@ import pytest
 from advisor.advice.assess import Reasoner
 from advisor.case import load_case
 from advisor.papers.html import to_html
-from advisor.papers.papers import PURPOSES, make_paper
+from advisor.papers.one_paper import PURPOSES, make_paper
 
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
 REQUIRED = os.environ.get("ADVISOR_BROWSER") == "required"

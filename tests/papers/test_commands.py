@@ -13,10 +13,10 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from advisor.advice.assess import Reasoner, assess
-from advisor.advice.schema import assessment_schema
+from advisor.advice.result_schema import assessment_schema
 from advisor.case import load_case
 from advisor.errors import AdvisorError
-from advisor.papers.photos import photo_line
+from advisor.papers.photo_evidence import photo_line
 from advisor.screens.app import main
 from tests.papers.conftest import DELIVERY, HOSTILE
 from tests.said import joined

@@ -13,10 +13,10 @@ from advisor.advice.assess import Reasoner
 from advisor.advice.results import Assessment
 from advisor.case import Case, Lot
 from advisor.papers.html import to_html
-from advisor.papers.papers import PURPOSES, make_paper
+from advisor.papers.one_paper import PURPOSES, make_paper
+from advisor.papers.plain_paper import to_text
 from advisor.papers.sections import kind_words, timeline
 from advisor.papers.tank_log import last_trouble, quarantine_end
-from advisor.papers.text import to_text
 from advisor.papers.until import known_until
 from advisor.rulebase import RuleBase
 

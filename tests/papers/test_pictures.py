@@ -13,9 +13,9 @@ from advisor.advice.assess import Reasoner
 from advisor.advice.results import Assessment
 from advisor.case import Case
 from advisor.papers.blocks import Picture, Table
-from advisor.papers.draw import bag_pictures, watch_pictures
-from advisor.papers.pictures.balance import balance_picture
+from advisor.papers.pictures.balance_bars import balance_picture
 from advisor.papers.pictures.style import BLACK, BLUE, GREEN, GREY, LOOKS, PURPLE, VERMILION
+from advisor.papers.which_pictures import bag_pictures, watch_pictures
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -10,12 +10,12 @@ from rich.console import Console
 from advisor.advice.assess import Reasoner, assess
 from advisor.advice.facts.forecast import measured_in_bag, sealed_bag, sealed_forecast
 from advisor.advice.facts.sheet import fact_sheet
+from advisor.advice.over_time import watch_of
 from advisor.advice.results import Assessment
-from advisor.advice.watch import watch_of
 from advisor.bag import OPENING_METHODS, compare_openings
 from advisor.bag.inputs import TankWater
 from advisor.case import Case
-from advisor.papers.pictures.balance import shown, sums
+from advisor.papers.pictures.balance_bars import shown, sums
 from advisor.screens.plots import plot_bag, plot_balance, plot_readings
 
 TANK = TankWater(volume_l=180, temperature_c=25.0, alkalinity_mg_l_caco3=100.0, ph=7.8)

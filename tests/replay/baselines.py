@@ -12,8 +12,8 @@ from pathlib import Path
 
 from advisor.advice.assess import Reasoner, default_reasoner, lot_result, reason
 from advisor.case import load_case
-from advisor.explain.replay.check import ASKED, Count, Table, judge, met_by
-from advisor.explain.replay.files import case_files, judged_lot
+from advisor.explain.replay.archive import case_files, judged_lot
+from advisor.explain.replay.check_cases import ASKED, CheckTable, Count, judge, met_by
 from advisor.screens.console import make_console
 from advisor.screens.replay.check_screen import show_check
 from tests.replay.votes import vote
@@ -21,9 +21,9 @@ from tests.replay.votes import vote
 Counts = dict[str, dict[str, Count]]
 
 
-def run(paths: Iterable[Path], reasoner: Reasoner) -> tuple[Table, Counts]:
+def run(paths: Iterable[Path], reasoner: Reasoner) -> tuple[CheckTable, Counts]:
     """The table of the check, and what the vote came to by the same sets."""
-    table, votes = Table(), {}
+    table, votes = CheckTable(), {}
     for path in paths:
         case = load_case(path)
         reasoned = reason(case, judged_lot(case), reasoner)

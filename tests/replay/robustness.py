@@ -29,7 +29,7 @@ from typing import Any
 from advisor.advice.assess import Reasoned, Reasoner, default_reasoner, reason
 from advisor.advice.facts.sheet import FactSheet, lots_of
 from advisor.case import Case, Lot, Reading, load_case
-from advisor.explain.replay.files import case_files, judged_lot
+from advisor.explain.replay.archive import case_files, judged_lot
 from advisor.rulebase import RuleBase
 from tests.replay.deliveries import RANGES
 

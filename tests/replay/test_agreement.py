@@ -20,8 +20,8 @@ from advisor.ask.inquiry import Inquiry
 from advisor.ask.release import _ordered
 from advisor.case import Case, load_case, save_case
 from advisor.case.figures import impossible
-from advisor.papers.papers import make_paper
-from advisor.papers.text import to_text
+from advisor.papers.one_paper import make_paper
+from advisor.papers.plain_paper import to_text
 from advisor.screens.app import main
 from advisor.wording.times import moment
 from tests.replay.deliveries import delivery

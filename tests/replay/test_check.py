@@ -13,9 +13,16 @@ from advisor.case import load_case
 from advisor.case.model import Expected
 from advisor.errors import AdvisorError
 from advisor.explain.replay.against import compare
-from advisor.explain.replay.check import Table, by_odds, judge, judge_all, judge_file, met_by
+from advisor.explain.replay.archive import case_files, judged_lot, shipped_cases
+from advisor.explain.replay.check_cases import (
+    CheckTable,
+    by_odds,
+    judge,
+    judge_all,
+    judge_file,
+    met_by,
+)
 from advisor.explain.replay.crowd import over
-from advisor.explain.replay.files import case_files, judged_lot, shipped_cases
 from tests.commands.running import run
 from tests.replay.conftest import BURNED, CASES, KOI, ROOT
 from tests.replay.votes import vote
@@ -59,7 +66,7 @@ def test_a_forbidden_action_is_found(reasoner: Reasoner) -> None:
     judged = judge(strict, result, reasoner.base)
     assert judged.given == (given,)
     assert "never" in judged.failed
-    assert not Table.of([judged]).holds
+    assert not CheckTable.of([judged]).holds
 
 
 def test_starting_odds_order_causes_by_their_prior(reasoner: Reasoner) -> None:
@@ -79,7 +86,7 @@ def test_the_vote_counts_the_table() -> None:
 
 def test_files_that_cannot_be_read_fail_the_check(tmp_path: Path, reasoner: Reasoner) -> None:
     (tmp_path / "broken.toml").write_text("format = ")
-    table = Table.of(judge_file(path, reasoner) for path in case_files(tmp_path))
+    table = CheckTable.of(judge_file(path, reasoner) for path in case_files(tmp_path))
     assert len(table.unreadable) == 1 and not table.holds
 
 

@@ -19,9 +19,9 @@ import pytest
 from advisor.advice.assess import Reasoner
 from advisor.errors import AdvisorError
 from advisor.explain.replay.against import MovedCase, compare, compare_all, draws
-from advisor.explain.replay.check import Judged, judge_all
+from advisor.explain.replay.archive import case_names
+from advisor.explain.replay.check_cases import Judged, judge_all
 from advisor.explain.replay.crowd import WorkersLost, over
-from advisor.explain.replay.files import case_names
 from advisor.explain.replay.resume import kept_results
 from tests.commands.running import run
 from tests.replay.conftest import CASES, ROOT

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from advisor.errors import AdvisorError
-from advisor.explain.replay.check import Judged, Unlisted, read_exceptions
+from advisor.explain.replay.check_cases import Judged, Unlisted, read_exceptions
 from tests.commands.running import run
 from tests.replay.conftest import BURNED
 

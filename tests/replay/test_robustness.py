@@ -10,7 +10,7 @@ import pytest
 from advisor.advice.assess import Reasoner, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.case import load_case
-from advisor.explain.replay.files import judged_lot
+from advisor.explain.replay.archive import judged_lot
 from tests.replay.conftest import BURNED, CASES, KOI
 from tests.replay.robustness import (
     answers,

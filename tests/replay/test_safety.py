@@ -9,7 +9,7 @@ import pytest
 
 from advisor.advice.assess import Reasoner, lot_result, reason
 from advisor.case import load_case
-from advisor.explain.replay.files import judged_lot
+from advisor.explain.replay.archive import judged_lot
 from tests.replay.conftest import BURNED
 from tests.replay.deliveries import delivery
 from tests.replay.safety import _actions, _numbers, dose_faults, faults, unbounded

@@ -16,7 +16,7 @@ from advisor.advice.assess import Reasoner, lot_result, reason
 from advisor.advice.results import LotResult
 from advisor.case import dumps_case, load_case, loads_case
 from advisor.errors import AdvisorError
-from advisor.explain.replay.files import judged_lot
+from advisor.explain.replay.archive import judged_lot
 from advisor.explain.replay.lesson import Lesson, named
 from advisor.explain.replay.progress import kept, progress_file
 from advisor.explain.replay.score import Decision, difficulty, harmful, score

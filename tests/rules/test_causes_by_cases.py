@@ -12,7 +12,7 @@ import pytest
 
 from advisor.advice.results import LotResult
 from advisor.case.model import Expected
-from advisor.explain.replay.check import read_exceptions
+from advisor.explain.replay.check_cases import read_exceptions
 from advisor.rulebase import load_rulebase
 
 Library = list[tuple[str, Expected, LotResult]]

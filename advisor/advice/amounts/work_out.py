@@ -12,12 +12,12 @@ import itertools
 import math
 from collections.abc import Callable, Mapping
 
-from advisor.advice.amounts import changes, doses, times
+from advisor.advice.amounts import changes, doses, durations
 from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.results import AmountResult, unchecked
 from advisor.errors import AdvisorError
-from advisor.rulebase.model import Amount
+from advisor.rulebase.entries import Amount
 
 FORMULAS: Mapping[str, Callable[..., Outcome]] = {
     function.__name__: function
@@ -32,13 +32,13 @@ FORMULAS: Mapping[str, Callable[..., Outcome]] = {
         changes.water_change_share_l,
         changes.water_change_l,
         changes.water_change_for_ammonia_l,
-        times.float_minutes,
-        times.hours_for_change,
-        times.weeks_to_days,
-        times.soft_water_share,
-        times.tub_l,
-        times.shut_hours,
-        times.part_way_c,
+        durations.float_minutes,
+        durations.hours_for_change,
+        durations.weeks_to_days,
+        durations.soft_water_share,
+        durations.tub_l,
+        durations.shut_hours,
+        durations.part_way_c,
     )
 }
 #: Arguments that are called otherwise among the facts.

@@ -11,12 +11,12 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from advisor.advice.facts.counted_facts import mass_of
 from advisor.advice.facts.forecast_trace import MEASURED, Trace, trace_of
 from advisor.advice.facts.measured import reading_records
 from advisor.advice.facts.record import Record
-from advisor.advice.facts.shape import mass_of
 from advisor.advice.facts.told import answer_in
-from advisor.bag.bands import Band
+from advisor.bag.banded import Band
 from advisor.bag.inputs import Gas, Measured, SealedBag, TankWater, TemperaturePath
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
@@ -26,7 +26,8 @@ from advisor.rulebase.species import Kind, kind_of
 from advisor.wording.numbers import exact, fixed, short
 
 if TYPE_CHECKING:
-    from advisor.bag.results import LimitTime, OxygenOutlook, SealedForecast
+    from advisor.bag.exposure import OpeningResult
+    from advisor.bag.outcomes import LimitTime, OxygenOutlook, SealedForecast
 
 Records = Mapping[tuple[str, str], Record]
 
@@ -232,7 +233,7 @@ class Outlook(NamedTuple):
         return None if self.oxygen is None else self.oxygen.store_hours
 
 
-class Asked(NamedTuple):
+class BagAsked(NamedTuple):
     """What an outlook is asked for.
 
     nh3_limit_mg_l : of un-ionised ammonia [mg/L as N], whose passing is timed
@@ -244,7 +245,7 @@ class Asked(NamedTuple):
 
 
 #: Outlooks of this run, and how many of them.
-_SEEN: dict[Asked, Outlook | None] = {}
+_SEEN: dict[BagAsked, Outlook | None] = {}
 _MOST_SEEN = 512
 _ROOMS = Path(__file__).parents[2]
 #: Of as many bags as a few days' deliveries have: a delivery is looked at many times, and to
@@ -260,11 +261,11 @@ def outlook(
     bag: SealedBag, measured: Measured | None, nh3_limit_mg_l: float | None
 ) -> Outlook | None:
     """What facts need of both simulations; None where the readings contradict each other."""
-    asked = Asked(bag, measured, nh3_limit_mg_l)
+    asked = BagAsked(bag, measured, nh3_limit_mg_l)
     return _SEEN[asked] if asked in _SEEN else foresee((asked,))[0]
 
 
-def foresee(asked: Sequence[Asked]) -> list[Outlook | None]:
+def foresee(asked: Sequence[BagAsked]) -> list[Outlook | None]:
     """The outlook of many bags; those that nobody looked at yet are simulated as one array."""
     found = {each: _SEEN[each] for each in asked if each in _SEEN}
     texts = {each: repr((*each, SAMPLES)) for each in asked if each not in found}
@@ -292,7 +293,7 @@ def foresee_lots(lots: Iterable[tuple[Case, Lot]], base: RuleBase, until_hours: 
             bag = sealed_bag(case, lot, kind_of(lot, base), records)
             if bag is not None:
                 measured = measured_in_bag(case, lot, records)
-                asked.append(Asked(bag, measured, None if limit is None else limit.value))
+                asked.append(BagAsked(bag, measured, None if limit is None else limit.value))
     foresee(asked)
 
 
@@ -300,7 +301,7 @@ def _outlook_of(kept: Mapping[str, Any]) -> Outlook | None:
     """From the numbers, as computed or as JSON kept them."""
     if not kept:
         return None
-    from advisor.bag.results import LimitTime, OxygenOutlook
+    from advisor.bag.outcomes import LimitTime, OxygenOutlook
 
     oxygen, passed = kept["oxygen"], kept["nh3_limit"]
     if oxygen is not None:
@@ -313,7 +314,7 @@ def _outlook_of(kept: Mapping[str, Any]) -> Outlook | None:
     )
 
 
-def _simulated(asked: Sequence[Asked]) -> list[dict[str, Any]]:
+def _simulated(asked: Sequence[BagAsked]) -> list[dict[str, Any]]:
     """The numbers of outlooks, as JSON can keep them; empty for contradicting readings."""
     if not asked:
         return []
@@ -359,3 +360,12 @@ def sealed_forecast(bag: SealedBag, measured: Measured | None) -> SealedForecast
     from advisor.bag import forecast_sealed
 
     return forecast_sealed(bag, measured=measured, samples=SAMPLES)
+
+
+def left_open(bag: SealedBag, measured: Measured | None) -> OpeningResult:
+    """The same bag once opened and left standing, with its course over time."""
+    from advisor.bag import OPENING_METHODS, compare_openings
+
+    forecast = sealed_forecast(bag, measured)
+    still = tuple(method for method in OPENING_METHODS if method.name == "left_open")
+    return compare_openings(forecast, _any_tank(forecast), still)[0]

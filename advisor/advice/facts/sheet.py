@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from advisor.advice.facts.computed import computed_records
+from advisor.advice.facts.counted_facts import shape_records
 from advisor.advice.facts.measured import reading_records
 from advisor.advice.facts.record import Record
-from advisor.advice.facts.shape import shape_records
 from advisor.advice.facts.situation import (
     NOWHERE,
     Situation,

@@ -16,7 +16,7 @@ from advisor.advice.ranking import matched
 from advisor.advice.results import FitResult, MoveResult, WayResult, unchecked
 from advisor.rulebase import RuleBase
 from advisor.rulebase.engine import Fact, Firing
-from advisor.rulebase.model import Bar, Call, Ground, Move
+from advisor.rulebase.entries import Bar, Call, Ground, Move
 
 
 class Way(NamedTuple):

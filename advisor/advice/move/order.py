@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from advisor.advice.facts.counted_facts import mass_of
 from advisor.advice.facts.forecast import GILL_LIMIT, measured_in_bag, outlook, sealed_bag
-from advisor.advice.facts.shape import mass_of
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.facts.told import answer_in
 from advisor.bag.harm import HarmLimits, harm_order
@@ -42,7 +42,7 @@ def limit_of(base: RuleBase, name: str) -> float:
 # --- order -------------------------------------------------------------------
 
 
-class Place(NamedTuple):
+class PlaceInOrder(NamedTuple):
     """Place of a sealed lot in the order of opening, 1 first."""
 
     lot: str
@@ -75,7 +75,7 @@ def opening_order(
     thoughts: Sequence[Reasoned],
     base: RuleBase,
     urgent: frozenset[str] = frozenset(),
-) -> tuple[Place, ...]:
+) -> tuple[PlaceInOrder, ...]:
     """Sealed lots in the order to open them, with the reason and the move of each.
 
     urgent : ids of lots an emergency stands against; they come first, whatever
@@ -94,7 +94,7 @@ def opening_order(
         elif move == KEPT_SHUT:
             reason = f"kept shut until its next water is ready; {reason}"
         order = (not first, move == KEPT_SHUT, -score, -total, sheet.lot.id)
-        ranked.append((order, Place(sheet.lot.id, 0, reason, move)))
+        ranked.append((order, PlaceInOrder(sheet.lot.id, 0, reason, move)))
     ranked.sort(key=lambda pair: pair[0])
     return tuple(place._replace(place=at) for at, (_, place) in enumerate(ranked, 1))
 

@@ -8,7 +8,7 @@ frozen case. Nothing here prints or asks.
 from advisor.ask.answers.apply import apply, asked_key
 from advisor.ask.answers.choosing import NotUnderstood, Picked, pick
 from advisor.ask.answers.parts import Place
-from advisor.ask.answers.phrases import Heard, SignBook
+from advisor.ask.answers.phrases import PhraseHits, SignBook
 from advisor.ask.answers.replies import (
     UNKNOWN,
     Counted,
@@ -25,9 +25,9 @@ __all__ = [
     "UNKNOWN",
     "Counted",
     "Filled",
-    "Heard",
     "Lots",
     "NotUnderstood",
+    "PhraseHits",
     "Picked",
     "Place",
     "Read",

@@ -22,7 +22,7 @@ from advisor.ask.answers.replies import (
 from advisor.case import Case, Lot
 from advisor.case.model import HistoryValue, Session
 from advisor.rulebase import RuleBase
-from advisor.rulebase.model import Question
+from advisor.rulebase.entries import Question
 
 #: The lot a session speaks of before any kind was named; as in advisor.advice.facts.sheet.
 FIRST_LOT = "fish"

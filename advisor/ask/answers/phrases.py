@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from advisor.advice.questions import NEVER
+from advisor.advice.settled_by import NEVER
 from advisor.ask.answers.choosing import plain
 from advisor.rulebase import RuleBase
 
@@ -33,7 +33,7 @@ _NEGATION = re.compile(
 
 
 @dataclass(frozen=True)
-class Heard:
+class PhraseHits:
     """What a line said.
 
     seen, absent : signs, with the words they were read from
@@ -70,7 +70,7 @@ class SignBook:
         never = base.questions.get(NEVER)
         self._never = {plain(word): ask for word, ask in (never.choices if never else {}).items()}
 
-    def hear(self, text: str) -> Heard:
+    def hear(self, text: str) -> PhraseHits:
         """Everything a line says about signs."""
         seen: dict[str, str] = {}
         absent: dict[str, str] = {}
@@ -89,7 +89,7 @@ class SignBook:
                 unheard.append(piece)
         absent = {sign: words for sign, words in absent.items() if sign not in seen}
         guesses = {s: words for s, words in guesses.items() if s not in seen and s not in absent}
-        return Heard(seen, absent, guesses, tuple(ask.items()), tuple(unheard))
+        return PhraseHits(seen, absent, guesses, tuple(ask.items()), tuple(unheard))
 
     def parted(self, text: str) -> bool:
         """Whether the text holds a phrase that must not be cut at its comma or "and"."""

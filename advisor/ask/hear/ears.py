@@ -10,7 +10,7 @@ from typing import Any
 from advisor.ask.hear.patterns import Words
 from advisor.case import Case
 from advisor.rulebase import RuleBase
-from advisor.rulebase.model import Question
+from advisor.rulebase.entries import Question
 
 
 @dataclass

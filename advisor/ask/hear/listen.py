@@ -7,12 +7,12 @@ import re
 from datetime import datetime
 from typing import Any
 
-from advisor.ask.hear import FORMAT, spans, waters
-from advisor.ask.hear.asked import by_question, take_heads, take_readings
+from advisor.ask.hear import FORMAT, readings_said, spans
 from advisor.ask.hear.ears import Ears, has_phrase, rounded
 from advisor.ask.hear.line import clauses, plain, with_numbers
 from advisor.ask.hear.meant import by_patterns
 from advisor.ask.hear.patterns import words
+from advisor.ask.hear.wanted import by_question, take_heads, take_readings
 from advisor.ask.hear.whole import still_there, whole_answer
 from advisor.case import Case
 from advisor.errors import AdvisorError
@@ -86,7 +86,7 @@ def _besides(ears: Ears, text: str, tidy: str) -> None:
         if fasted and (found := spans.lengths(fasted[1] or fasted[2])):
             ears.out["fasted_hours"] = rounded(found[0].hours)
     if question.kind != "reading" and question.field != "transit.air_c":
-        beside = waters.readings(text, None, ears.base, {})
+        beside = readings_said.readings(text, None, ears.base, {})
         if beside.readings:
             take_readings(ears, beside)
 

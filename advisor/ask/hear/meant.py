@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from advisor.advice.questions import choices_of, single
+from advisor.advice.settled_by import choices_of, single
 from advisor.ask.hear import patterns
 from advisor.ask.hear.ears import Ears, has_phrase, seen_before
-from advisor.ask.hear.kinds import name_words
 from advisor.ask.hear.line import Clause, mended, plain
 from advisor.ask.hear.patterns import Match, Words
+from advisor.ask.hear.which_fish import name_words
 
 #: A single word of the question's own lines is not believed beside one that means nothing here.
 MOST_STRANGE = 1

@@ -61,7 +61,7 @@ class Span:
 
 
 @dataclass(frozen=True)
-class Told:
+class ToldSpan:
     """What a line says of one time: a span, or why it has to be asked."""
 
     span: Span | None
@@ -133,35 +133,35 @@ def _number(text: str) -> float:
     return float(text.replace(",", "."))
 
 
-def ago(text: str, now: datetime) -> Told:
+def ago(text: str, now: datetime) -> ToldSpan:
     """How long ago, told as a length or by the clock.
 
     text : small letters, numbers in figures, tidied
     """
     if re.search(r"(?<![\w.])-\s*\d", text):
-        return Told(None, "That lies below zero. How long was it?")
+        return ToldSpan(None, "That lies below zero. How long was it?")
     if "tomorrow" in text and "ago tomorrow" not in text:
-        return Told(None, "That lies ahead. How long ago was it?")
+        return ToldSpan(None, "That lies ahead. How long ago was it?")
     at = by_clock(text, now)
     if at is not None:
         hours = (now - at).total_seconds() / 3600
-        return Told(Span(hours, hours, hours, (0, len(text))))
+        return ToldSpan(Span(hours, hours, hours, (0, len(text))))
     found = lengths(text)
     if found:
         first = found[0]
         if "ago tomorrow" in text:
-            return Told(Span(first.hours - 24, first.hours - 24, first.hours - 24, first.place))
+            return ToldSpan(Span(first.hours - 24, first.hours - 24, first.hours - 24, first.place))
         bound = re.search(
             r"\b(more|longer|over|less|under) than?\b|\bover\b", text[: first.place[0]]
         )
         if bound and not re.search(r"\bjust (over|under)\b", text):
-            return Told(None, "About how long, in hours?")
-        return Told(first)
+            return ToldSpan(None, "About how long, in hours?")
+        return ToldSpan(first)
     if _NOW.search(text) and not re.search(r"\bnot\b|\d", text):
-        return Told(Span(0.0, 0.0, 0.0, (0, len(text))))
+        return ToldSpan(Span(0.0, 0.0, 0.0, (0, len(text))))
     if _VAGUE.search(text):
-        return Told(None, "How long ago was that, in hours or by the clock?")
-    return Told(None)
+        return ToldSpan(None, "How long ago was that, in hours or by the clock?")
+    return ToldSpan(None)
 
 
 def by_clock(text: str, now: datetime) -> datetime | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 
-from advisor.advice.questions import choices_of, settings, several, single
+from advisor.advice.settled_by import choices_of, settings, several, single
 from advisor.ask.answers.choosing import NotUnderstood, pick
 from advisor.ask.hear.ears import Ears, seen_before
 

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from advisor.case.logs.asking import LogAsks, LogRefused, Question, told_from
-from advisor.case.logs.read import Log, Row, Understood, read_log
+from advisor.case.logs.asking import LogAsks, LogQuestion, LogRefused, told_from
+from advisor.case.logs.read import Log, LogRow, Understood, read_log
 
-__all__ = ["Log", "LogAsks", "LogRefused", "Question", "Row", "Understood", "read_log", "told_from"]
+__all__ = [
+    "Log",
+    "LogAsks",
+    "LogQuestion",
+    "LogRefused",
+    "LogRow",
+    "Understood",
+    "read_log",
+    "told_from",
+]

@@ -35,7 +35,7 @@ TELLABLE: dict[str, str] = {
 
 
 @dataclass(frozen=True)
-class Question:
+class LogQuestion:
     """One thing a log does not say. ``what`` is a key of TELLABLE, ``such_as`` a likely answer."""
 
     what: str
@@ -58,7 +58,7 @@ class Question:
 class LogAsks(AdvisorError):
     """Nothing was stored: ``questions`` must be answered first."""
 
-    def __init__(self, where: str, questions: tuple[Question, ...]) -> None:
+    def __init__(self, where: str, questions: tuple[LogQuestion, ...]) -> None:
         self.questions = questions
         super().__init__("\n".join(f"{where}: {question.shown()}" for question in questions))
 
@@ -77,7 +77,7 @@ class Doubts:
 
     where: str
     told: Mapping[tuple[str, str | None], str] = field(default_factory=dict)
-    questions: list[Question] = field(default_factory=list)
+    questions: list[LogQuestion] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
 
     def answer(self, what: str, column: str | None = None) -> str | None:
@@ -88,7 +88,7 @@ class Doubts:
         return ((column, text) for (kind, column), text in self.told.items() if kind == what)
 
     def ask(self, what: str, column: str | None, sentence: str, such_as: str = "") -> None:
-        question = Question(what, column, sentence, such_as)
+        question = LogQuestion(what, column, sentence, such_as)
         if question.key not in {each.key for each in self.questions}:
             self.questions.append(question)
 

@@ -6,6 +6,7 @@ import re
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from advisor.case.logs.asking import Doubts
+from advisor.case.logs.column_words import squash
 from advisor.case.logs.counted import (
     NUMBER,
     START,
@@ -16,17 +17,16 @@ from advisor.case.logs.counted import (
     from_step,
 )
 from advisor.case.logs.dates import check_weekdays, order_of, zone_above
-from advisor.case.logs.figures import is_missing
+from advisor.case.logs.decimals import is_missing
 from advisor.case.logs.halves import seconds_of_day
 from advisor.case.logs.headings import Heading
-from advisor.case.logs.moments import Written, read_written
-from advisor.case.logs.table import Table
-from advisor.case.logs.words import squash
+from advisor.case.logs.moments import WrittenTime, read_written
+from advisor.case.logs.table import LogTable
 
 _DATE = re.compile(r"\b(?:date|datum|day|fecha|jour)\b[\s:=,;]+(.+)", re.I)
 
 
-def read_times(table: Table, headings: list[Heading], doubts: Doubts) -> Times:
+def read_times(table: LogTable, headings: list[Heading], doubts: Doubts) -> Times:
     """The time of every row. What is not said is asked; what cannot be is refused."""
     columns = _time_columns(table, headings, doubts)
     if not columns:
@@ -49,7 +49,7 @@ def read_times(table: Table, headings: list[Heading], doubts: Doubts) -> Times:
     return _from_text(table, headings, columns, doubts)
 
 
-def _time_columns(table: Table, headings: list[Heading], doubts: Doubts) -> list[int]:
+def _time_columns(table: LogTable, headings: list[Heading], doubts: Doubts) -> list[int]:
     """Columns that make up the time, the leading one first."""
     told = doubts.answer("time_column")
     if told:
@@ -87,7 +87,7 @@ def _time_columns(table: Table, headings: list[Heading], doubts: Doubts) -> list
 
 
 def _check_same(
-    table: Table, headings: list[Heading], epoch: int, moments: list[int], doubts: Doubts
+    table: LogTable, headings: list[Heading], epoch: int, moments: list[int], doubts: Doubts
 ) -> None:
     """A readable time beside seconds since 1970 must be the same moment, give or take a zone."""
     for line, cells in table.rows[:1]:
@@ -108,7 +108,7 @@ def _check_same(
                 )  # fmt: skip
 
 
-def _from_parts(table: Table, headings: list[Heading], doubts: Doubts) -> Times:
+def _from_parts(table: LogTable, headings: list[Heading], doubts: Doubts) -> Times:
     """Year, month, day, hour and minute in columns of their own."""
     at = {role: table.column(role) for role in ("year", "month", "day", "hour", "minute", "second")}
     if at["month"] is None or at["day"] is None or at["hour"] is None:
@@ -124,13 +124,15 @@ def _from_parts(table: Table, headings: list[Heading], doubts: Doubts) -> Times:
     return Times(moments, "year")
 
 
-def _from_text(table: Table, headings: list[Heading], columns: list[int], doubts: Doubts) -> Times:
+def _from_text(
+    table: LogTable, headings: list[Heading], columns: list[int], doubts: Doubts
+) -> Times:
     """Dates and times of day as text, in one column or several."""
     half_column = next((i for i in columns if headings[i].role == "am_pm"), None)
     own = [i for i in columns if i != half_column]
     hours = [i for i in own if headings[i].role == "hour"]
-    cache: dict[str, Written | None] = {}
-    written: list[Written | None] = []
+    cache: dict[str, WrittenTime | None] = {}
+    written: list[WrittenTime | None] = []
     for line, cells in table.rows:
         parts = [f"{cells[i]}:00" if i in hours and cells[i].isdigit() else cells[i] for i in own]
         text = " ".join(part for part in parts if part)
@@ -200,7 +202,11 @@ def _dated(
 
 
 def _row_zone(
-    table: Table, headings: list[Heading], own: list[int], known: list[Written], doubts: Doubts
+    table: LogTable,
+    headings: list[Heading],
+    own: list[int],
+    known: list[WrittenTime],
+    doubts: Doubts,
 ) -> tzinfo | None:
     letters = {each.letters for each in known if each.letters}
     said = next((headings[i].zone for i in own if headings[i].zone), None)
@@ -214,7 +220,7 @@ def _row_zone(
 
 
 def _without_dates(
-    seconds: list[float | None], table: Table, zone: tzinfo | None, doubts: Doubts
+    seconds: list[float | None], table: LogTable, zone: tzinfo | None, doubts: Doubts
 ) -> list[Moment | None]:
     """Times of day alone: the date is told or stands above the table; midnight begins the next."""
     told = doubts.answer("date")

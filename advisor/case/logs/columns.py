@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from advisor.case.logs.asking import Doubts
-from advisor.case.logs.figures import is_missing, number_part
+from advisor.case.logs.column_words import names, squash, unit_of
+from advisor.case.logs.decimals import is_missing, number_part
 from advisor.case.logs.headings import Heading, read_heading
-from advisor.case.logs.table import Table
-from advisor.case.logs.words import names, squash, unit_of
+from advisor.case.logs.table import LogTable
 from advisor.units import PARAMETERS
 
 _UNIT_ABOVE = re.compile(r"\bunits?\b[^:=,;]*[:=,;]\s*(.+)", re.I)
@@ -18,7 +18,7 @@ _NEEDS_BASIS = ("nitrogen", "alkalinity", "hardness")
 
 
 @dataclass(frozen=True)
-class Source:
+class ColumnSource:
     """Where one reading comes from: a column, or the rows of a column that name it.
 
     only : text of the parameter column on its rows, "" where the column holds but one reading
@@ -43,8 +43,8 @@ class LeftOut:
 
 
 def find_sources(
-    table: Table, headings: list[Heading], doubts: Doubts
-) -> tuple[list[Source], list[LeftOut]]:
+    table: LogTable, headings: list[Heading], doubts: Doubts
+) -> tuple[list[ColumnSource], list[LeftOut]]:
     """Readings by column, and the columns left out. Asks for what is not said."""
     if any(h.role == "parameter" for h in headings) and any(h.role == "value" for h in headings):
         sources, out = _by_row(table, headings, doubts)
@@ -59,17 +59,17 @@ def find_sources(
 
 
 def _by_column(
-    table: Table, headings: list[Heading], doubts: Doubts
-) -> tuple[list[Source], list[LeftOut]]:
+    table: LogTable, headings: list[Heading], doubts: Doubts
+) -> tuple[list[ColumnSource], list[LeftOut]]:
     sources, out, unknown = [], [], []
     for index, heading in enumerate(headings):
         told = doubts.told.get(("parameter", heading.title))
         if told:
             heading = replace(heading, role="reading", parameter=_parameter(told, doubts))
         if heading.role == "reading" or heading.role == "value":
-            sources.append(Source(index, heading))
+            sources.append(ColumnSource(index, heading))
         elif heading.role == "" and heading.title:
-            unknown.append(Source(index, heading))
+            unknown.append(ColumnSource(index, heading))
         elif heading.role in ("other", "air_pressure"):
             out.append(
                 LeftOut(
@@ -90,7 +90,7 @@ def _by_column(
     return sources, out
 
 
-def _ask_between(sources: list[Source], unknown: list[Source], doubts: Doubts) -> None:
+def _ask_between(sources: list[ColumnSource], unknown: list[ColumnSource], doubts: Doubts) -> None:
     """A column of the same reading beside the one understood: tank and sump, in and out."""
     for source in sources:
         key = source.heading.parameter
@@ -118,7 +118,9 @@ def _parameter(told: str, doubts: Doubts) -> str:
     return found[0]
 
 
-def _of_value(source: Source, table: Table, headings: list[Heading], doubts: Doubts) -> Source:
+def _of_value(
+    source: ColumnSource, table: LogTable, headings: list[Heading], doubts: Doubts
+) -> ColumnSource:
     """A column called value: its unit, on the rows or above, may say that it is a temperature."""
     heading = source.heading
     if heading.role != "value":
@@ -140,8 +142,8 @@ def _of_value(source: Source, table: Table, headings: list[Heading], doubts: Dou
 
 
 def _by_row(
-    table: Table, headings: list[Heading], doubts: Doubts
-) -> tuple[list[Source], list[LeftOut]]:
+    table: LogTable, headings: list[Heading], doubts: Doubts
+) -> tuple[list[ColumnSource], list[LeftOut]]:
     """A log with a parameter and a value in each row."""
     at = {role: table.column(role) for role in ("parameter", "value", "unit")}
     name_at, value_at = at["parameter"], at["value"]
@@ -167,13 +169,13 @@ def _by_row(
             doubts.ask("unit", name, f'The unit "{text}" of "{name}" is none of its units.')
         if found:
             heading = replace(heading, unit=found[0], written=text, basis=found[1] or heading.basis)
-        sources.append(Source(value_at, replace(heading, title=name), name))
+        sources.append(ColumnSource(value_at, replace(heading, title=name), name))
     return sources, out
 
 
 def _one_of(
-    key: str, sources: list[Source], table: Table, doubts: Doubts, out: list[LeftOut]
-) -> Sequence[Source]:
+    key: str, sources: list[ColumnSource], table: LogTable, doubts: Doubts, out: list[LeftOut]
+) -> Sequence[ColumnSource]:
     """Of several columns of one reading the one that is meant."""
     if len(sources) == 1:
         return sources
@@ -204,14 +206,14 @@ def _one_of(
     return sources[:1]
 
 
-def _mine(source: Source, cells: list[str], table: Table) -> bool:
+def _mine(source: ColumnSource, cells: list[str], table: LogTable) -> bool:
     at = table.column("parameter")
     return not source.only or at is None or cells[at] == source.only
 
 
 def _told_column(
-    told: str, sources: list[Source], doubts: Doubts, out: list[LeftOut]
-) -> Sequence[Source]:
+    told: str, sources: list[ColumnSource], doubts: Doubts, out: list[LeftOut]
+) -> Sequence[ColumnSource]:
     name, _, which = told.partition(", the ")
     fitting = [s for s in sources if squash(s.title) == squash(name)]
     if not fitting:
@@ -221,11 +223,11 @@ def _told_column(
     return [kept]
 
 
-def _leave(sources: list[Source], kept: Source, why: str, out: list[LeftOut]) -> None:
+def _leave(sources: list[ColumnSource], kept: ColumnSource, why: str, out: list[LeftOut]) -> None:
     out += [LeftOut(s.title, s.heading.written, why) for s in sources if s is not kept]
 
 
-def _complete(source: Source, table: Table, doubts: Doubts) -> Source:
+def _complete(source: ColumnSource, table: LogTable, doubts: Doubts) -> ColumnSource:
     """The source with unit and basis, from the cells, the preamble or what was told."""
     heading = source.heading
     family = PARAMETERS[heading.parameter].family
@@ -255,7 +257,9 @@ def _complete(source: Source, table: Table, doubts: Doubts) -> Source:
     return replace(source, heading=heading)
 
 
-def _unit_elsewhere(heading: Heading, source: Source, table: Table, doubts: Doubts) -> Heading:
+def _unit_elsewhere(
+    heading: Heading, source: ColumnSource, table: LogTable, doubts: Doubts
+) -> Heading:
     """A unit behind each number or above the table; asked when there is none."""
     family = PARAMETERS[heading.parameter].family
     cells = [cells[source.index] for _, cells in table.rows[:200] if _mine(source, cells, table)]
@@ -279,7 +283,7 @@ def _usual(heading: Heading) -> str:
             "total_gas_pressure_pct": "%"}.get(heading.parameter, "mg/L")  # fmt: skip
 
 
-def _is_numeric(table: Table, index: int) -> bool:
+def _is_numeric(table: LogTable, index: int) -> bool:
     cells = [cells[index] for _, cells in table.rows[:50] if not is_missing(cells[index])]
     return bool(cells) and all(number_part(cell)[0] and not number_part(cell)[1] for cell in cells)
 

@@ -9,12 +9,12 @@ from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 
 from advisor.case.logs.asking import Doubts
+from advisor.case.logs.column_words import squash, unit_of
 from advisor.case.logs.dates import moment_of, order_of, zone_above
-from advisor.case.logs.figures import is_missing
+from advisor.case.logs.decimals import is_missing
 from advisor.case.logs.headings import Heading
 from advisor.case.logs.moments import read_written
-from advisor.case.logs.table import Table
-from advisor.case.logs.words import squash, unit_of
+from advisor.case.logs.table import LogTable
 from advisor.wording.numbers import exact
 
 #: A time of a row: a moment, or hours after the receipt where only those are known.
@@ -41,7 +41,7 @@ class Times:
     column: str
 
 
-def from_step(table: Table, doubts: Doubts) -> Times:
+def from_step(table: LogTable, doubts: Doubts) -> Times:
     """No times in the rows: start and interval, from the preamble or told."""
     start, step = _start(table, doubts), _interval(table, doubts)
     if start is None or step is None:
@@ -49,7 +49,7 @@ def from_step(table: Table, doubts: Doubts) -> Times:
     return Times([_later(start, n * step) for n in range(len(table.rows))], "start and interval")
 
 
-def _start(table: Table, doubts: Doubts) -> Moment | None:
+def _start(table: LogTable, doubts: Doubts) -> Moment | None:
     told = doubts.answer("start")
     if told:
         if squash(told) == "receipt":
@@ -71,7 +71,7 @@ def _start(table: Table, doubts: Doubts) -> Moment | None:
     return None
 
 
-def _interval(table: Table, doubts: Doubts) -> float | None:
+def _interval(table: LogTable, doubts: Doubts) -> float | None:
     """Seconds between rows."""
     told = doubts.answer("interval")
     texts = [told] if told else [m[1] for m in map(_INTERVAL.search, table.preamble) if m]
@@ -93,7 +93,7 @@ def _later(start: Moment, seconds: float) -> Moment:
     return start + timedelta(seconds=seconds)
 
 
-def from_numbers(table: Table, heading: Heading, cells: list[str], doubts: Doubts) -> Times:
+def from_numbers(table: LogTable, heading: Heading, cells: list[str], doubts: Doubts) -> Times:
     """A count of time: since 1970, since the start, or not said."""
     values = [float(c.replace(",", ".")) if NUMBER.fullmatch(c) else None for c in cells]
     given = [value for value in values if value is not None]
@@ -143,7 +143,7 @@ def from_numbers(table: Table, heading: Heading, cells: list[str], doubts: Doubt
 
 
 def _two_runs(
-    table: Table, heading: Heading, given: Sequence[float], back: int, unit: float | None,
+    table: LogTable, heading: Heading, given: Sequence[float], back: int, unit: float | None,
     doubts: Doubts,
 ) -> Times:  # fmt: skip
     """A count that falls back to its beginning: a second run, whose start must be told."""
@@ -192,7 +192,7 @@ def _since_1970(
     return None
 
 
-def from_spans(table: Table, heading: Heading, cells: list[str], doubts: Doubts) -> Times:
+def from_spans(table: LogTable, heading: Heading, cells: list[str], doubts: Doubts) -> Times:
     """Elapsed time as hours, minutes and seconds between colons."""
     start = _start(table, doubts)
     moments: list[Moment | None] = []

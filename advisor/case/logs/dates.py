@@ -8,9 +8,9 @@ from datetime import date, datetime, timedelta, tzinfo
 from itertools import pairwise
 
 from advisor.case.logs.asking import Doubts
-from advisor.case.logs.moments import ORDERS, Written, zone_of
-from advisor.case.logs.table import Table
-from advisor.case.logs.words import squash
+from advisor.case.logs.column_words import squash
+from advisor.case.logs.moments import ORDERS, WrittenTime, zone_of
+from advisor.case.logs.table import LogTable
 
 #: Letters of a written form, such as dd/mm/yyyy or jj/mm/aaaa.
 _LETTERS = (("d", "day first"), ("m", "month first"), ("j", "day first"), ("y", "year first"))
@@ -19,7 +19,7 @@ _ZONE = re.compile(
 )
 
 
-def order_of(written: Sequence[Written], doubts: Doubts, form: str | None) -> str:
+def order_of(written: Sequence[WrittenTime], doubts: Doubts, form: str | None) -> str:
     """The one order of day and month that fits every date; asked where several do."""
     named = [each for each in written if "named" in each.days]
     dates = list(
@@ -66,7 +66,7 @@ def _even(dates: list[dict[str, date]], fitting: list[str]) -> list[str]:
 
 
 def check_weekdays(
-    written: Sequence[Written | None], order: str, table: Table, doubts: Doubts
+    written: Sequence[WrittenTime | None], order: str, table: LogTable, doubts: Doubts
 ) -> None:
     for (line, _), each in zip(table.rows, written, strict=True):
         if each is None or each.weekday is None:
@@ -76,7 +76,7 @@ def check_weekdays(
             raise doubts.refuse(f"names a weekday that {day} is not.", line)
 
 
-def zone_above(table: Table, said: str | None, doubts: Doubts) -> tzinfo | None:
+def zone_above(table: LogTable, said: str | None, doubts: Doubts) -> tzinfo | None:
     """Zone told, of the heading, or of the preamble; None where none is named."""
     told = doubts.answer("zone")
     texts = [m[1] for m in map(_ZONE.search, table.preamble) if m]
@@ -93,7 +93,7 @@ def zone_above(table: Table, said: str | None, doubts: Doubts) -> tzinfo | None:
     return found
 
 
-def moment_of(day: date, written: Written, zone: tzinfo | None) -> datetime:
+def moment_of(day: date, written: WrittenTime, zone: tzinfo | None) -> datetime:
     seconds = written.seconds or 0.0
     if written.half:
         seconds += (written.hour % 12 + (12 if written.half == "p" else 0) - written.hour) * 3600

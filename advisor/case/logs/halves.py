@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from advisor.case.logs.asking import Doubts
-from advisor.case.logs.moments import Written
-from advisor.case.logs.table import Table
+from advisor.case.logs.moments import WrittenTime
+from advisor.case.logs.table import LogTable
 
 
 def seconds_of_day(
-    written: Sequence[Written | None], table: Table, doubts: Doubts
+    written: Sequence[WrittenTime | None], table: LogTable, doubts: Doubts
 ) -> list[float | None]:
     """Seconds of the day, halves of it put right."""
     halves = {each.half for each in written if each}
@@ -40,7 +40,7 @@ def seconds_of_day(
     return found
 
 
-def _looks_halved(written: Sequence[Written | None]) -> bool:
+def _looks_halved(written: Sequence[WrittenTime | None]) -> bool:
     """Whether 12:xx is followed by 1:xx of the same date, no hour being 0 or over 12."""
     hours = [each.hour for each in written if each and each.seconds is not None]
     if not hours or max(hours) > 12 or min(hours) < 1:
@@ -50,7 +50,7 @@ def _looks_halved(written: Sequence[Written | None]) -> bool:
     )
 
 
-def _unrolled(written: Sequence[Written | None], late: bool) -> list[float | None]:
+def _unrolled(written: Sequence[WrittenTime | None], late: bool) -> list[float | None]:
     """Hours of halves of a day: each step back begins the next half."""
     found: list[float | None] = []
     last = -1.0

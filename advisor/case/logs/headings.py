@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from advisor.case.logs.words import (
+from advisor.case.logs.column_words import (
     BASES,
     is_elsewhere,
     is_harmless,

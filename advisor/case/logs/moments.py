@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta, timezone, tzinfo
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from advisor.case.logs.words import squash
+from advisor.case.logs.column_words import squash
 
 _MONTHS = (
     "jan january januar janvier enero gennaio januari janner|feb february februar fevrier febrero"
@@ -46,7 +46,7 @@ ORDERS = ("year first", "day first", "month first")
 
 
 @dataclass(frozen=True)
-class Written:
+class WrittenTime:
     """A written time. ``days``: order -> date, "named" where the month is a word.
 
     seconds : of the day, None when there is no time of day; half : "a" or "p"
@@ -90,7 +90,7 @@ def zone_of(text: str) -> tzinfo | None:
     return None
 
 
-def read_written(text: str) -> Written | None:
+def read_written(text: str) -> WrittenTime | None:
     """A time as a log writes it; None when some part of it is not understood."""
     text = text.strip().strip("\"'")
     quick = _iso(text)
@@ -105,10 +105,10 @@ def read_written(text: str) -> Written | None:
         return None
     if seconds is None and not days:
         return None
-    return Written(days, seconds, half, hour, zone, letters, weekday)
+    return WrittenTime(days, seconds, half, hour, zone, letters, weekday)
 
 
-def _iso(text: str) -> Written | None:
+def _iso(text: str) -> WrittenTime | None:
     if not re.match(r"\d{4}-?\d{2}-?\d{2}[T ]?\d", text):
         return None
     try:
@@ -116,7 +116,7 @@ def _iso(text: str) -> Written | None:
     except ValueError:
         return None
     clock = at.hour * 3600 + at.minute * 60 + at.second + at.microsecond / 1e6
-    return Written({"year first": at.date()}, clock, "", at.hour, at.tzinfo)
+    return WrittenTime({"year first": at.date()}, clock, "", at.hour, at.tzinfo)
 
 
 def _without_zone(text: str) -> tuple[tzinfo | None, str, str]:

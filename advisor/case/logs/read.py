@@ -14,12 +14,12 @@ from itertools import pairwise
 
 from advisor.case.logs.asking import Doubts
 from advisor.case.logs.clock import read_times
+from advisor.case.logs.column_words import set_of, squash
 from advisor.case.logs.columns import LeftOut, find_sources
 from advisor.case.logs.counted import Moment, Times
-from advisor.case.logs.table import Table, find_table, with_units
-from advisor.case.logs.text import lines_of
+from advisor.case.logs.log_lines import lines_of
+from advisor.case.logs.table import LogTable, find_table, with_units
 from advisor.case.logs.values import Column, read_columns
-from advisor.case.logs.words import set_of, squash
 from advisor.units import Quantity
 from advisor.wording.numbers import exact
 
@@ -31,7 +31,7 @@ _MOST_GAP = timedelta(days=400)
 
 
 @dataclass(frozen=True)
-class Row:
+class LogRow:
     """Readings of one time; ``line`` from 1."""
 
     line: int
@@ -65,7 +65,7 @@ class Log:
 
     name: str
     sha256: str
-    rows: list[Row]
+    rows: list[LogRow]
     columns: list[Understood]
     left_out: list[LeftOut]
     skipped: dict[str, list[int]] = field(default_factory=dict)
@@ -132,7 +132,7 @@ def _check_open_water(columns: list[Column], water: str | None, doubts: Doubts) 
             )  # fmt: skip
 
 
-def _rows_meant(table: Table, doubts: Doubts, water: str | None, lot: str | None) -> list[int]:
+def _rows_meant(table: LogTable, doubts: Doubts, water: str | None, lot: str | None) -> list[int]:
     """Numbers of the rows of the site, water and lot that are meant."""
     meant = list(range(len(table.rows)))
     for role, wanted in (("water", water), ("lot", lot), ("site", None), ("status", None)):
@@ -155,7 +155,7 @@ def _rows_meant(table: Table, doubts: Doubts, water: str | None, lot: str | None
     return meant
 
 
-def _site(table: Table, at: int, title: str, doubts: Doubts) -> str | None:
+def _site(table: LogTable, at: int, title: str, doubts: Doubts) -> str | None:
     sites = list(dict.fromkeys(cells[at] for _, cells in table.rows if cells[at]))
     told = doubts.answer("site", title)
     if told is not None and told not in sites:
@@ -166,10 +166,10 @@ def _site(table: Table, at: int, title: str, doubts: Doubts) -> str | None:
 
 
 def _rows(
-    table: Table, times: Times, columns: list[Column], meant: list[int], doubts: Doubts
-) -> list[tuple[int, Row]]:
+    table: LogTable, times: Times, columns: list[Column], meant: list[int], doubts: Doubts
+) -> list[tuple[int, LogRow]]:
     """(row number, readings) by time; what stands twice is merged or asked."""
-    found: list[tuple[int, Row]] = []
+    found: list[tuple[int, LogRow]] = []
     for n in meant:
         line, at = table.rows[n][0], times.moments[n]
         values = {c.key: c.values[n] for c in columns if n in c.values}
@@ -178,7 +178,7 @@ def _rows(
         elif at is None:
             table.skip("no time", line)
         else:
-            found.append((n, Row(line, at, values)))
+            found.append((n, LogRow(line, at, values)))
     if not found:
         return []
     _check_kind(found, doubts)
@@ -186,7 +186,7 @@ def _rows(
     return _once(found, table, columns, doubts)
 
 
-def _check_kind(found: list[tuple[int, Row]], doubts: Doubts) -> None:
+def _check_kind(found: list[tuple[int, LogRow]], doubts: Doubts) -> None:
     """All times carry a zone or none does."""
     zoned = {isinstance(row.at, datetime) and row.at.tzinfo is not None for _, row in found}
     if len(zoned) > 1:
@@ -194,7 +194,7 @@ def _check_kind(found: list[tuple[int, Row]], doubts: Doubts) -> None:
         doubts.settle()
 
 
-def _check_clock(found: list[tuple[int, Row]], doubts: Doubts) -> None:
+def _check_clock(found: list[tuple[int, LogRow]], doubts: Doubts) -> None:
     moments = [(row.at, row.line) for _, row in found if isinstance(row.at, datetime)]
     if not moments:
         return
@@ -235,11 +235,11 @@ def _check_hour_twice(moments: list[tuple[datetime, int]], doubts: Doubts) -> No
 
 
 def _once(
-    found: list[tuple[int, Row]], table: Table, columns: list[Column], doubts: Doubts
-) -> list[tuple[int, Row]]:
+    found: list[tuple[int, LogRow]], table: LogTable, columns: list[Column], doubts: Doubts
+) -> list[tuple[int, LogRow]]:
     """Rows of one time: the same again goes, other readings are joined, contradictions asked."""
     told = doubts.answer("row") or ""
-    by_time: dict[Moment, tuple[int, Row]] = {}
+    by_time: dict[Moment, tuple[int, LogRow]] = {}
     for n, row in found:
         at = row.at.astimezone(UTC) if isinstance(row.at, datetime) and row.at.tzinfo else row.at
         if at not in by_time:
@@ -248,7 +248,7 @@ def _once(
         first_n, first = by_time[at]
         both = first.values.keys() & row.values.keys()
         if all(first.values[key] == row.values[key] for key in both):
-            by_time[at] = (first_n, Row(first.line, first.at, {**row.values, **first.values}))
+            by_time[at] = (first_n, LogRow(first.line, first.at, {**row.values, **first.values}))
         elif told:
             keep, drop = ((n, row), first) if "last" in told else ((first_n, first), row)
             by_time[at] = keep
@@ -262,7 +262,7 @@ def _once(
     return [by_time[at] for at in sorted(by_time)]
 
 
-def _understood(column: Column, found: list[tuple[int, Row]], times: Times) -> Understood:
+def _understood(column: Column, found: list[tuple[int, LogRow]], times: Times) -> Understood:
     rows = [(n, row) for n, row in found if column.key in row.values]
     heading = column.source.heading
     if not rows:

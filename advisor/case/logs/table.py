@@ -6,9 +6,9 @@ import re
 from dataclasses import dataclass, field, replace
 
 from advisor.case.logs.asking import Doubts
+from advisor.case.logs.column_words import set_of, squash, unit_of
 from advisor.case.logs.headings import TIME_ROLES, Heading, read_heading
-from advisor.case.logs.text import split
-from advisor.case.logs.words import set_of, squash, unit_of
+from advisor.case.logs.log_lines import split
 from advisor.units import PARAMETERS
 
 _HEADER_WITHIN = 80
@@ -21,7 +21,7 @@ _KINDS = set_of("average|avg|inst|instant|max|mean|min|mittel|moy|sample|smp|std
 
 
 @dataclass
-class Table:
+class LogTable:
     """Rows below the headings, each with its line in the file (from 1).
 
     units : written in a row of their own, "" where there is none
@@ -41,7 +41,7 @@ class Table:
         self.skipped.setdefault(why, []).append(line)
 
 
-def find_table(lines: list[str], doubts: Doubts) -> Table:
+def find_table(lines: list[str], doubts: Doubts) -> LogTable:
     """The table of a log. Raises LogRefused where there is none, or it breaks its own form."""
     told = doubts.answer("headings")
     if told:
@@ -57,7 +57,7 @@ def find_table(lines: list[str], doubts: Doubts) -> Table:
     if best is None:
         raise _no_headings(lines, doubts)
     _, at, delimiter, headings = best
-    table = Table(headings, [], lines[:at], at + 1)
+    table = LogTable(headings, [], lines[:at], at + 1)
     _units_above(lines, at, delimiter, table)
     _read_rows(lines, at + 1, delimiter, table, doubts)
     return table
@@ -106,18 +106,18 @@ def _no_headings(lines: list[str], doubts: Doubts) -> Exception:
     )
 
 
-def _told_headings(lines: list[str], told: str, doubts: Doubts) -> Table:
+def _told_headings(lines: list[str], told: str, doubts: Doubts) -> LogTable:
     titles = [part.strip() for part in told.split(",")]
     headings = [read_heading(title) for title in titles]
     fitting = [d for d in _DELIMITERS if any(len(split(x, d) or []) == len(titles) for x in lines)]
     if not fitting:
         raise doubts.refuse(f"no row has as many cells as the {len(titles)} headings told.")
-    table = Table(headings, [], [], 0)
+    table = LogTable(headings, [], [], 0)
     _read_rows(lines, 0, fitting[0], table, doubts)
     return table
 
 
-def _units_above(lines: list[str], at: int, delimiter: str, table: Table) -> None:
+def _units_above(lines: list[str], at: int, delimiter: str, table: LogTable) -> None:
     above = next((i for i in range(at - 1, -1, -1) if lines[i].strip()), None)
     cells = split(lines[above], delimiter) if above is not None else None
     if cells and len(cells) == len(table.headings) and _are_units(cells, table.headings):
@@ -144,7 +144,9 @@ def _are_units(cells: list[str], headings: list[Heading]) -> bool:
     return known > 0
 
 
-def _read_rows(lines: list[str], start: int, delimiter: str, table: Table, doubts: Doubts) -> None:
+def _read_rows(
+    lines: list[str], start: int, delimiter: str, table: LogTable, doubts: Doubts
+) -> None:
     """Rows below the headings: a units row, repeated headings, remarks and sums are told apart."""
     titles = [h.title for h in table.headings]
     last = max((i for i in range(start, len(lines)) if lines[i].strip()), default=-1)
@@ -172,7 +174,7 @@ def _read_rows(lines: list[str], start: int, delimiter: str, table: Table, doubt
         _one_row(at, cells, table, at == last, doubts)
 
 
-def _one_row(at: int, cells: list[str], table: Table, is_last: bool, doubts: Doubts) -> None:
+def _one_row(at: int, cells: list[str], table: LogTable, is_last: bool, doubts: Doubts) -> None:
     width = len(table.headings)
     while len(cells) > width and not cells[-1]:
         cells = cells[:-1]
@@ -194,7 +196,7 @@ def _one_row(at: int, cells: list[str], table: Table, is_last: bool, doubts: Dou
         table.rows.append((at + 1, [*cells, *[""] * (width - len(cells))]))
 
 
-def _trailing(table: Table) -> int:
+def _trailing(table: LogTable) -> int:
     """Columns at the end that are no readings: their cells may be left off."""
     count = 0
     for heading in reversed(table.headings):
@@ -214,7 +216,7 @@ def _open_quote(lines: list[str], at: int, delimiter: str, doubts: Doubts) -> Ex
     return doubts.refuse("a quote is opened and never closed.", at + 1)
 
 
-def with_units(table: Table, doubts: Doubts) -> list[Heading]:
+def with_units(table: LogTable, doubts: Doubts) -> list[Heading]:
     """Headings with what the units row adds; asks where the two disagree."""
     if not table.units:
         return table.headings

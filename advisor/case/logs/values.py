@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from advisor.case.logs.asking import Doubts
-from advisor.case.logs.columns import Source
-from advisor.case.logs.figures import form_of, is_missing, number_part, sure_signs, value_of
+from advisor.case.logs.column_words import unit_of
+from advisor.case.logs.columns import ColumnSource
+from advisor.case.logs.decimals import form_of, is_missing, number_part, sure_signs, value_of
 from advisor.case.logs.headings import Heading
-from advisor.case.logs.table import Table
-from advisor.case.logs.words import unit_of
+from advisor.case.logs.table import LogTable
 from advisor.errors import AdvisorError
 from advisor.units import PARAMETERS, AmbiguousBasis, Quantity, parse
 from advisor.wording.numbers import exact, short
@@ -22,31 +22,40 @@ MOST_SATURATION = 4.773
 #: 31.9988 g/mol (IUPAC).
 _MG_PER_ML, _MG_PER_UMOL = 1.42903, 0.0319988
 _MMHG = {"mmHg": 1.0, "hPa": 0.750062, "kPa": 7.50062, "inHg": 25.4, "bar": 750.062, "atm": 760.0}
-_STORED_UNIT = {"temperature_c": "°C", "do_mg_l": "mg/L", "conductivity_us_cm": "uS/cm",
-                "salinity_g_kg": "ppt", "ph": "", "total_gas_pressure_pct": "%"}  # fmt: skip
+_STORED_UNIT = {
+    "temperature_c": "°C",
+    "do_mg_l": "mg/L",
+    "conductivity_us_cm": "uS/cm",
+    "salinity_g_kg": "ppt",
+    "ph": "",
+    "total_gas_pressure_pct": "%",
+}
 
 
 _ABOVE = {
     "salinity": re.compile(
         r"(?:salinity|salzgehalt|salinit\w*|salt)(?: \w+)?\W{1,6}(\d+(?:[.,]\d+)?)"
-        r"\s*(ppt|psu|g/kg|‰|promille)", re.I,
+        r"\s*(ppt|psu|g/kg|‰|promille)",
+        re.I,
     ),
     "altitude": re.compile(
         r"(?:altitude|elevation|height|h[öo]he)[^:=,;\d]{0,30}[:=,;\s]+(\d+(?:[.,]\d+)?)"
-        r"\s*(m|ft|feet|metres|meters)\b", re.I,
+        r"\s*(m|ft|feet|metres|meters)\b",
+        re.I,
     ),
     "pressure": re.compile(
         r"(?:baro\w*|air pressure|pressure|luftdruck)[^:=,;\d]{0,20}[:=,;\s]+(\d+(?:[.,]\d+)?)"
-        r"\s*(hPa|mbar|mmHg|kPa|inHg|atm)", re.I,
+        r"\s*(hPa|mbar|mmHg|kPa|inHg|atm)",
+        re.I,
     ),
-}  # fmt: skip
+}
 
 
 @dataclass
 class Column:
     """The values of one source by row number; ``written``: the cells they came from."""
 
-    source: Source
+    source: ColumnSource
     values: dict[int, Quantity] = field(default_factory=dict)
     written: dict[int, str] = field(default_factory=dict)
     missing: int = 0
@@ -57,7 +66,11 @@ class Column:
 
 
 def read_columns(
-    table: Table, headings: list[Heading], sources: list[Source], rows: list[int], doubts: Doubts
+    table: LogTable,
+    headings: list[Heading],
+    sources: list[ColumnSource],
+    rows: list[int],
+    doubts: Doubts,
 ) -> list[Column]:
     """Values of every source on the given rows."""
     name_at = table.column("parameter")
@@ -76,9 +89,10 @@ def read_columns(
         )
     whole = signs.pop() if len(signs) == 1 else ""
     plain = [
-        s for s in sources
+        s
+        for s in sources
         if s.heading.unit not in ("%", "fraction") or s.heading.parameter != "do_mg_l"
-    ]  # fmt: skip
+    ]
     plain.sort(key=lambda s: s.heading.parameter not in ("temperature_c", "salinity_g_kg"))
     columns: list[Column] = []
     for source in plain:
@@ -96,7 +110,12 @@ def read_columns(
 
 
 def _numbers(
-    table: Table, source: Source, cells: dict[int, str], whole: str, doubts: Doubts, column: Column
+    table: LogTable,
+    source: ColumnSource,
+    cells: dict[int, str],
+    whole: str,
+    doubts: Doubts,
+    column: Column,
 ) -> dict[int, float]:
     """Plain numbers by row; marks for no value are counted, anything else stops the log."""
     heading = source.heading
@@ -130,9 +149,13 @@ def _numbers(
 
 
 def _gas_pressure(
-    table: Table, headings: list[Heading], source: Source, cells: dict[int, str], whole: str,
+    table: LogTable,
+    headings: list[Heading],
+    source: ColumnSource,
+    cells: dict[int, str],
+    whole: str,
     doubts: Doubts,
-) -> Column:  # fmt: skip
+) -> Column:
     """Total gas as a pressure: percent of the air pressure of its row."""
     column = Column(source)
     numbers = _numbers(table, source, cells, whole, doubts, column)
@@ -150,9 +173,13 @@ def _gas_pressure(
 
 
 def _column(
-    table: Table, source: Source, cells: dict[int, str], whole: str, before: list[Column],
+    table: LogTable,
+    source: ColumnSource,
+    cells: dict[int, str],
+    whole: str,
+    before: list[Column],
     doubts: Doubts,
-) -> Column:  # fmt: skip
+) -> Column:
     column = Column(source)
     warmth = next((c.values for c in before if c.key == "temperature_c"), {})
     key, heading = column.key, source.heading
@@ -182,7 +209,7 @@ def _beyond_scale(sign: str, value: float, heading: Heading, key: str) -> Quanti
         return question.widened
 
 
-def _beyond(key: str, cell: str, source: Source, fault: str) -> str:
+def _beyond(key: str, cell: str, source: ColumnSource, fault: str) -> str:
     parameter = PARAMETERS[key]
     unit = (
         f" {source.heading.written}" if source.heading.written and not number_part(cell)[1] else ""
@@ -220,15 +247,21 @@ def _other_unit(value: float, key: str) -> str:
 
 
 def _check_oxygen(
-    value: float, warmth: Quantity | None, cell: str, source: Source, line: int, doubts: Doubts
+    value: float,
+    warmth: Quantity | None,
+    cell: str,
+    source: ColumnSource,
+    line: int,
+    doubts: Doubts,
 ) -> None:
     at_c = 0.0 if warmth is None else round(warmth.value)
     most = MOST_SATURATION * _full(min(max(at_c, 0.0), 40.0))
     if value > most * 1.05:
         raise doubts.refuse(
             f"oxygen of {cell} ({short(value, 4)} mg/L) cannot be: under pure oxygen gas water of "
-            f"{exact(at_c)} °C holds {short(most)} mg/L. Is it percent saturation?", line,
-        )  # fmt: skip
+            f"{exact(at_c)} °C holds {short(most)} mg/L. Is it percent saturation?",
+            line,
+        )
 
 
 @lru_cache(maxsize=100)
@@ -237,9 +270,14 @@ def _full(temperature_c: float) -> float:
 
 
 def _saturation(
-    table: Table, headings: list[Heading], source: Source, cells: dict[int, str], whole: str,
-    before: list[Column], doubts: Doubts,
-) -> Column:  # fmt: skip
+    table: LogTable,
+    headings: list[Heading],
+    source: ColumnSource,
+    cells: dict[int, str],
+    whole: str,
+    before: list[Column],
+    doubts: Doubts,
+) -> Column:
     """Percent of saturation as mg/L, by temperature, salinity and air pressure of its row."""
     column = Column(source)
     numbers = _numbers(table, source, cells, whole, doubts, column)
@@ -270,9 +308,12 @@ def _saturation(
 @lru_cache(maxsize=50_000)
 def _dissolved(percent: float, temperature_c: float, salinity: float, mmhg: float) -> Quantity:
     return parse(
-        f"{exact(percent, 10)} %", "do_mg_l", temperature_c=temperature_c,
-        salinity_g_kg=salinity, pressure_mmhg=mmhg,
-    )  # fmt: skip
+        f"{exact(percent, 10)} %",
+        "do_mg_l",
+        temperature_c=temperature_c,
+        salinity_g_kg=salinity,
+        pressure_mmhg=mmhg,
+    )
 
 
 class _Same(dict[int, float]):
@@ -293,9 +334,13 @@ class _Same(dict[int, float]):
 
 
 def _beside(
-    key: str, before: list[Column], doubts: Doubts, *, above: float | None = None,
+    key: str,
+    before: list[Column],
+    doubts: Doubts,
+    *,
+    above: float | None = None,
     needed: bool = True,
-) -> dict[int, float] | None:  # fmt: skip
+) -> dict[int, float] | None:
     """Temperature or salinity of each row: its column, the preamble, or what was told."""
     column = next((c for c in before if c.key == key), None)
     if column is not None and column.values:
@@ -314,7 +359,7 @@ def _beside(
     return None
 
 
-def _above(table: Table, what: str) -> float | None:
+def _above(table: LogTable, what: str) -> float | None:
     """Salinity [g/kg], altitude [m] or air pressure [mmHg] that the preamble states."""
     for line in table.preamble:
         found = _ABOVE[what].search(line)
@@ -328,7 +373,7 @@ def _above(table: Table, what: str) -> float | None:
 
 
 def _pressure(
-    table: Table, headings: list[Heading], numbers: dict[int, float], doubts: Doubts
+    table: LogTable, headings: list[Heading], numbers: dict[int, float], doubts: Doubts
 ) -> dict[int, float] | None:
     """Air pressure of each row in mmHg: its column, the preamble, or by the altitude."""
     at = next((i for i, h in enumerate(headings) if h.role == "air_pressure" and h.unit), None)
@@ -347,10 +392,11 @@ def _pressure(
     )
     if altitude is None:
         doubts.ask(
-            "altitude_m", None,
+            "altitude_m",
+            None,
             "Oxygen in percent needs the altitude or the air pressure, which the log does not say.",
             "520",
-        )  # fmt: skip
+        )
         return None
     from advisor.units.conversion import pressure_at_mmhg
 
@@ -358,9 +404,13 @@ def _pressure(
 
 
 def _compare(
-    numbers: dict[int, float], plain: Column, warmth: dict[int, float] | None, column: Column,
-    table: Table, doubts: Doubts,
-) -> None:  # fmt: skip
+    numbers: dict[int, float],
+    plain: Column,
+    warmth: dict[int, float] | None,
+    column: Column,
+    table: LogTable,
+    doubts: Doubts,
+) -> None:
     """Percent and mg/L of the same water must agree, for some altitude and salinity."""
     if warmth is None:
         return
@@ -370,8 +420,10 @@ def _compare(
         ratio = plain.values[n].value / (percent / 100 * _full(min(max(round(warmth[n]), 0), 40)))
         if not 0.55 < ratio < 1.12:
             doubts.ask(
-                "column", "do_mg_l",
+                "column",
+                "do_mg_l",
                 f'On line {table.rows[n][0]} "{column.source.title}" and "{plain.source.title}" '
-                "contradict each other.", plain.source.title,
-            )  # fmt: skip
+                "contradict each other.",
+                plain.source.title,
+            )
             return

@@ -13,9 +13,9 @@ from advisor.advice.facts.vocabulary import check_vocabulary
 from advisor.advice.results import CauseResult
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
-from advisor.explain.replay.check import ASKED, Judged, Outcome, judge, outcome
+from advisor.explain.replay.archive import judged_lot
+from advisor.explain.replay.check_cases import ASKED, Judged, CaseOutcome, judge, outcome
 from advisor.explain.replay.drawn import delivery
-from advisor.explain.replay.files import judged_lot
 from advisor.rulebase import RuleBase
 
 Verdict = Literal["better", "worse", "both", "neither"]
@@ -45,16 +45,18 @@ class MovedCase:
     verdict: Verdict = "neither"
 
     @property
-    def group(self) -> Group:
+    def group(self) -> MovedGroup:
         """What moved, from which first step to which, and the foremost reason."""
         ends = ("", "")
         if "first action" in self.changed:
             ends = (_first(self.older), _first(self.newer))
         reason = next((f"{rule} for {cause}" for rule, cause, _, _ in self.rules), "")
-        return Group(self.changed, *ends, next(iter(self.steps), reason) or "order or settings")
+        return MovedGroup(
+            self.changed, *ends, next(iter(self.steps), reason) or "order or settings"
+        )
 
 
-class Group(NamedTuple):
+class MovedGroup(NamedTuple):
     """Cases that moved alike, for the same reason."""
 
     changed: tuple[str, ...]
@@ -68,8 +70,8 @@ class Groups:
     """Moved cases counted by group; of each a few are named. Verdicts of all together."""
 
     moved: int = 0
-    counts: dict[Group, int] = field(default_factory=dict)
-    examples: dict[Group, tuple[str, ...]] = field(default_factory=dict)
+    counts: dict[MovedGroup, int] = field(default_factory=dict)
+    examples: dict[MovedGroup, tuple[str, ...]] = field(default_factory=dict)
     verdicts: dict[str, int] = field(default_factory=dict)
 
     def add(self, case: MovedCase, most: int = 3) -> None:
@@ -80,7 +82,7 @@ class Groups:
         self.verdicts[case.verdict] = self.verdicts.get(case.verdict, 0) + 1
 
     @property
-    def ordered(self) -> list[Group]:
+    def ordered(self) -> list[MovedGroup]:
         return sorted(self.counts, key=lambda group: (-self.counts[group], group))
 
 
@@ -123,7 +125,7 @@ class _Side:
     """A case under one rule base; ``fired``: conditions of actions."""
 
     judged: Judged
-    result: Outcome | None = None
+    result: CaseOutcome | None = None
     fired: frozenset[str] = frozenset()
 
     @classmethod
@@ -159,7 +161,7 @@ def _drawn(task: str, older: Reasoner, newer: Reasoner) -> Case:
     return delivery(rng, cast(RuleBase, SimpleNamespace(**tables)))
 
 
-def _changed(before: Outcome, after: Outcome) -> tuple[str, ...]:
+def _changed(before: CaseOutcome, after: CaseOutcome) -> tuple[str, ...]:
     ends = (before, after)
     told: dict[str, list[Any]] = {
         "first cause": [r.causes[0].id for r in ends],
@@ -182,7 +184,7 @@ def _steps(before: _Side, after: _Side) -> tuple[str, ...]:
     )
 
 
-def _by_which(before: Outcome, after: Outcome) -> tuple[Piece, ...]:
+def _by_which(before: CaseOutcome, after: CaseOutcome) -> tuple[Piece, ...]:
     """Evidence that differs for the causes that stood first or second, before or after."""
     found = []
     for name in dict.fromkeys(c.id for r in (before, after) for c in r.causes[:2]):
@@ -193,7 +195,7 @@ def _by_which(before: Outcome, after: Outcome) -> tuple[Piece, ...]:
     return tuple(sorted(found, key=lambda each: (-abs(each[3] - each[2]), each[0])))
 
 
-def _pieces(result: Outcome, name: str) -> dict[str, float]:
+def _pieces(result: CaseOutcome, name: str) -> dict[str, float]:
     cause: CauseResult | None = next((c for c in result.causes if c.id == name), None)
     if cause is None:
         return {}

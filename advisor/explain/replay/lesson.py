@@ -13,11 +13,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from advisor.advice.facts.told import answer_in
-from advisor.advice.questions import choices_of, is_asked, items_of
+from advisor.advice.settled_by import choices_of, is_asked, items_of
 from advisor.case import Case, Lot, Observation
-from advisor.explain.replay.files import judged_lot
+from advisor.explain.replay.archive import judged_lot
 from advisor.rulebase import RuleBase
-from advisor.rulebase.model import Quantity, Question
+from advisor.rulebase.entries import QuantityEntry, Question
 from advisor.wording.nearest import near_words
 from advisor.wording.numbers import exact
 
@@ -36,7 +36,7 @@ class Told:
 
 
 @dataclass(frozen=True)
-class Answered:
+class Brought:
     """What asking brought: nothing when the record is silent, and then no time has passed."""
 
     told: tuple[Told, ...]
@@ -106,28 +106,28 @@ class Lesson:
         found = [q for q in self.base.questions.values() if is_asked(q) and q.kind in kinds]
         return sorted(found, key=lambda q: kinds.index(q.kind))
 
-    def readings(self) -> list[Quantity]:
+    def readings(self) -> list[QuantityEntry]:
         """Everything that may be measured."""
         return [q for q in self.base.quantities.values() if q.kind == "reading"]
 
-    def ask(self, question: Question) -> Answered:
+    def ask(self, question: Question) -> Brought:
         """Put a question; the clock moves when the record answers it."""
         items = [each for each in items_of(question, self.base) if each[0] != "field"]
         told = [each for item in items if (each := self._told(item)) is not None]
         return self._taken(told, question.cost_seconds)
 
-    def measure(self, quantity: Quantity) -> Answered:
+    def measure(self, quantity: QuantityEntry) -> Brought:
         """Take one reading."""
         told = self._told(("reading", quantity.id))
         return self._taken([told] if told else [], quantity.cost_seconds)
 
-    def _taken(self, told: list[Told], seconds: float) -> Answered:
+    def _taken(self, told: list[Told], seconds: float) -> Brought:
         if not told:
-            return Answered((), 0.0)
+            return Brought((), 0.0)
         self.asked += 1
         self.clock += seconds
         self.known |= {each.item: each.words for each in told}
-        return Answered(tuple(told), seconds)
+        return Brought(tuple(told), seconds)
 
     def _told(self, item: Item) -> Told | None:
         return next((each for each in self._record(self.hours) if each.item == item), None)

@@ -12,10 +12,10 @@ from advisor.ask.shelf import Shelved, shelved
 from advisor.case import Case
 from advisor.case.folder import kept_cases
 from advisor.errors import AdvisorError
-from advisor.page.desk import mark_of
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent, to
 from advisor.page.intake import EMPTY, ROWS, received, rows_of
+from advisor.page.open_cases import mark_of
 
 
 def routes(house: House) -> list[Route]:

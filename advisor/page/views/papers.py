@@ -10,14 +10,14 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
-from advisor.page.desk import NoSuchCase
 from advisor.page.entry import Guest
 from advisor.page.house import House, known
+from advisor.page.open_cases import NoSuchCase
 from advisor.page.views.photos import kept_pictures
 from advisor.papers.blocks import Picture
-from advisor.papers.draw import watch_pictures
 from advisor.papers.html import to_html
-from advisor.papers.papers import PURPOSES, make_paper
+from advisor.papers.one_paper import PURPOSES, make_paper
+from advisor.papers.which_pictures import watch_pictures
 
 _EMPTY = re.compile(r"<style[^>]*/>")
 _STYLE = re.compile(r"<style[^>]*>(.*?)</style>", re.DOTALL)

@@ -15,9 +15,9 @@ from advisor.ask.answers.parts import changed
 from advisor.case import Case
 from advisor.case.model import Photo
 from advisor.errors import AdvisorError
-from advisor.page.desk import NoSuchCase
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent, to
+from advisor.page.open_cases import NoSuchCase
 from advisor.wording.text import one_line
 
 KINDS = ("JPEG", "PNG", "WEBP")

@@ -11,12 +11,12 @@ from starlette.routing import Route
 
 from advisor.advice.assess import assess
 from advisor.case import Case, load_case
-from advisor.explain.replay.files import case_files
+from advisor.explain.replay.archive import case_files
 from advisor.explain.replay.lesson import Lesson
 from advisor.explain.replay.score import Decision, harmful, right_causes, score
-from advisor.page.desk import NoSuchCase
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent
+from advisor.page.open_cases import NoSuchCase
 from advisor.wording.times import after_receipt
 
 WAIT = "wait"

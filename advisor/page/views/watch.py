@@ -19,7 +19,7 @@ from advisor.wording.times import day_and_time, span, time_of_day
 
 
 @dataclass(frozen=True)
-class Row:
+class WatchRow:
     """A lot and when it is looked at again; ``danger``: emergencies that stand against it."""
 
     mark: str
@@ -43,9 +43,9 @@ def show(house: House, request: Request, guest: Guest) -> Response:
     return house.page(request, "watch.html.j2", rows=rows, faults=faults)
 
 
-def _rows(house: House) -> tuple[list[Row], list[str]]:
+def _rows(house: House) -> tuple[list[WatchRow], list[str]]:
     desk = house.desk
-    rows: list[Row] = []
+    rows: list[WatchRow] = []
     faults: list[str] = []
     now = desk.clock()
     for mark in desk.paths():
@@ -61,7 +61,7 @@ def _rows(house: House) -> tuple[list[Row], list[str]]:
             left = (alarm.at - now).total_seconds() / 3600
             same_day = alarm.at.date() == now.date()
             rows.append(
-                Row(
+                WatchRow(
                     mark, named.get(alarm.lot, lot.label), called(case),
                     alarm.at, time_of_day(alarm.at) if same_day else day_and_time(alarm.at),
                     f"in {span(left)}" if left > 0 else f"{span(-left)} ago",

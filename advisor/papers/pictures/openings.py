@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from advisor.bag.bands import Band
+from advisor.bag.banded import Band
 from advisor.papers.blocks import Picture, Table
 from advisor.papers.pictures.style import GREY, LOOKS, Room, drawing, new_figure, tidy, to_svg
 from advisor.wording.numbers import short, with_band

@@ -20,7 +20,7 @@ class _Schema(argparse.Action):
     def __call__(self, parser: Any, namespace: Any, values: Any, option: Any = None) -> NoReturn:
         import json
 
-        from advisor.advice.schema import assessment_schema
+        from advisor.advice.result_schema import assessment_schema
 
         print(json.dumps(assessment_schema(), indent=2))
         raise SystemExit(0)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from advisor.advice.results import OpeningPlace
     from advisor.rulebase import RuleBase
-    from advisor.screens.show_bag.look import BagView
+    from advisor.screens.show_bag.bag_looked_at import BagView
 
 EXAMPLE = """\
 examples:
@@ -154,9 +154,9 @@ def run(args: argparse.Namespace) -> int:
 
 def _of_flags(args: argparse.Namespace, base: RuleBase) -> BagView:
     from advisor.errors import AdvisorError
-    from advisor.screens.show_bag.asked import in_flags
+    from advisor.screens.show_bag.bag_asked import in_flags
+    from advisor.screens.show_bag.bag_looked_at import look
     from advisor.screens.show_bag.from_flags import bag_of_flags
-    from advisor.screens.show_bag.look import look
 
     if args.lot is not None:
         raise AdvisorError(f"--lot: lots belong to a case; give the case before --lot {args.lot}.")
@@ -183,8 +183,8 @@ def _of_case(args: argparse.Namespace, base: RuleBase) -> int:
     from advisor.case import load_case
     from advisor.case.folder import cases_folder, find_case
     from advisor.errors import AdvisorError
+    from advisor.screens.show_bag.bag_looked_at import look
     from advisor.screens.show_bag.from_case import bags_of_case, can_be_shown, why_not
-    from advisor.screens.show_bag.look import look
 
     case = load_case(find_case(args.case, cases_folder()))
     result = assess(case, default_reasoner(args.rules))

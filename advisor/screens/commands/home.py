@@ -19,7 +19,7 @@ def run(args: argparse.Namespace) -> int:
     talk = Talk(lines=())
     folder = cases_folder(getattr(args, "cases", None))
     if folder.is_dir() and any(folder.glob("*.toml")):
-        from advisor.screens.session.shelf import show_open_cases
+        from advisor.screens.session.show_shelf import show_open_cases
 
         show_open_cases(talk, folder)
     else:

@@ -9,7 +9,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
     from pathlib import Path
 
-    from advisor.explain.replay.check import Table
+    from advisor.explain.replay.check_cases import CheckTable
+    from advisor.explain.replay.crowd import Work
 
 EXAMPLE = """\
 examples:
@@ -96,16 +97,22 @@ def run(args: argparse.Namespace) -> int:
 def _check(args: argparse.Namespace) -> int:
     from pathlib import Path
 
-    from advisor.explain.replay.check import Judged, Table, Unlisted, judge_all, read_exceptions
+    from advisor.explain.replay.archive import case_names
+    from advisor.explain.replay.check_cases import (
+        CheckTable,
+        Judged,
+        Unlisted,
+        judge_all,
+        read_exceptions,
+    )
     from advisor.explain.replay.crowd import WorkersLost
-    from advisor.explain.replay.files import case_names
     from advisor.screens.console import make_console
     from advisor.screens.replay.check_screen import show_changes, show_check
 
     listed = None
     if args.exceptions is not None:
         listed = Unlisted(read_exceptions(Path(args.exceptions)))
-    table, lost = Table(), None
+    table, lost = CheckTable(), None
     job = _Job("check", "Checking cases", judge_all, Judged, (_folder(args.rules),))
     try:
         for judged in _over(args, lambda: case_names(args.path), job):
@@ -130,8 +137,8 @@ def _against(args: argparse.Namespace) -> int:
     from itertools import chain
 
     from advisor.explain.replay.against import Groups, MovedCase, compare_all, draws
+    from advisor.explain.replay.archive import case_names
     from advisor.explain.replay.crowd import WorkersLost
-    from advisor.explain.replay.files import case_names
     from advisor.screens.console import make_console
     from advisor.screens.replay.check_screen import MOST, show_groups, show_moved
 
@@ -188,7 +195,7 @@ class _Job(NamedTuple):
 
     kind: str
     words: str
-    work: Callable[[str, tuple[Any, ...]], Any]
+    work: Work[Any]
     form: type[Any]
     folders: tuple[Path | None, ...]
 
@@ -246,7 +253,7 @@ def _moved_as_json(done: int, listed: list[Any], groups: Any, complete: bool) ->
     return json.dumps(told, indent=2)
 
 
-def _as_json(table: Table, complete: bool) -> str:
+def _as_json(table: CheckTable, complete: bool) -> str:
     import json
     from dataclasses import asdict
 

@@ -117,8 +117,8 @@ def _dead(base: RuleBase) -> Silent:
 
     from advisor.advice.assess import Reasoner
     from advisor.case import load_case
+    from advisor.explain.replay.archive import case_files
     from advisor.explain.replay.dead import search
-    from advisor.explain.replay.files import case_files
     from advisor.screens.console import make_console
 
     reasoner = Reasoner.of(base)

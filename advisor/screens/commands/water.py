@@ -45,7 +45,7 @@ def add(commands: Any) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from advisor.screens.show_water.asked import read_all, same_unit, sort_out
+    from advisor.screens.show_water.which_sum import read_all, same_unit, sort_out
 
     if args.sum is None:
         return _print_all()

@@ -7,8 +7,8 @@ import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from advisor.explain.replay.against import Group, Groups, MovedCase
-from advisor.explain.replay.check import ASKED, MOST_KEPT, Count, Judged, Table
+from advisor.explain.replay.against import Groups, MovedCase, MovedGroup
+from advisor.explain.replay.check_cases import ASKED, MOST_KEPT, CheckTable, Count, Judged
 from advisor.wording.layout import hanging, styled
 from advisor.wording.numbers import fixed, signed
 from advisor.wording.text import plain
@@ -44,7 +44,7 @@ MOST = 60
 Other = tuple[str, Mapping[str, Mapping[str, Count]]]
 
 
-def show_check(table: Table, console: Console, others: Sequence[Other] = ()) -> None:
+def show_check(table: CheckTable, console: Console, others: Sequence[Other] = ()) -> None:
     """The table by set with starting odds beside it, then what failed and what was wanted."""
     _head(console)
     for row in table.ordered:
@@ -89,7 +89,7 @@ def _cell(count: Count | None) -> str:
     return f"{count.met}/{count.asked}"
 
 
-def _failures(table: Table, console: Console) -> None:
+def _failures(table: CheckTable, console: Console) -> None:
     for each in (table.unreadable + table.failures)[:MOST]:
         console.print()
         console.print(styled(short(each.path), "bold"))
@@ -109,7 +109,7 @@ def short(path: str) -> str:
     return near if len(near) < len(path) else path
 
 
-def _tally(table: Table) -> str:
+def _tally(table: CheckTable) -> str:
     parts = []
     if table.failed:
         parts.append(f"{table.failed} cases did not meet an expectation")
@@ -152,7 +152,7 @@ def show_groups(groups: Groups, cases: int, console: Console) -> None:
         console.print(styled(f"{text}."))
 
 
-def _group(group: Group, groups: Groups, console: Console) -> None:
+def _group(group: MovedGroup, groups: Groups, console: Console) -> None:
     console.print()
     head = f"{groups.counts[group]} x {', '.join(group.changed)}"
     console.print(styled(head, "bold"))

@@ -13,7 +13,7 @@ from advisor.explain.replay.lesson import named
 from advisor.explain.replay.teaching import Wanted, lesson_of
 from advisor.rulebase import RuleBase
 from advisor.screens.replay.training_screen import lines_of
-from advisor.screens.session.talk import Leave, Talk
+from advisor.screens.session.talk import Talk, TalkEnded
 
 #: Part of the expectation, how it is asked for, what its words name.
 ASKED = (
@@ -42,7 +42,7 @@ def make_lesson(args: argparse.Namespace) -> int:
     try:
         wanted = _from_flags(given) if flagged else _asked(base, talk)
         lot = args.lot or _lot([each.id for each in case.lot], flagged, talk)
-    except Leave:
+    except TalkEnded:
         talk.say("Left; no lesson was written.")
         return 0
     save_case(lesson_of(case, wanted, base, lot), target, expected_stamp=ABSENT)

@@ -14,19 +14,19 @@ from advisor.advice.facts.vocabulary import check_vocabulary
 from advisor.advice.results import LotResult
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
-from advisor.explain.replay.files import case_files, judged_lot
+from advisor.explain.replay.archive import case_files, judged_lot
 from advisor.explain.replay.lesson import Lesson
 from advisor.explain.replay.progress import as_csv, keep, kept, line_of, progress_file
 from advisor.explain.replay.score import difficulty, right_causes, score
 from advisor.rulebase import RuleBase
-from advisor.screens.replay.desk import decide, unfold
 from advisor.screens.replay.reveal import show_progress, show_reveal
-from advisor.screens.session.talk import Leave, Talk
+from advisor.screens.replay.training_desk import decide, unfold
+from advisor.screens.session.talk import Talk, TalkEnded
 from advisor.wording.nearest import nearest
 
 
 @dataclass(frozen=True)
-class Chosen:
+class ChosenCase:
     """A case that may be played, and the advisor's result on its judged lot."""
 
     path: Path
@@ -54,7 +54,7 @@ def train(args: argparse.Namespace) -> int:
                 break
             _play(chosen, talk, reasoner.base, scores)
             played += 1
-    except Leave:
+    except TalkEnded:
         talk.say("Left before the end; what was decided so far is kept.")
     if scores is not None and played:
         show_progress(kept(scores), talk)
@@ -74,7 +74,7 @@ def lines_of(name: str) -> list[str]:
 
 def _chosen(
     paths: Sequence[Path], args: argparse.Namespace, reasoner: Reasoner
-) -> Iterator[Chosen]:
+) -> Iterator[ChosenCase]:
     """Deliveries that can be played and fit what was asked for."""
     found = 0
     for path in paths:
@@ -93,7 +93,7 @@ def _chosen(
         if args.difficulty and difficulty(result) != args.difficulty:
             continue
         found += 1
-        yield Chosen(path, case, result)
+        yield ChosenCase(path, case, result)
     if not found:
         raise AdvisorError(
             "No delivery here can be played: it needs a look at the fish, and what was expected "
@@ -107,7 +107,7 @@ def _another(talk: Talk) -> bool:
     return talk.ask("next").strip().casefold() not in ("q", "quit", "stop", "n", "no")
 
 
-def _play(chosen: Chosen, talk: Talk, base: RuleBase, scores: Path | None) -> None:
+def _play(chosen: ChosenCase, talk: Talk, base: RuleBase, scores: Path | None) -> None:
     lesson = Lesson(chosen.case, base)
     unfold(lesson, talk)
     decision = decide(base, talk)

@@ -15,7 +15,7 @@ from advisor.case import ABSENT, Case, ChangedOnDisk, dumps_case, load_with_stam
 from advisor.case.folder import beside, expanded, make_folder, new_path
 from advisor.errors import AdvisorError
 from advisor.screens.session.ending import unbroken
-from advisor.screens.session.talk import Leave, Talk
+from advisor.screens.session.talk import Talk, TalkEnded
 
 
 class Keeper:
@@ -113,7 +113,7 @@ class Keeper:
         self._asked = True
         try:
             folder = self.talk.ask("", "folder> ").strip()
-        except Leave:
+        except TalkEnded:
             return
         if folder:
             try:

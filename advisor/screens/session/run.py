@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING, Literal
 
 from advisor.case.folder import cases_folder, find_case
 from advisor.errors import AdvisorError
-from advisor.screens.session.draw import draw, draw_question
 from advisor.screens.session.ending import Ended, ending_signals, status_of
-from advisor.screens.session.loading import Loading, first_question
-from advisor.screens.session.talk import Leave, Talk
+from advisor.screens.session.first_screen import Loading, first_question
+from advisor.screens.session.show_yielded import draw, draw_question
+from advisor.screens.session.talk import Talk, TalkEnded
 
 if TYPE_CHECKING:
     from advisor.ask.records import Ask, Sitting, Talking
@@ -47,7 +47,7 @@ class Reader:
         talk = self.talk
         try:
             sitting = self._through(steps)
-        except Leave:
+        except TalkEnded:
             talk.say(f"Left here. {KEPT}")
             self.keeper.farewell()
             return 0
@@ -91,7 +91,7 @@ class Reader:
             else:
                 try:
                     reply = self._line(step)
-                except Leave:
+                except TalkEnded:
                     if self.talk.interactive:
                         raise
                     ended = True
@@ -127,7 +127,7 @@ def _sit(args: argparse.Namespace, to: Literal["ask", "look", "close"]) -> int:
                 early = None if args.resume else _early(talk, args.rules)
                 said = "Stopped while the rules were being read; nothing is kept of this sitting."
                 reader, steps = begin(args, talk, loading, to)
-            except Leave:
+            except TalkEnded:
                 talk.say(said)
                 return 0
             except (KeyboardInterrupt, Ended) as stop:

@@ -27,7 +27,7 @@ _MOST_LINE = 4000
 _HEED_S = 0.2
 
 
-class Leave(Exception):
+class TalkEnded(Exception):
     """The person leaves, or nobody is there any more. ``how`` says which."""
 
     def __init__(self, how: str) -> None:
@@ -136,7 +136,7 @@ class Talk:
             return input(prompt)[:_MOST_LINE]
         except (EOFError, OSError) as error:
             self._write("\n")
-            raise Leave("end") from error
+            raise TalkEnded("end") from error
         finally:
             if self._heeds:
                 signal.setitimer(signal.ITIMER_REAL, 0)
@@ -148,10 +148,10 @@ class Talk:
         if self._lines is None:
             line = sys.stdin.readline(_MOST_LINE)
             if not line:
-                raise Leave("end")
+                raise TalkEnded("end")
             return line.rstrip("\r\n")
         if not self._lines:
-            raise Leave("end")
+            raise TalkEnded("end")
         return self._lines.pop()
 
 

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Literal
 
 from advisor.advice.facts.forecast import GILL_LIMIT, SAMPLES
 from advisor.advice.move.order import limit_of
-from advisor.bag.bands import Amount, Band, centre, ends
+from advisor.bag.banded import Amount, Band, centre, ends
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from advisor.screens.show_bag.look import BagView
+from advisor.screens.show_bag.bag_looked_at import BagView
 from advisor.wording.numbers import exact, fixed, percent
 
 if TYPE_CHECKING:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from advisor.advice.move.ways import gap_at_move
+from advisor.advice.move.cost_of_ways import gap_at_move
 from advisor.advice.results import OpeningPlace
-from advisor.bag.bands import Assumption, Band, Path
+from advisor.bag.banded import Assumption, Band, Path
 from advisor.rulebase import RuleBase
-from advisor.screens.show_bag import words
+from advisor.screens.show_bag import bag_words
 from advisor.screens.show_bag.after import AfterStocking
-from advisor.screens.show_bag.look import BagView
+from advisor.screens.show_bag.bag_looked_at import BagView
 from advisor.version import PROGRAM
 
 if TYPE_CHECKING:
@@ -68,11 +68,11 @@ def _bag(view: BagView) -> dict[str, Any]:
     return {
         "name": view.asked.name,
         "label": view.asked.label,
-        "how": words.headline(view),
-        "how_by_water": words.by_its_water(view),
+        "how": bag_words.headline(view),
+        "how_by_water": bag_words.by_its_water(view),
         "move": None if view.asked.move is None else view.asked.move.chosen,
-        "pace": words.pace(view),
-        "because": words.why(view),
+        "pace": bag_words.pace(view),
+        "because": bag_words.why(view),
         "slow_change": None if slow is None else slow._asdict(),
         "forecast": None if view.forecast is None else _forecast(view.forecast),
         "openings": [_opening(view, result) for result in view.openings],

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from advisor.advice.facts.counted_facts import mass_of
 from advisor.advice.facts.forecast import measured_in_bag, sealed_bag
-from advisor.advice.facts.shape import mass_of
 from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of
 from advisor.advice.move.order import missing_for_forecast
-from advisor.bag.bands import Amount, Band
+from advisor.bag.banded import Amount, Band
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from advisor.screens.show_bag.asked import BagAsked, Tank
+from advisor.screens.show_bag.bag_asked import BagAsked, Tank
 from advisor.screens.show_bag.from_flags import label_of
 from advisor.wording.nearest import nearest
 

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from rich.console import Console
 
 from advisor.advice.results import OpeningPlace
-from advisor.bag.bands import Assumption
-from advisor.screens.show_bag import words
+from advisor.bag.banded import Assumption
+from advisor.screens.show_bag import bag_words
 from advisor.screens.show_bag.after import FILTER_WORDS, AfterStocking, keeping, passing
-from advisor.screens.show_bag.look import BagView
+from advisor.screens.show_bag.bag_looked_at import BagView
 from advisor.wording.layout import hanging, styled
 from advisor.wording.numbers import exact, fixed, short
 
@@ -72,18 +72,18 @@ def _several(
     _say(head if order else "No bag is told to be shut still; every lot:", console, HEAD)
     for at, view in enumerate(views, 1):
         name = view.asked.name
-        _say(f"{name}:{because.get(name, '')} {words.headline(view)}", console, lead=f" {at}. ")
+        _say(f"{name}:{because.get(name, '')} {bag_words.headline(view)}", console, lead=f" {at}. ")
     for text in others:
         _say(text, console, lead="  - ")
     console.print()
 
 
 def _top(view: BagView, console: Console, *, named: bool) -> None:
-    _say(words.headline(view), console, HEAD, f"{view.asked.name}: " if named else "")
+    _say(bag_words.headline(view), console, HEAD, f"{view.asked.name}: " if named else "")
     if view.asked.emergency and view.asked.move is None:
-        _say(f"By its water alone: {words.by_its_water(view)}", console)
-    _say(words.pace(view), console)
-    _say(words.why(view), console)
+        _say(f"By its water alone: {bag_words.by_its_water(view)}", console)
+    _say(bag_words.pace(view), console)
+    _say(bag_words.why(view), console)
     _say(f"{view.asked.label}.", console, QUIET)
 
 
@@ -93,11 +93,11 @@ def _now(view: BagView, console: Console) -> None:
         return
     read = {distance.quantity for distance in forecast.distances}
     _heading("The bag now, with 5 to 95 % bands", console)
-    for name in words.HOLDS:
-        label, value, band = words.holds(name, forecast.end[name])
+    for name in bag_words.HOLDS:
+        label, value, band = bag_words.holds(name, forecast.end[name])
         mark = " read" if name in read else ""
         _say(f"{label:19} {value:>7} {band}{mark}", console, lead="  ")
-    _say(words.oxygen(forecast), console, lead="  ")
+    _say(bag_words.oxygen(forecast), console, lead="  ")
 
 
 def _against_model(view: BagView, console: Console) -> None:
@@ -123,7 +123,7 @@ def _ways(view: BagView, console: Console, *, verbose: bool) -> None:
         passed = result.minutes_to_nh3_limit(view.gill_limit)
         never = "-" if passed.passed == "not" else "never?"
         row = _row(
-            words.way(view, result.name),
+            bag_words.way(view, result.name),
             _marked(short(result.peak_nh3_n_mg_l.value), "nh3" in over),
             short(result.nh3_dose_mg_h_l.value),
             _marked(short(result.steepest_ph_step.value), "ph" in over),

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
-from advisor.screens.show_water.sums import Answer, Banded, Part
+from advisor.screens.show_water.sums import Banded, SumFigure, SumResult
 from advisor.units import Quantity
-from advisor.water.formulas import FORMULAS, Formula, Range
+from advisor.water.formulas import FORMULAS, Formula, SourceRange
 from advisor.wording.numbers import exact, fixed, short
 from advisor.wording.text import plain
 
@@ -23,7 +23,7 @@ def amount(value: float, unit: str, places: int | None = None) -> str:
     return f"{text} {unit}".rstrip()
 
 
-def line(answer: Answer) -> str:
+def line(answer: SumResult) -> str:
     """The answer in one line; a unit several figures share stands after the last."""
     units = [figure.part.unit for figure in answer.figures]
     shared = [here == after for here, after in pairwise(units)] + [False]
@@ -38,7 +38,7 @@ def _figure(figure: Banded, unit: str | None) -> str:
     return text if low == high else f"{text} ({low} to {high})"
 
 
-def outside(answer: Answer) -> list[str]:
+def outside(answer: SumResult) -> list[str]:
     """What lies outside the range a formula covers, one sentence each."""
     found: list[str] = []
     for figure in answer.figures:
@@ -48,14 +48,14 @@ def outside(answer: Answer) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-def formula_of(part: Part) -> Formula | None:
+def formula_of(part: SumFigure) -> Formula | None:
     """The published formula behind a figure, None for plain arithmetic."""
     return FORMULAS.get(part.formula) if part.formula else None
 
 
-def covers(record: Formula, part: Part) -> str:
+def covers(record: Formula, part: SumFigure) -> str:
     """The ranges the formula's source covers, in one line."""
-    ranges: dict[str, Range] = dict(record.ranges)
+    ranges: dict[str, SourceRange] = dict(record.ranges)
     if record.rests_on is not None:
         salinity = part.inputs.get("salinity_g_kg", 0.0)
         ranges |= FORMULAS[record.rests_on(salinity)].ranges
@@ -65,7 +65,7 @@ def covers(record: Formula, part: Part) -> str:
     )
 
 
-def at_length(answer: Answer) -> Iterator[tuple[str, str]]:
+def at_length(answer: SumResult) -> Iterator[tuple[str, str]]:
     """Lead and text of each further line for -v."""
     for key, found in answer.given.items():
         for quantity in found:
@@ -94,14 +94,14 @@ def _as_read(quantity: Quantity, unit: str) -> str:
     return f"{said}, {quantity.note}" if quantity.note else said
 
 
-def _subject(part: Part, record: Formula) -> str:
+def _subject(part: SumFigure, record: Formula) -> str:
     """What the equation gives, unless the equation names it itself."""
     if re.match(r"[\w-]+ (?:=|\w+ from) ", record.text()):
         return ""
     return f"{record.name.replace('_', ' ') if part.solved is not None else part.name} = "
 
 
-def _result_of(part: Part, record: Formula) -> str:
+def _result_of(part: SumFigure, record: Formula) -> str:
     if part.solved is not None:
         return exact(part.solved)
     unit = part.unit if part.unit == "%" else "" if record.unit in ("1", "pH") else record.unit
@@ -114,7 +114,7 @@ def source_of(record: Formula) -> str:
     return record.source if pointed is None else pointed.source
 
 
-def in_json(answer: Answer) -> dict[str, Any]:
+def in_json(answer: SumResult) -> dict[str, Any]:
     """The published form, ``advisor-water-1``.
 
     asked   : the sum

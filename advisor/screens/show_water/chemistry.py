@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from advisor.errors import AdvisorError
 from advisor.screens.show_water.sums import (
-    Part,
     Sum,
+    SumFigure,
     Take,
     Values,
-    Worked,
+    WorkedSum,
     listed,
     number,
     optional,
@@ -24,28 +24,28 @@ ALTITUDE = Take("altitude", also=("height",), needed=False, how="altitude")
 PRESSURE = Take("pressure", also=("barometer",), needed=False, how="pressure")
 
 
-def _nh3(values: Values) -> Worked:
+def _nh3(values: Values) -> WorkedSum:
     from advisor.water.ammonia import unionised_ammonia_mg_l, unionised_fraction
 
     ph, temp, salt = (number(values, key) for key in ("ph", "temp", "salinity"))
     tan = number(values, "tan")
     inputs = {"tan_mg_l": tan, "ph": ph, "temperature_c": temp, "salinity_g_kg": salt}
     share = 100.0 * unionised_fraction(ph, temp, salt)
-    return Worked(
+    return WorkedSum(
         (
-            Part(
+            SumFigure(
                 "un-ionised ammonia",
                 unionised_ammonia_mg_l(**inputs),
                 "mg/L as N",
                 "unionised_ammonia_mg_l",
                 inputs,
             ),
-            Part("share of the total", share, "%"),
+            SumFigure("share of the total", share, "%"),
         )
     )
 
 
-def _co2(values: Values) -> Worked:
+def _co2(values: Values) -> WorkedSum:
     from advisor.water.carbonate import co2_mg_l_from
 
     inputs = {
@@ -56,10 +56,10 @@ def _co2(values: Values) -> Worked:
         "salinity_g_kg": number(values, "salinity"),
     }
     found = co2_mg_l_from(**inputs)
-    return Worked((Part("carbon dioxide", found, "mg/L", "co2_mg_l_from", inputs),))
+    return WorkedSum((SumFigure("carbon dioxide", found, "mg/L", "co2_mg_l_from", inputs),))
 
 
-def _air(values: Values) -> Worked:
+def _air(values: Values) -> WorkedSum:
     from advisor.water.ammonia import unionised_ammonia_mg_l
     from advisor.water.carbonate import ph_with_air
 
@@ -72,18 +72,18 @@ def _air(values: Values) -> Worked:
         "salinity_g_kg": salt,
     }
     ph = ph_with_air(**inputs)
-    parts = [Part("pH once in balance with air", ph, "", "ph_with_air", inputs, places=2)]
+    parts = [SumFigure("pH once in balance with air", ph, "", "ph_with_air", inputs, places=2)]
     if tan > 0.0:
         parts.append(_ammonia_at(tan, ph, temp, salt, unionised_ammonia_mg_l(tan, ph, temp, salt)))
-    return Worked(parts)
+    return WorkedSum(parts)
 
 
-def _ammonia_at(tan: float, ph: float, temp: float, salt: float, value: float) -> Part:
+def _ammonia_at(tan: float, ph: float, temp: float, salt: float, value: float) -> SumFigure:
     inputs = {"tan_mg_l": tan, "ph": ph, "temperature_c": temp, "salinity_g_kg": salt}
-    return Part("un-ionised ammonia", value, "mg/L as N", "unionised_ammonia_mg_l", inputs)
+    return SumFigure("un-ionised ammonia", value, "mg/L as N", "unionised_ammonia_mg_l", inputs)
 
 
-def _mix(values: Values) -> Worked:
+def _mix(values: Values) -> WorkedSum:
     from advisor.water.ammonia import unionised_ammonia_mg_l
     from advisor.water.carbonate import Water, dic_mmol_l_from, mix, ph_from
 
@@ -102,11 +102,11 @@ def _mix(values: Values) -> Worked:
     mixed = mix(waters)
     inputs = dict(zip(Water._fields[1:], mixed[1:], strict=True))
     ph = ph_from(**inputs)
-    parts = [Part("pH after mixing", ph, "", "ph_from", inputs, places=2)]
+    parts = [SumFigure("pH after mixing", ph, "", "ph_from", inputs, places=2)]
     tan, temp, salt = mixed.tan_mg_l, mixed.temperature_c, mixed.salinity_g_kg
     if tan > 0.0:
         parts.append(_ammonia_at(tan, ph, temp, salt, unionised_ammonia_mg_l(tan, ph, temp, salt)))
-    return Worked(parts, ("Just after mixing, before any carbon dioxide leaves.",))
+    return WorkedSum(parts, ("Just after mixing, before any carbon dioxide leaves.",))
 
 
 def _pressure_mmhg(values: Values) -> float:
@@ -119,7 +119,7 @@ def _pressure_mmhg(values: Values) -> float:
     return STANDARD_MMHG if altitude is None else pressure_at_altitude_mmhg(altitude)
 
 
-def _oxygen(values: Values) -> Worked:
+def _oxygen(values: Values) -> WorkedSum:
     from advisor.water.oxygen import oxygen_saturation_mg_l, percent_saturation
 
     inputs = {
@@ -128,16 +128,18 @@ def _oxygen(values: Values) -> Worked:
         "pressure_mmhg": _pressure_mmhg(values),
     }
     full = oxygen_saturation_mg_l(**inputs)
-    parts = [Part("oxygen at saturation", full, "mg/L", "oxygen_saturation_mg_l", inputs, places=2)]
+    parts = [
+        SumFigure("oxygen at saturation", full, "mg/L", "oxygen_saturation_mg_l", inputs, places=2)
+    ]
     reading = optional(values, "do")
     if reading is not None:
         inputs = {"do_mg_l": reading, **inputs}
         share = percent_saturation(**inputs)
-        parts.append(Part("the reading is", share, "%", "percent_saturation", inputs))
-    return Worked(parts)
+        parts.append(SumFigure("the reading is", share, "%", "percent_saturation", inputs))
+    return WorkedSum(parts)
 
 
-def _gas(values: Values) -> Worked:
+def _gas(values: Values) -> WorkedSum:
     from advisor.water.gas import excess_gas_pressure_mmhg
 
     inputs = {
@@ -145,10 +147,12 @@ def _gas(values: Values) -> Worked:
         "barometric_mmhg": _pressure_mmhg(values),
     }
     found = excess_gas_pressure_mmhg(**inputs)
-    return Worked((Part("excess gas pressure", found, "mmHg", "excess_gas_pressure_mmhg", inputs),))
+    return WorkedSum(
+        (SumFigure("excess gas pressure", found, "mmHg", "excess_gas_pressure_mmhg", inputs),)
+    )
 
 
-def _criteria(values: Values) -> Worked:
+def _criteria(values: Values) -> WorkedSum:
     from advisor.water.criteria import acute_criterion_tan_mg_l, chronic_criterion_tan_mg_l
 
     at = {"ph": number(values, "ph"), "temperature_c": number(values, "temp")}
@@ -156,24 +160,26 @@ def _criteria(values: Values) -> Worked:
     acute = "acute_criterion_tan_mg_l"
     without = acute_criterion_tan_mg_l(**at, salmonids_present=False)
     parts = [
-        Part("one hour", without, unit, acute, at),
-        Part(
+        SumFigure("one hour", without, unit, acute, at),
+        SumFigure(
             "with trout or salmon",
             acute_criterion_tan_mg_l(**at, salmonids_present=True),
             unit,
             acute,
             at,
         ),
-        Part("30 days", chronic_criterion_tan_mg_l(**at), unit, "chronic_criterion_tan_mg_l", at),
+        SumFigure(
+            "30 days", chronic_criterion_tan_mg_l(**at), unit, "chronic_criterion_tan_mg_l", at
+        ),
     ]
     tan = optional(values, "tan")
     if tan is not None:
-        parts.append(Part("the reading is", tan / without, "times the one-hour criterion"))
+        parts.append(SumFigure("the reading is", tan / without, "times the one-hour criterion"))
     note = "US EPA 2013, for life in open fresh water; no threshold of harm to one fish."
-    return Worked(parts, (note,))
+    return WorkedSum(parts, (note,))
 
 
-def _salinity(values: Values) -> Worked:
+def _salinity(values: Values) -> WorkedSum:
     from advisor.water.salinity import salinity_from_conductivity, salinity_from_specific_gravity
 
     conductivity, gravity = optional(values, "conductivity"), optional(values, "sg")
@@ -186,14 +192,16 @@ def _salinity(values: Values) -> Worked:
         inputs = {"conductivity_us_cm": conductivity, "temperature_c": temp}
         found = salinity_from_conductivity(**inputs)
         note = "Sea-salt proportions are taken; hard tap water so conductive holds less salt."
-        part = Part("salinity", found, "g/kg", "salinity_from_conductivity", inputs, places=2)
-        return Worked((part,), (note,))
+        part = SumFigure("salinity", found, "g/kg", "salinity_from_conductivity", inputs, places=2)
+        return WorkedSum((part,), (note,))
     assert gravity is not None
     found = salinity_from_specific_gravity(gravity, temp)
     inputs = {"temperature_c": temp, "salinity_g_kg": found, "reference_c": 25.0}
     note = "For a hydrometer made for 25 °C."
-    part = Part("salinity", found, "g/kg", "specific_gravity", inputs, places=2, solved=gravity)
-    return Worked((part,), (note,))
+    part = SumFigure(
+        "salinity", found, "g/kg", "specific_gravity", inputs, places=2, solved=gravity
+    )
+    return WorkedSum((part,), (note,))
 
 
 SUMS = (

@@ -6,8 +6,8 @@ import re
 from collections.abc import Mapping
 
 from advisor.errors import AdvisorError
-from advisor.screens.show_water.sums import Answer, Banded, Part
-from advisor.screens.show_water.typed import read_value, renamed
+from advisor.screens.show_water.sums import Banded, SumFigure, SumResult
+from advisor.screens.show_water.typed_values import read_value, renamed
 from advisor.units import PARAMETERS, Quantity, parse, parse_difference
 from advisor.wording.nearest import nearest
 
@@ -34,7 +34,7 @@ EXAMPLES = ("78 F", "nitrite=0.5 ppm as NO2", "6 dKH to ppm", "difference=5 F")
 _EXAMPLES = f"Examples: {', '.join(EXAMPLES)}."
 
 
-def convert(pairs: Mapping[str, str], bare: str) -> Answer:
+def convert(pairs: Mapping[str, str], bare: str) -> SumResult:
     """The answer for ``convert 78 F``, ``convert nitrite=0.5 ppm as NO2``, ``... to dKH``.
 
     Raises AdvisorError.
@@ -87,7 +87,7 @@ def _by_look(text: str) -> str:
     )
 
 
-def _shown_in(found: Quantity, parameter: str, wanted: str) -> Answer:
+def _shown_in(found: Quantity, parameter: str, wanted: str) -> SumResult:
     """The value in the unit asked for."""
     from advisor.units.conversion import from_stored
     from advisor.units.spellings import key_of, unit_names
@@ -104,10 +104,10 @@ def _shown_in(found: Quantity, parameter: str, wanted: str) -> Answer:
     return _answer(shown, known.name, wanted, None)
 
 
-def _answer(found: Quantity, name: str, unit: str, places: int | None) -> Answer:
-    part = Part(name, found.value, unit, places=places)
+def _answer(found: Quantity, name: str, unit: str, places: int | None) -> SumResult:
+    part = SumFigure(name, found.value, unit, places=places)
     notes = (f"Understood as: {found.note}.",) if found.note else ()
-    return Answer(
+    return SumResult(
         "convert",
         {"value": (found,)},
         {"value": unit},

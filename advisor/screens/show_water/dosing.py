@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from advisor.errors import AdvisorError
-from advisor.screens.show_water.sums import Part, Sum, Take, Values, Worked, number, optional
+from advisor.screens.show_water.sums import (
+    Sum,
+    SumFigure,
+    Take,
+    Values,
+    WorkedSum,
+    number,
+    optional,
+)
 from advisor.wording.numbers import exact, short
 
 VOLUME = Take("volume", "volume_l", ("tank", "water", "litres", "v"))
@@ -13,7 +21,7 @@ ONLY_SUM = "A sum, not advice: whether these fish bear it is another question."
 _MG = 1000.0
 
 
-def _salt(values: Values) -> Worked:
+def _salt(values: Values) -> WorkedSum:
     from advisor.water.arithmetic import dose_g
     from advisor.water.salinity import density_kg_l
 
@@ -25,10 +33,12 @@ def _salt(values: Values) -> Worked:
         )
     per_litre = target * density_kg_l(25.0, target) - start * density_kg_l(25.0, start)
     inputs = {"rise_g_l": per_litre, "volume_l": number(values, "volume"), "active_fraction": 1.0}
-    return Worked((Part("salt to add", dose_g(**inputs), "g", "dose_g", inputs),), (ONLY_SUM,))
+    return WorkedSum(
+        (SumFigure("salt to add", dose_g(**inputs), "g", "dose_g", inputs),), (ONLY_SUM,)
+    )
 
 
-def _thiosulfate(values: Values) -> Worked:
+def _thiosulfate(values: Values) -> WorkedSum:
     from advisor.water.chlorine import (
         THIOSULFATE_TO_SULFATE,
         THIOSULFATE_TO_TETRATHIONATE,
@@ -39,29 +49,29 @@ def _thiosulfate(values: Values) -> Worked:
     count_on = {**inputs, "mg_per_mg": THIOSULFATE_TO_TETRATHIONATE}
     least = {**inputs, "mg_per_mg": THIOSULFATE_TO_SULFATE}
     parts = (
-        Part(
+        SumFigure(
             "sodium thiosulfate pentahydrate to count on",
             thiosulfate_g(**count_on),
             "g",
             "thiosulfate_g",
             count_on,
         ),
-        Part("the least that can work", thiosulfate_g(**least), "g", "thiosulfate_g", least),
+        SumFigure("the least that can work", thiosulfate_g(**least), "g", "thiosulfate_g", least),
     )
     note = "Breaking chloramine frees ammonia: see advisor water chloramine."
-    return Worked(parts, (note,))
+    return WorkedSum(parts, (note,))
 
 
-def _chloramine(values: Values) -> Worked:
+def _chloramine(values: Values) -> WorkedSum:
     from advisor.water.chlorine import ammonia_freed_mg_l
 
     inputs = {"chloramine_mg_l": number(values, "chlorine")}
     found = ammonia_freed_mg_l(**inputs)
-    part = Part("total ammonia freed", found, "mg/L as N", "ammonia_freed_mg_l", inputs)
-    return Worked((part,), ("Chloramine counted as chlorine, as kits for total chlorine do.",))
+    part = SumFigure("total ammonia freed", found, "mg/L as N", "ammonia_freed_mg_l", inputs)
+    return WorkedSum((part,), ("Chloramine counted as chlorine, as kits for total chlorine do.",))
 
 
-def _bicarbonate(values: Values) -> Worked:
+def _bicarbonate(values: Values) -> WorkedSum:
     from advisor.water.hardness import bicarbonate_for_alkalinity_g
 
     start, target = number(values, "from"), number(values, "to")
@@ -72,12 +82,14 @@ def _bicarbonate(values: Values) -> Worked:
         )
     inputs = {"rise_mg_l_caco3": target - start, "volume_l": number(values, "volume")}
     found = bicarbonate_for_alkalinity_g(**inputs)
-    part = Part("sodium bicarbonate to add", found, "g", "bicarbonate_for_alkalinity_g", inputs)
+    part = SumFigure(
+        "sodium bicarbonate to add", found, "g", "bicarbonate_for_alkalinity_g", inputs
+    )
     note = "It raises pH too, and with it the toxic share of any ammonia."
-    return Worked((part,), (note, ONLY_SUM))
+    return WorkedSum((part,), (note, ONLY_SUM))
 
 
-def _chloride(values: Values) -> Worked:
+def _chloride(values: Values) -> WorkedSum:
     from advisor.water.nitrogen import chloride_to_add_mg_l, from_nitrogen_mg_l, salt_for_chloride
 
     ion = from_nitrogen_mg_l(number(values, "nitrite"), "NO2")
@@ -87,16 +99,16 @@ def _chloride(values: Values) -> Worked:
         "ratio": number(values, "ratio"),
     }
     chloride = chloride_to_add_mg_l(**inputs)
-    parts = [Part("chloride to add", chloride, "mg/L", "chloride_to_add_mg_l", inputs)]
+    parts = [SumFigure("chloride to add", chloride, "mg/L", "chloride_to_add_mg_l", inputs)]
     volume = optional(values, "volume")
     if volume is not None:
         grams = chloride * volume / _MG
         salt = salt_for_chloride(grams)
-        parts.append(Part("as salt", salt, "g", "salt_for_chloride", {"chloride": grams}))
-    return Worked(parts, (ONLY_SUM,))
+        parts.append(SumFigure("as salt", salt, "g", "salt_for_chloride", {"chloride": grams}))
+    return WorkedSum(parts, (ONLY_SUM,))
 
 
-def _change(values: Values) -> Worked:
+def _change(values: Values) -> WorkedSum:
     from advisor.water.arithmetic import change_to_reach
 
     inputs = {
@@ -105,15 +117,15 @@ def _change(values: Values) -> Worked:
         "new_water": number(values, "new"),
     }
     share = change_to_reach(**inputs)
-    parts = [Part("water to change", 100.0 * share, "%", "change_to_reach", inputs)]
+    parts = [SumFigure("water to change", 100.0 * share, "%", "change_to_reach", inputs)]
     volume = optional(values, "volume")
     if volume is not None:
-        parts.append(Part("that is", share * volume, "L"))
+        parts.append(SumFigure("that is", share * volume, "L"))
     note = "For what mixes in proportion (ammonia, nitrite, salt, alkalinity); never for pH or NH3."
-    return Worked(parts, (note,))
+    return WorkedSum(parts, (note,))
 
 
-def _change_nh3(values: Values) -> Worked:
+def _change_nh3(values: Values) -> WorkedSum:
     from advisor.water.carbonate import Water, dic_mmol_l_from
     from advisor.water.water_change import water_change_plan
 
@@ -139,20 +151,20 @@ def _change_nh3(values: Values) -> Worked:
         note = (
             f"Un-ionised ammonia is at {short(plan.peak_nh3_mg_l, 3)} mg/L as N, under the limit."
         )
-        return Worked((Part("water to change", 0.0, "%"),), (note,))
+        return WorkedSum((SumFigure("water to change", 0.0, "%"),), (note,))
     first, last = plan.changes[0], plan.changes[-1]
     parts = [
-        Part("water to change at once", 100.0 * first.fraction, "%"),
-        Part("that is", first.fraction * volume, "L"),
-        Part("changes in all", float(len(plan.changes)), "", places=0),
-        Part("un-ionised ammonia after them", last.nh3_mg_l, "mg/L as N"),
-        Part("pH after them", last.ph, "", places=2),
+        SumFigure("water to change at once", 100.0 * first.fraction, "%"),
+        SumFigure("that is", first.fraction * volume, "L"),
+        SumFigure("changes in all", float(len(plan.changes)), "", places=0),
+        SumFigure("un-ionised ammonia after them", last.nh3_mg_l, "mg/L as N"),
+        SumFigure("pH after them", last.ph, "", places=2),
     ]
     reached = "" if plan.reached else " The limit is not reached; test and go on."
     why = {"limit": "what is needed", "ph step": "the pH step", "largest change": "half the tank"}
     held = why[plan.limited_by]
     note = f"Limit {short(limit, 3)} mg/L as N; the first change is limited by {held}.{reached}"
-    return Worked(parts, (note,))
+    return WorkedSum(parts, (note,))
 
 
 def _limit(name: str) -> float:
@@ -162,7 +174,7 @@ def _limit(name: str) -> float:
     return load_rulebase().limits[name].value
 
 
-def _left(values: Values) -> Worked:
+def _left(values: Values) -> WorkedSum:
     from advisor.water.arithmetic import left_after_changes
 
     share, times = number(values, "share"), number(values, "times")
@@ -170,18 +182,20 @@ def _left(values: Values) -> Worked:
         raise AdvisorError(f"times: {exact(times)} is not a number of changes; give 1, 2, 3 ...")
     inputs = {"change_fraction": share, "times": times}
     left = left_after_changes(share, int(times))
-    return Worked((Part("left of it", 100.0 * left, "%", "left_after_changes", inputs),))
+    return WorkedSum((SumFigure("left of it", 100.0 * left, "%", "left_after_changes", inputs),))
 
 
-def _flow(values: Values) -> Worked:
+def _flow(values: Values) -> WorkedSum:
     from advisor.water.arithmetic import left_after_flow_through
 
     inputs = {"tank_volumes": number(values, "volumes")}
     left = left_after_flow_through(**inputs)
-    return Worked((Part("left of it", 100.0 * left, "%", "left_after_flow_through", inputs),))
+    return WorkedSum(
+        (SumFigure("left of it", 100.0 * left, "%", "left_after_flow_through", inputs),)
+    )
 
 
-def _volume(values: Values) -> Worked:
+def _volume(values: Values) -> WorkedSum:
     from advisor.water.arithmetic import rectangular_volume_l, round_volume_l
 
     length, width = optional(values, "length"), optional(values, "width")
@@ -194,7 +208,7 @@ def _volume(values: Values) -> Worked:
         found, formula = rectangular_volume_l(**inputs), "rectangular_volume_l"
     else:
         raise AdvisorError("volume: give length, width and depth, or diameter and depth.")
-    return Worked((Part("volume", found, "L", formula, inputs),))
+    return WorkedSum((SumFigure("volume", found, "L", formula, inputs),))
 
 
 def _new(key: str, parameter: str, default: float | None = None) -> Take:

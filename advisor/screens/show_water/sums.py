@@ -43,7 +43,7 @@ class Take:
 
 
 @dataclass(frozen=True)
-class Part:
+class SumFigure:
     """One figure of the answer.
 
     formula : name of the formula in ``water.formulas``, whose text is shown on -v
@@ -62,10 +62,10 @@ class Part:
 
 
 @dataclass(frozen=True)
-class Worked:
+class WorkedSum:
     """The figures of one working and what should be said with them."""
 
-    parts: Sequence[Part]
+    parts: Sequence[SumFigure]
     notes: tuple[str, ...] = ()
 
 
@@ -77,7 +77,7 @@ class Sum:
     meaning: str
     example: str
     takes: tuple[Take, ...]
-    work: Callable[[Values], Worked]
+    work: Callable[[Values], WorkedSum]
     about: str = ""
 
 
@@ -85,13 +85,13 @@ class Sum:
 class Banded:
     """A figure with the ends of its band."""
 
-    part: Part
+    part: SumFigure
     low: float
     high: float
 
 
 @dataclass(frozen=True)
-class Answer:
+class SumResult:
     """What a sum gives for what was typed; ``units`` are those of ``given`` by key."""
 
     word: str
@@ -101,7 +101,7 @@ class Answer:
     notes: tuple[str, ...]
 
 
-def work_out(entry: Sum, given: Mapping[str, tuple[Quantity, ...]]) -> Answer:
+def work_out(entry: Sum, given: Mapping[str, tuple[Quantity, ...]]) -> SumResult:
     """The answer with its bands.
 
     Raises AdvisorError where the chemistry has none for the central values.
@@ -125,7 +125,7 @@ def work_out(entry: Sum, given: Mapping[str, tuple[Quantity, ...]]) -> Answer:
         Banded(part, low, high) for part, low, high in zip(best.parts, lows, highs, strict=True)
     )
     units = {take.key: unit_of(take) for take in entry.takes}
-    return Answer(entry.word, given, units, figures, best.notes)
+    return SumResult(entry.word, given, units, figures, best.notes)
 
 
 def unit_of(take: Take) -> str:

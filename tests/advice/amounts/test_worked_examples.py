@@ -13,7 +13,7 @@ from pathlib import Path
 import pint
 import pytest
 
-from advisor.advice.amounts import changes, doses, times
+from advisor.advice.amounts import changes, doses, durations
 from advisor.advice.amounts.worked import NotWorkedOut, Worked
 
 REFERENCE = Path(__file__).parents[2] / "reference" / "chemistry.toml"
@@ -94,25 +94,25 @@ def test_binder_takes_up_one_ammonia_each() -> None:
 
 def test_half_an_hour_closes_a_gap_of_four_to_five_degrees() -> None:
     # Lim, Dhert and Sorgeloos 2003: float until within 2 °C, about 30 min for 4 to 5 °C
-    minutes = [value(times.float_minutes(24.0 - gap, 24.0, 2.0)) for gap in (4.0, 5.0)]
+    minutes = [value(durations.float_minutes(24.0 - gap, 24.0, 2.0)) for gap in (4.0, 5.0)]
     assert minutes[0] < 30.0 < minutes[1]
 
 
 def test_no_gap_no_floating() -> None:
-    assert value(times.float_minutes(23.0, 24.0, 2.0)) == 0.0
+    assert value(durations.float_minutes(23.0, 24.0, 2.0)) == 0.0
 
 
 def test_rewarming_five_degrees_takes_two_and_a_half_to_five_hours() -> None:
-    outcome = times.hours_for_change(5.0, slow_c_per_h=1.0, fast_c_per_h=2.0)
+    outcome = durations.hours_for_change(5.0, slow_c_per_h=1.0, fast_c_per_h=2.0)
     assert isinstance(outcome, Worked)
     assert (outcome.low, outcome.high) == (2.5, 5.0)
 
 
 def test_the_colder_of_bag_and_tank_sets_the_time() -> None:
-    outcome = times.hours_for_change(-2.0, 1.0, 2.0, other_gap_c=9.0, at_once_c=3.0)
+    outcome = durations.hours_for_change(-2.0, 1.0, 2.0, other_gap_c=9.0, at_once_c=3.0)
     assert isinstance(outcome, Worked)
     assert (outcome.low, outcome.high) == (3.0, 6.0)
-    nothing = times.hours_for_change(None, 1.0, 2.0)
+    nothing = durations.hours_for_change(None, 1.0, 2.0)
     assert isinstance(nothing, NotWorkedOut)
 
 
@@ -121,13 +121,13 @@ def test_blending_a_tub() -> None:
     # water of 10 and water of 3 takes 8 L of the softer
     wanted = CHECKS["blend-bag-into-tank"]["expected"]
     litres = value(
-        times.soft_water_share(10.0, soft_us_cm=3.0, hard_us_cm=10.0, wanted_us_cm=wanted)
+        durations.soft_water_share(10.0, soft_us_cm=3.0, hard_us_cm=10.0, wanted_us_cm=wanted)
     )
     assert litres == pytest.approx(8.0, rel=1e-3)
 
 
 def test_a_bag_harder_than_the_tank_is_not_thinned() -> None:
-    outcome = times.soft_water_share(10.0, 10.0, hard_us_cm=300.0, wanted_us_cm=600.0)
+    outcome = durations.soft_water_share(10.0, 10.0, hard_us_cm=300.0, wanted_us_cm=600.0)
     assert isinstance(outcome, NotWorkedOut) and "richer in minerals" in outcome.why
 
 
@@ -142,7 +142,7 @@ def test_temperature_after_a_half_change_is_the_mean() -> None:
         (doses.salt_for_nitrite_g(100.0, None, 10.0, 1.0), "nitrite of the tank"),
         (doses.binder_active_g(100.0, None), "total ammonia of the tank"),
         (changes.water_change_share_l(None, 0.5), "volume of the tank"),
-        (times.float_minutes(None, 24.0, 2.0), "temperature of the bag"),
+        (durations.float_minutes(None, 24.0, 2.0), "temperature of the bag"),
     ],
 )
 def test_what_is_missing_is_named(outcome: object, word: str) -> None:
@@ -196,6 +196,6 @@ def test_salt_stops_at_what_the_kind_bears() -> None:
 
 
 def test_no_tub_is_smaller_than_worth_setting_up() -> None:
-    tiny = times.tub_l(5.0, tank_loading_g_l=0.25, volume_l=8.0, least_l=5.0)
+    tiny = durations.tub_l(5.0, tank_loading_g_l=0.25, volume_l=8.0, least_l=5.0)
     assert value(tiny) == 5.0
-    assert value(times.tub_l(5.0, tank_loading_g_l=1.0, volume_l=200.0, least_l=5.0)) == 40.0
+    assert value(durations.tub_l(5.0, tank_loading_g_l=1.0, volume_l=200.0, least_l=5.0)) == 40.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from advisor.advice.assess import assess, default_reasoner, reason
-from advisor.advice.move.numbers import ways_in_numbers
+from advisor.advice.move.way_numbers import ways_in_numbers
 from advisor.case import load_case
 
 DEMO = Path(__file__).parents[3] / "cases" / "demo" / "four-lots-bags-still-sealed.toml"

@@ -1,0 +1,371 @@
+"""Readings in a line: which water, which parameter, the number, its unit and the kit.
+
+A number takes the parameter named before it (else by its unit, else in the order of the
+question) and the water named beside it; what it is worth is read by ``advisor.units``.
+"""
+
+# ruff: noqa: E501 - a pattern is easier to read on one line
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from advisor.ask.answers.typed_reading import kit_in
+from advisor.errors import AdvisorError
+from advisor.rulebase import RuleBase
+from advisor.rulebase.entries import Question
+from advisor.units import AmbiguousBasis, Quantity, WordNotReading, is_odd, parse
+
+#: Words and the parameter that they name.
+PARAMETERS: tuple[tuple[str, str], ...] = (
+    ("nitrite_mg_l", r"nitrites?|nitrit|no2-n|no2n|no2"),
+    ("nitrate_mg_l", r"nitrates?|nitrat|no3-n|no3n|no3"),
+    ("tan_mg_l", r"total ammonia nitrogen|total ammonia|ammonia|ammonium|ammoniak|amm|amonia|tan|nh3/nh4|nh3-n|nh4-n|nh3|nh4|amoniaco|ammo"),
+    ("alkalinity_mg_l_caco3", r"carbonate hardness|alkalinity|alk|d?kh|karbonathärte"),
+    ("hardness_mg_l_caco3", r"general hardness|total hardness|d?gh|gesamthärte|hardness"),
+    ("temperature_c", r"temperature|temp|thermometer|temperatur"),
+    ("ph", r"p\.?h\.?(?![a-z])|ph-wert"),
+    ("do_mg_l", r"dissolved oxygen|oxygen|d\.?o\.?(?![a-z])|o2|sauerstoff|oxy"),
+    ("salinity_g_kg", r"salinity|specific gravity|sg|salt|ppt|salz"),
+    ("chlorine_mg_l", r"chlorine|cl2|chlor(?![a-z])|total chlorine"),
+    ("chloride_mg_l", r"chloride|cl-(?=\s)|chlorid"),
+    ("co2_mg_l", r"carbon dioxide|co2|co(?=\s\d)"),
+    ("copper_mg_l", r"copper|cu(?![a-z])|kupfer"),
+    ("sulfide_mg_l", r"sulfide|sulphide|h2s|hydrogen sulfide"),
+    ("total_gas_pressure_pct", r"total gas pressure|tgp|gas pressure|delta p"),
+    ("conductivity_us_cm", r"conductivity|ec(?![a-z])|leitwert|leitfähigkeit|tds|cond"),
+)  # fmt: skip
+_WATERS = (
+    ("bag", r"bags?|beutel|packets?|bolsas?|im beutel"),
+    ("tap", r"tap|mains|supply|leitung(?:swasser)?|hose|faucet|change water|from the pipe"),
+    ("tank", r"tanks?|becken|aquarium|system|sump|vat|pond|main|display|acuario|teich|qt"),
+)
+_BY_UNIT = (
+    ("alkalinity_mg_l_caco3", r"°?\s*d\s?kh|meq(?:/l)?|mval"),
+    ("hardness_mg_l_caco3", r"°?\s*d\s?gh"),
+    ("temperature_c", r"°\s*[cf]|deg(?:rees?)?\s*[cf]?|[cf](?![a-z])|grad|celsius|fahrenheit"),
+    ("conductivity_us_cm", r"[uµμ]s(?:/cm)?|ms(?:/cm)?"),
+    ("salinity_g_kg", r"ppt|g/l|grams? per lit\w+|psu|‰"),
+)  # fmt: skip
+_WORD_ZERO = r"zero|nil|none(?: detected)?|undetect\w+|not detect\w+|no trace"
+_VALUE = re.compile(
+    rf"(?P<limit>>=?|<=?|≥|≤|\b(?:over|above|more than|under|below|less than|at least|up to|off (?:the )?(?:card|chart|scale))\b)?\s*(?:the\s+)?"
+    rf"(?P<n>(?<![\w.,])[.]?\d+(?:[.,]\d+)?(?:\s*(?:-|to)\s*\d+(?:[.,]\d+)?)?|\b(?:{_WORD_ZERO})\b)"
+)
+
+
+@dataclass(frozen=True)
+class SaidReading:
+    """A reading: ``limit`` "above" or "below" where only a bound was said."""
+
+    water: str
+    parameter: str
+    quantity: Quantity
+    kit: str | None = None
+
+
+@dataclass
+class Waters:
+    """Readings found and what has to be asked back."""
+
+    readings: dict[tuple[str, str], SaidReading] = field(default_factory=dict)
+    ask: list[str] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class _Token:
+    kind: str  # "water", "parameter", "value", "unit"
+    name: str
+    text: str
+    start: int
+    end: int
+
+
+def readings(
+    text: str, question: Question | None, base: RuleBase, around: Mapping[str, float]
+) -> Waters:
+    """Every reading said.
+
+    text     : small letters, numbers in figures
+    question : the one it answers; numbers without a name are taken in its order
+    around   : temperature of the tank, where it is known
+    """
+    found = Waters()
+    wanted = [] if question is None else [base.quantities[name] for name in question.reading]
+    order = [((q.water or "tank"), q.parameter or q.id) for q in wanted]
+    text = _tidied(text, zeros=question is not None and bool(question.reading))
+    tokens = _tokens(text)
+    values = [t for t in tokens if t.kind == "value"]
+    if not values:
+        return found
+    kit = kit_in(text)
+    last: str | None = None
+    used: list[tuple[str, str]] = []
+    for at, value in enumerate(values):
+        parameter = _parameter_of(value, tokens, values, at, order, used, last, text)
+        if parameter is None:
+            continue
+        named = value_is_named(value, tokens)
+        if not order and not named:
+            continue
+        if not order and parameter == "temperature_c" and not _beside_water(value, tokens):
+            continue  # of the air, the box or a heater
+        if order and not named and _either(parameter, order):
+            found.ask.append("Is that KH or GH, and in degrees or ppm?")
+            continue
+        if "tds" in text and parameter == "conductivity_us_cm":
+            found.ask.append("A meter that shows TDS multiplies by a factor: which, 0.5 or 0.64?")
+            continue
+        other = order and parameter not in {p for _, p in order} and len(values) == 1
+        if other and (not any(t.kind == "parameter" for t in tokens) or order[0][1] == "ph"):
+            found.ask.append("Which of the two is that number?")
+            continue
+        water = _water_of(value, parameter, tokens, values, order, used)
+        piece = _piece(value, parameter, tokens, values, at, text)
+        _read(water, parameter, piece, kit, around, found)
+        used.append((water, parameter))
+        last = parameter
+    if re.search(r"\bboth\b", text) and len(found.readings) == 1 and len(order) > 1:
+        (one,) = found.readings.values()
+        for water, parameter in order:
+            if parameter == one.parameter or one.quantity.value == 0:
+                found.readings.setdefault(
+                    (water, parameter), SaidReading(water, parameter, one.quantity, one.kit)
+                )
+    return found
+
+
+def _beside_water(value: _Token, tokens: Sequence[_Token]) -> bool:
+    return any(t.kind == "water" and abs(t.start - value.start) < 16 for t in tokens)
+
+
+def _either(parameter: str, order: Sequence[tuple[str, str]]) -> bool:
+    """Whether a bare number may be KH as well as GH."""
+    names = {p for _, p in order}
+    hard = {"alkalinity_mg_l_caco3", "hardness_mg_l_caco3"}
+    return parameter in hard and hard <= names
+
+
+def _tidied(text: str, *, zeros: bool) -> str:
+    """Names parted from figures, settings and other places' readings left out."""
+    text = re.sub(r"\b(p\.?h\.?|kh|gh|ec|do|co2)(?=\d)", r"\1 ", text)
+    text = re.sub(
+        r"\b(?:room|heater set|set|outside|air|was|setting|thermostat)(?: to| at| is)? \d+(?:[.,]\d+)?\s*°?\s*[cf]?\b",
+        " ",
+        text,
+    )
+    if not zeros:
+        return text
+    return re.sub(
+        r"\bno (?=(?:ammonia|nitrite|nitrate|copper|sulfide|chlorine)\b(?! (?:test|kit|meter|reading)))(\w+)",
+        r"\1 0 ",
+        text,
+    )
+
+
+def value_is_named(value: _Token, tokens: Sequence[_Token]) -> bool:
+    """Whether a parameter or its unit stands right beside the number."""
+    at = tokens.index(value)
+    near = tokens[max(0, at - 2) : at + 3]
+    return any(
+        t.kind in ("parameter", "unit")
+        and (abs(t.start - value.end) < 12 or abs(value.start - t.end) < 14)
+        for t in near
+    )
+
+
+def _tokens(text: str) -> list[_Token]:
+    found: list[_Token] = []
+    for name, form in _WATERS:
+        found += [
+            _Token("water", name, hit[0], *hit.span())
+            for hit in re.finditer(rf"(?<![\w-])(?:{form})(?![\w-])", text)
+        ]
+    for name, form in PARAMETERS:
+        for hit in re.finditer(rf"(?<![a-z])(?:{form})(?![a-z])", text):
+            if not any(t.kind == "parameter" and t.start <= hit.start() < t.end for t in found):
+                found.append(_Token("parameter", name, hit[0], *hit.span()))
+    for hit in _VALUE.finditer(text):
+        inside = any(t.kind == "parameter" and t.start <= hit.start("n") < t.end for t in found)
+        if not inside and not re.match(
+            r"\s*(?:h\b|hrs?\b|hours?|min|days?|d\b|weeks?|pcs|dead|down|%\s*wc)", text[hit.end() :]
+        ):
+            found.append(_Token("value", hit["n"], hit[0].strip(), hit.start(), hit.end()))
+            for name, form in _BY_UNIT:
+                unit = re.match(rf"\s*(?:{form})(?![a-z])", text[hit.end() :])
+                if unit:
+                    found.append(_Token("unit", name, unit[0], hit.end(), hit.end() + unit.end()))
+                    break
+    return sorted(found, key=lambda t: (t.start, t.end))
+
+
+def _parameter_of(
+    value: _Token,
+    tokens: Sequence[_Token],
+    values: Sequence[_Token],
+    at: int,
+    order: Sequence[tuple[str, str]],
+    used: Sequence[tuple[str, str]],
+    last: str | None,
+    text: str,
+) -> str | None:
+    """By its unit, by the name before it, by the name right after it, by the question's order."""
+    unit = next((t for t in tokens if t.kind == "unit" and t.start == value.end), None)
+    start = values[at - 1].end if at else 0
+    units = {t.start for t in tokens if t.kind == "unit"}
+    before = [
+        t
+        for t in tokens
+        if t.kind == "parameter"
+        and start <= t.start < value.start
+        and not any(abs(t.start - u) <= 2 and u == start for u in units)
+    ]
+    if before:
+        return before[-1].name
+    if unit is not None:
+        return unit.name
+    stop = values[at + 1].start if at + 1 < len(values) else len(text)
+    after = [
+        t
+        for t in tokens
+        if t.kind == "parameter" and value.end <= t.start < min(stop, value.end + 16)
+    ]
+    named_after_style = not any(t.kind == "parameter" and t.start < values[0].start for t in tokens)
+    if after and named_after_style:
+        return after[0].name
+    if order:
+        water = _nearest_water(value, tokens, values)
+        free = [p for w, p in order if (w, p) not in used and (water is None or w == water)]
+        if water is not None and not free:
+            free = [p for _, p in order if (water, p) not in used]
+        return free[0] if free else None
+    return last if after else None
+
+
+def _nearest_water(value: _Token, tokens: Sequence[_Token], values: Sequence[_Token]) -> str | None:
+    """The water named beside a number: before it where the line begins with a water."""
+    waters = [t for t in tokens if t.kind == "water"]
+    if not waters:
+        return None
+    prefix = waters[0].start < values[0].start
+    at = values.index(value)
+    if prefix:
+        before = [t for t in waters if t.start < value.start]
+        return before[-1].name if before else None
+    stop = values[at + 1].start if at + 1 < len(values) else 10**6
+    after = [t for t in waters if value.end <= t.start < stop]
+    return after[0].name if after else None
+
+
+def _water_of(
+    value: _Token,
+    parameter: str,
+    tokens: Sequence[_Token],
+    values: Sequence[_Token],
+    order: Sequence[tuple[str, str]],
+    used: Sequence[tuple[str, str]],
+) -> str:
+    near = _nearest_water(value, tokens, values)
+    if near is not None:
+        return near
+    offered = [w for w, p in order if p == parameter and (w, p) not in used]
+    if offered:
+        return offered[0]
+    return order[0][0] if order and all(w == order[0][0] for w, _ in order) else "tank"
+
+
+def _piece(
+    value: _Token,
+    parameter: str,
+    tokens: Sequence[_Token],
+    values: Sequence[_Token],
+    at: int,
+    text: str,
+) -> str:
+    """The number with its own unit and basis: up to the next number, water or other name."""
+    stop = values[at + 1].start if at + 1 < len(values) else len(text)
+    first = values[at - 1].end if at else 0
+    names = [t for t in tokens if t.kind == "parameter" and first <= t.start < value.start]
+    ends = [
+        t.start
+        for t in tokens
+        if value.end <= t.start < stop
+        and (t.kind == "water" or (t.kind == "parameter" and t.name != parameter))
+    ]
+    after = text[value.end : min([stop, *ends])]
+    cut = re.search(
+        r"[,;:]|\b(?:and|und|but|both|left|nothing|new|still|too|each|is|are|was)\b", after
+    )
+    after = after[: cut.start()] if cut else after
+    formula = re.search(r"no[23]|nh[34]|-n|nitrogen", names[-1].text) if names else None
+    return f"{value.text}{after}|{names[-1].text if formula and names else ''}"
+
+
+_CHEMICAL = {"nh3": "NH3", "nh4": "NH4", "no2": "NO2", "no3": "NO3"}
+
+
+def _read(
+    water: str,
+    parameter: str,
+    piece: str,
+    kit: str | None,
+    around: Mapping[str, float],
+    found: Waters,
+) -> None:
+    text, _, lead = piece.partition("|")
+    text = re.sub(rf"^(?:{_WORD_ZERO})\b", "0", text)
+    for form, put in (
+        (r"\bgerman degrees\b", "dH"), (r"\bclark\b", "degrees clark"), (r"\bals\b", "as"),
+        (r"\b(?:meter|strip|card|drops?|kit|probe|total|free|in|detected|though|new filter|test)\b", " "),
+        (r"\bgrams? per lit\w+", "g/L"), (r"\bmg\b(?!/)", "mg/L"), (r"\bug/l\b", "ug/L"),
+    ):  # fmt: skip
+        text = re.sub(form, put, text)
+    basis = next((put for name, put in _CHEMICAL.items() if name in lead), "")
+    if re.search(r"-n\b|nitrogen|no[23]n|nh[34]n", lead):
+        basis = "as N"
+    elif basis:
+        basis = f"as {basis}"
+    if parameter in ("tan_mg_l", "nitrite_mg_l", "nitrate_mg_l") and not re.search(
+        r"\b(?:n|nh[34]|no[23])\b|as", text
+    ):
+        text = f"{text} {basis}"
+    if parameter == "total_gas_pressure_pct" and re.search(r"%\s*(?:over|above|super\w*)", text):
+        text = re.sub(r"(\d+(?:[.,]\d+)?).*", lambda hit: f"{100 + float(hit[1])} %", text)
+    if parameter == "alkalinity_mg_l_caco3" or parameter == "hardness_mg_l_caco3":
+        text = _hardness(text, kit)
+    try:
+        quantity = parse(text.strip(), parameter, **around)
+    except AmbiguousBasis as doubt:
+        if quantity_is_zero(text):
+            quantity = doubt.widened
+        else:
+            found.ask.append(doubt.question)
+            return
+    except WordNotReading as fault:
+        found.ask.append(fault.ask)
+        return
+    except AdvisorError as fault:
+        found.ask.append(str(fault))
+        return
+    if is_odd(quantity.value, parameter) and parameter in ("ph", "temperature_c", "salinity_g_kg"):
+        found.ask.append(str(is_odd(quantity.value, parameter)))
+        return
+    found.readings[(water, parameter)] = SaidReading(water, parameter, quantity, kit)
+
+
+def quantity_is_zero(text: str) -> bool:
+    number = re.search(r"\d+(?:[.,]\d+)?", text)
+    return number is not None and float(number[0].replace(",", ".")) == 0.0
+
+
+def _hardness(text: str, kit: str | None) -> str:
+    """A hardness without a unit: degrees where it is small, as kits in drops count them."""
+    number = re.match(r"\s*[<>]?\s*(\d+(?:[.,]\d+)?)\s*(?:°|degrees?|deg)?\s*$", text)
+    if number is None:
+        return text
+    value = float(number[1].replace(",", "."))
+    if kit == "strip" and value >= 20:
+        return f"{number[1]} ppm"
+    return f"{number[1]} dH" if value <= 30 else text

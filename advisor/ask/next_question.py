@@ -1,0 +1,212 @@
+"""The next question for a lot: the first ones in fixed order, then the one worth most."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from advisor.advice.assess import Reasoned, Reasoner
+from advisor.advice.facts.told import answer_in
+from advisor.advice.needs import Needs
+from advisor.advice.settled_by import RELEASED_WORD, Item, is_asked, items_of, settings, single
+from advisor.advice.worth import QuestionWorth, worths
+from advisor.ask.answers.apply import asked_key
+from advisor.case import Case, Lot
+from advisor.rulebase import RuleBase
+from advisor.rulebase.entries import Question
+
+#: The first questions are put whatever they are worth: whether this is an emergency, which
+#: fish, and how long ago (the starting odds of every cause depend on the day).
+ALWAYS_FIRST = 5
+#: Opening places from here on serve the forecast of bags that are still shut.
+SEALED_FROM = 20
+#: A question that would bring less than this many expected decibans is not put any more by
+#: itself (judgement; over development cases it ends sessions after some thirty questions,
+#: and before what would still change the first cause or action in one of fifty).
+LEAST = 2.5
+
+
+@dataclass(frozen=True)
+class Asking:
+    """A question to put now.
+
+    why   : "opening", "worth", or "sealed" (for bags still shut)
+    worth : None for the first questions
+    left  : questions still worth putting about this lot, this one among them; 0 where not known
+    """
+
+    question: Question
+    lot: str | None
+    why: str
+    worth: QuestionWorth | None = None
+    left: int = 0
+
+
+def next_question(
+    case: Case,
+    lot: Lot,
+    reasoned: Reasoned,
+    reasoner: Reasoner,
+    shown: Iterable[str] = (),
+    *,
+    skip: Iterable[str] = (),
+) -> Asking | None:
+    """The question to put next about ``lot``, None when nothing more would change much.
+
+    shown : ids of the actions advised now; skip: question ids not to be put
+    """
+    skipped = set(skip)
+    may = [q for q in askable(case, lot, reasoned, reasoner) if q.id not in skipped]
+    opening = sorted(
+        (q.opening, q.id)
+        for q in may
+        if q.opening is not None
+        and (q.opening >= SEALED_FROM or _untouched(q, case, lot, reasoned, reasoner.base))
+    )
+    if opening and opening[0][0] <= ALWAYS_FIRST:
+        return Asking(reasoner.base.questions[opening[0][1]], lot.id, "opening")
+    found = question_worths(case, lot, may, reasoned, reasoner, shown)
+    for place, name in opening:
+        if place >= SEALED_FROM or found[name].total > 0:
+            why = "sealed" if place >= SEALED_FROM else "opening"
+            return Asking(reasoner.base.questions[name], lot.id, why, found[name])
+    chance = answerable(case, base=reasoner.base)
+    kinds = {question.id: question.kind for question in may}
+    worth_it = [w for w in found.values() if w.total >= LEAST]
+    best = max(
+        worth_it, key=lambda w: (w.per_second * chance[kinds[w.question]], w.question), default=None
+    )
+    if best is None:
+        return None
+    question = reasoner.base.questions[best.question]
+    return Asking(question, lot.id, "worth", best, len(worth_it))
+
+
+def _untouched(
+    question: Question, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase
+) -> bool:
+    """Whether the case holds nothing yet of what the question settles."""
+    return not any(is_known(i, case, lot, reasoned, base) for i in items_of(question, base))
+
+
+def answerable(case: Case, base: RuleBase) -> dict[str, float]:
+    """Chance that a question of a kind gets an answer, from how those before fared.
+
+    Who has no kits is not led through all of them: each "not known" lowers the
+    chance of its kind. Nobody asked yet counts as two answers given (judgement).
+    """
+    asked: dict[str, int] = {}
+    known: dict[str, int] = {}
+    for key in case.session.answered:
+        question = base.questions.get(key.partition("/")[0])
+        if question is not None:
+            asked[question.kind] = asked.get(question.kind, 0) + 1
+            known[question.kind] = known.get(question.kind, 0) + (key not in case.session.unknown)
+    kinds = ("signs", "choice", "reading", "number", "text")
+    return {kind: (known.get(kind, 0) + 2) / (asked.get(kind, 0) + 2) for kind in kinds}
+
+
+def askable(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> list[Question]:
+    """Questions not yet put of which something is still unknown and whose condition holds."""
+    base = reasoner.base
+    fired = {firing.rule_id for firing in reasoned.firings}
+    return [
+        question
+        for question in base.questions.values()
+        if is_asked(question)
+        and asked_key(question, lot.id) not in case.session.answered
+        and (question.ask_when is None or f"ask:{question.id}" in fired)
+        and any(is_open(item, case, lot, reasoned, base) for item in items_of(question, base))
+        and not (single(question) and _line_holds(question, reasoned))
+    ]
+
+
+def _line_holds(question: Question, reasoned: Reasoned) -> bool:
+    """Whether the case already says one line of a single choice, and no line says more."""
+    lines = [
+        {pair for pair in settings(key).items() if pair[0] != RELEASED_WORD}
+        for key in question.choices
+    ]
+    told = {
+        (name, record.value)
+        for (kind, name), record in reasoned.sheet.records.items()
+        if kind == "history"
+    }
+    return any(line <= told and not any(line < other for other in lines) for line in lines)
+
+
+def question_worths(
+    case: Case,
+    lot: Lot,
+    may: Iterable[Question],
+    reasoned: Reasoned,
+    reasoner: Reasoner,
+    shown: Iterable[str] = (),
+) -> dict[str, QuestionWorth]:
+    """Worth of each of these questions at this moment."""
+    base = reasoner.base
+    may = list(may)
+    items = {question.id: items_of(question, base) for question in may}
+    open_now = {
+        item for each in items.values() for item in each if is_open(item, case, lot, reasoned, base)
+    }
+    waiting = [q for q in _behind_a_door(case, lot, reasoned, reasoner) if q.id not in items]
+    later = {item for question in waiting for item in items_of(question, base)}
+    needs = Needs(
+        reasoner.compiled.nodes,
+        reasoned.facts,
+        lambda name: reasoned.sheet.quantity(name) is not None,
+        lambda item: item in open_now or item in later,
+        lambda item: is_known(item, case, lot, reasoned, base),
+    )
+    costs = {q.id: (q.cost_seconds, items[q.id]) for q in may}
+    behind = {q.id: (q.cost_seconds, items_of(q, base)) for q in waiting}
+    return worths(costs, needs, reasoned, reasoner, shown, behind)
+
+
+def _behind_a_door(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> list[Question]:
+    """Questions that wait for another answer: out of reach now, not for good."""
+    fired = {firing.rule_id for firing in reasoned.firings}
+    return [
+        question
+        for question in reasoner.base.questions.values()
+        if is_asked(question)
+        and question.ask_when is not None
+        and f"ask:{question.id}" not in fired
+        and asked_key(question, lot.id) not in case.session.answered
+    ]
+
+
+def is_open(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase) -> bool:
+    """Whether the item is unknown and can be found out now: a shut bag cannot be dipped into."""
+    kind, name = item
+    shut = reasoned.sheet.records.get(("history", "bags_sealed"))
+    if kind == "reading" and shut is not None and shut.value == "yes":
+        quantity = base.quantities[name]
+        if quantity.water == "bag" and quantity.parameter != "temperature_c":
+            return False
+    return not is_known(item, case, lot, reasoned, base)
+
+
+def is_known(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase) -> bool:
+    """Whether the case already holds this item for the lot."""
+    kind, name = item
+    if kind in ("sign", "history"):
+        return (kind, name) in reasoned.sheet.records
+    if kind == "reading":
+        return reasoned.sheet.quantity(name) is not None
+    if name == "lots":
+        return lot.species is not None or lot.group is not None
+    if name == "look.counts":
+        return reasoned.sheet.quantity("dead_fraction") is not None
+    if name == "look.at_hours":
+        return any(look.at_hours > 0 for look in case.observation)
+    if name == "transit.air_c":
+        return case.transit.air_low_c is not None or case.transit.air_high_c is not None
+    return answer_in(case, lot, _own_place(name))[1] not in (None, "unknown")
+
+
+def _own_place(name: str) -> str:
+    """Hours and fasting are asked once but may be given for a lot."""
+    lots_own = ("transit.hours_sealed", "transit.fasted_hours")
+    return f"lot.{name.partition('.')[2]}" if name in lots_own else name

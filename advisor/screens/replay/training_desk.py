@@ -1,0 +1,198 @@
+"""The delivery as it unfolds, what may be asked of it, and the decision."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import groupby
+
+from advisor.case.model import Observation
+from advisor.explain.replay.lesson import Lesson, named
+from advisor.explain.replay.score import Decision
+from advisor.rulebase import RuleBase
+from advisor.screens.session.talk import Talk, TalkEnded
+from advisor.wording.numbers import exact, fixed
+
+KEYS = (
+    "Type what you want to know: a number of the list, or words such as gills, tank ph, bag "
+    "ammonia. l list, w wait for the next look, d decide, q leave."
+)
+_LEAVE = ("q", "quit", "exit")
+
+
+def unfold(lesson: Lesson, talk: Talk) -> None:
+    """Papers and first look, then questions until the trainee decides."""
+    _papers(lesson, talk)
+    _looks(lesson, talk)
+    talk.say()
+    talk.say(KEYS)
+    while True:
+        line = talk.ask("ask").strip()
+        key = line.casefold()
+        if key in _LEAVE:
+            raise TalkEnded("q")
+        if key in ("d", "decide") or (not line and talk.by_name):
+            return
+        if key in ("", "?", "help"):
+            talk.say(KEYS)
+        elif key in ("l", "list"):
+            _list(lesson, talk)
+        elif key in ("w", "wait"):
+            if not lesson.wait():
+                talk.say("No one looked again after this.")
+        else:
+            _ask(line, lesson, talk)
+        _looks(lesson, talk)
+
+
+def _papers(lesson: Lesson, talk: Talk) -> None:
+    transit, lot, tank = lesson.case.transit, lesson.lot, lesson.case.receiving
+    talk.say()
+    talk.say("A delivery", strong=True)
+    about = {
+        "fish": lot.species or (lesson.base.groups[lot.group].name if lot.group else None),
+        "number": lot.count,
+        "bags": lot.bags,
+        "water in a bag": None if lot.bag_water_l is None else f"{exact(lot.bag_water_l)} L",
+        "gas": lot.gas,
+        "dead on arrival": lot.dead_on_arrival,
+        "hours sealed": _number(lot.hours_sealed, transit.hours_sealed),
+        "delay": None if transit.delay_hours is None else f"{exact(transit.delay_hours)} h",
+        "air on the way": _span(transit.air_low_c, transit.air_high_c),
+        "box": transit.box,
+        "fasted": _number(lot.fasted_hours, transit.fasted_hours),
+        "sedative": lot.sedative or transit.sedative,
+        "bags still shut": lot.sealed,
+        "tank": None if tank.volume_l is None else f"{exact(tank.volume_l)} L",
+    }
+    for name, value in about.items():
+        if value is not None and value != "unknown":
+            talk.item(f"{name}:", str(value))
+    others = [each for each in lesson.case.lot if each.id != lot.id]
+    if others:
+        kinds = ", ".join(each.species or each.group or each.id for each in others)
+        talk.say(f"In the same delivery: {kinds}.")
+
+
+def _number(own: float | None, all_lots: float | None) -> str | None:
+    value = all_lots if own is None else own
+    return None if value is None else f"{exact(value)} h"
+
+
+def _span(low: float | None, high: float | None) -> str | None:
+    parts = [exact(value) for value in (low, high) if value is not None]
+    return f"{' to '.join(parts)} °C" if parts else None
+
+
+def _looks(lesson: Lesson, talk: Talk) -> None:
+    """Looks that came due; those of one time together."""
+    first = lesson.shown == 0
+    for hours, looks in groupby(lesson.next_looks(), key=lambda look: look.at_hours):
+        talk.say()
+        talk.say(f"{'First look' if first else 'Another look'}, {_when(hours)}", strong=True)
+        first = False
+        seen: list[str] = []
+        absent: list[str] = []
+        heads = ""
+        for look in looks:
+            glanced = lesson.glance(look)
+            seen, absent = seen + glanced[0], absent + glanced[1]
+            heads = _counts(look) or heads
+        talk.item("seen:", ", ".join(seen) or "nothing that a glance shows")
+        if absent:
+            talk.item("not seen:", ", ".join(absent))
+        if heads:
+            talk.item("heads:", heads)
+
+
+def _counts(look: Observation) -> str:
+    parts = {"normal": look.counts.normal, "down": look.counts.down, "dead": look.counts.dead}
+    return ", ".join(f"{number} {name}" for name, number in parts.items() if number is not None)
+
+
+def _when(hours: float) -> str:
+    if abs(hours) < 2:
+        return f"{fixed(60 * hours)} min after receipt"
+    return f"{fixed(hours, 1)} h after receipt" if hours < 48 else f"day {fixed(hours / 24)}"
+
+
+def _list(lesson: Lesson, talk: Talk) -> None:
+    for number, question in enumerate(lesson.questions(), 1):
+        talk.item(f"{number:>3}", f"{question.text} ({exact(question.cost_seconds)} s)")
+    costs = sorted({q.cost_seconds for q in lesson.readings()})
+    talk.say(
+        f"Single readings by name, such as tank ph or tap chlorine: {exact(costs[0])} to "
+        f"{exact(costs[-1])} s each."
+    )
+
+
+def _ask(line: str, lesson: Lesson, talk: Talk) -> None:
+    questions = {question.id: question for question in lesson.questions()}
+    readings = {quantity.id: quantity for quantity in lesson.readings()}
+    texts = {q.id: q.name for q in readings.values()}
+    if line.isdigit():
+        ids = list(questions)[int(line) - 1 : int(line)] if int(line) else []
+    else:
+        ids = named(line, texts) or named(line, {q.id: q.text for q in questions.values()})
+    if len(ids) != 1:
+        names = [texts.get(name) or questions[name].text for name in ids]
+        talk.say("; ".join(names) + ": which?" if ids else "Nothing of that name; l lists.")
+        return
+    name = ids[0]
+    found = lesson.measure(readings[name]) if name in readings else lesson.ask(questions[name])
+    if not found.told:
+        talk.say("Not in the record of this delivery up to now; no time has passed.")
+        return
+    for told in found.told:
+        talk.item("-", told.words)
+    minutes = lesson.clock / 60
+    talk.say(f"{exact(found.seconds)} s; {fixed(minutes, 1)} min on the clock.")
+
+
+def decide(base: RuleBase, talk: Talk) -> Decision:
+    """Causes in order, a first action, and what must not be done."""
+    causes = {cause.id: cause.name for cause in base.causes.values()}
+    actions = {action.id: action.text for action in base.actions.values()}
+    talk.say()
+    talk.say("Your decision", strong=True)
+    talk.say("Up to three causes, likeliest first, commas between. ? lists them.")
+    chosen = _several("causes", causes, talk, most=3)
+    talk.say("What is done first? ? lists the actions; words find one.")
+    first = _several("action", actions, talk, most=1, whole=True)
+    talk.say("What must not be done here? Several, commas between; Enter for none.")
+    never = _several("never", actions, talk, most=20)
+    return Decision(chosen, first[0] if first else "", never)
+
+
+def _several(
+    name: str, names: Mapping[str, str], talk: Talk, *, most: int, whole: bool = False
+) -> tuple[str, ...]:
+    """Ids for what is typed, in order; asked again until all of it is understood."""
+    kept: list[str] = []
+    while True:
+        line = talk.ask(name).strip()
+        if line.casefold() in _LEAVE:
+            raise TalkEnded("q")
+        if line == "?":
+            for key, text in names.items():
+                talk.item("-", text if len(text) < 60 else f"{key.replace('_', ' ')}: {text}")
+            continue
+        open_pieces = 0
+        for piece in [line] if whole else line.split(","):
+            found = named(piece, names) if piece.strip() else []
+            if len(found) == 1:
+                kept += [found[0]] if found[0] not in kept else []
+            elif piece.strip():
+                open_pieces += 1
+                _unclear(piece.strip(), found, names, talk)
+        if not open_pieces or talk.by_name:
+            return tuple(kept[:most])
+        talk.say("Type the missing one; what was clear is kept. Enter to go on.")
+
+
+def _unclear(piece: str, found: list[str], names: Mapping[str, str], talk: Talk) -> None:
+    if not found:
+        talk.say(f'"{piece}" is none of them; ? lists them.')
+        return
+    talk.say(f'"{piece}" may be:')
+    for key in found:
+        talk.item("-", f"{key.replace('_', ' ')}: {names[key]}")

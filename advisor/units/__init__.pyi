@@ -1,0 +1,13 @@
+from .bounds import is_odd as is_odd
+from .display import format_value as format_value
+from .kits import Kit as Kit
+from .kits import kit_band as kit_band
+from .parameters import PARAMETERS as PARAMETERS
+from .parameters import Parameter as Parameter
+from .quantity import AmbiguousBasis as AmbiguousBasis
+from .quantity import Quantity as Quantity
+from .quantity import UnitError as UnitError
+from .quantity import WordNotReading as WordNotReading
+from .reading import parse as parse
+from .reading import parse_difference as parse_difference
+from .words import is_unknown as is_unknown
