@@ -233,7 +233,7 @@ class Outlook(NamedTuple):
         return None if self.oxygen is None else self.oxygen.store_hours
 
 
-class BagAsked(NamedTuple):
+class OutlookAsked(NamedTuple):
     """What an outlook is asked for.
 
     nh3_limit_mg_l : of un-ionised ammonia [mg/L as N], whose passing is timed
@@ -245,7 +245,7 @@ class BagAsked(NamedTuple):
 
 
 #: Outlooks of this run, and how many of them.
-_SEEN: dict[BagAsked, Outlook | None] = {}
+_SEEN: dict[OutlookAsked, Outlook | None] = {}
 _MOST_SEEN = 512
 _ROOMS = Path(__file__).parents[2]
 #: Of as many bags as a few days' deliveries have: a delivery is looked at many times, and to
@@ -261,11 +261,11 @@ def outlook(
     bag: SealedBag, measured: Measured | None, nh3_limit_mg_l: float | None
 ) -> Outlook | None:
     """What facts need of both simulations; None where the readings contradict each other."""
-    asked = BagAsked(bag, measured, nh3_limit_mg_l)
+    asked = OutlookAsked(bag, measured, nh3_limit_mg_l)
     return _SEEN[asked] if asked in _SEEN else foresee((asked,))[0]
 
 
-def foresee(asked: Sequence[BagAsked]) -> list[Outlook | None]:
+def foresee(asked: Sequence[OutlookAsked]) -> list[Outlook | None]:
     """The outlook of many bags; those that nobody looked at yet are simulated as one array."""
     found = {each: _SEEN[each] for each in asked if each in _SEEN}
     texts = {each: repr((*each, SAMPLES)) for each in asked if each not in found}
@@ -293,7 +293,7 @@ def foresee_lots(lots: Iterable[tuple[Case, Lot]], base: RuleBase, until_hours: 
             bag = sealed_bag(case, lot, kind_of(lot, base), records)
             if bag is not None:
                 measured = measured_in_bag(case, lot, records)
-                asked.append(BagAsked(bag, measured, None if limit is None else limit.value))
+                asked.append(OutlookAsked(bag, measured, None if limit is None else limit.value))
     foresee(asked)
 
 
@@ -314,7 +314,7 @@ def _outlook_of(kept: Mapping[str, Any]) -> Outlook | None:
     )
 
 
-def _simulated(asked: Sequence[BagAsked]) -> list[dict[str, Any]]:
+def _simulated(asked: Sequence[OutlookAsked]) -> list[dict[str, Any]]:
     """The numbers of outlooks, as JSON can keep them; empty for contradicting readings."""
     if not asked:
         return []

@@ -14,7 +14,7 @@ from advisor.advice.results import CauseResult
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
 from advisor.explain.replay.archive import judged_lot
-from advisor.explain.replay.check_cases import ASKED, Judged, CaseOutcome, judge, outcome
+from advisor.explain.replay.check_cases import ASKED, CaseOutcome, Judged, judge, outcome
 from advisor.explain.replay.drawn import delivery
 from advisor.rulebase import RuleBase
 
