@@ -1,14 +1,15 @@
 """How strong a rule may be is bounded by what carries it.
 
     decisive    a measurement or a definition by law or standard, seen where it is printed
-    strong      that, or a controlled or repeated finding, seen; or worked out from one
+    strong      that, or a controlled or repeated finding, seen; something told alike by two
+                works that were seen; or worked out from a measurement
     supporting  a report or common teaching, seen or worked out; a practice of the trade
     weak        anything
 
 ``seen`` is a basis of read, abstract or opening. What is worked out from a passage
 (``derived``) carries one step less than what stands there. A rule that is stronger says by
-its ``exception`` why; one whose passages speak of some kinds only, and not of all its cause
-can strike, says whom it is ``stretched_to``.
+its ``exception`` why; one whose passages speak of some kinds only, and not of all the rule
+or its cause speaks of, says whom it is ``stretched_to``.
 """
 
 from __future__ import annotations
@@ -18,11 +19,13 @@ from typing import get_args
 
 from advisor.rulebase.entries import Rule, Strength
 from advisor.rulebase.load import RuleBase
-from advisor.rulebase.remarks import Remark, fault, remark
+from advisor.rulebase.remarks import Remark, fault
 from advisor.rulebase.works import ANY_KIND, Citation
 
 SEEN = frozenset({"read", "abstract", "opening"})
 WORDS: tuple[Strength, ...] = get_args(Strength)
+#: So many works that tell the same are a repeated finding.
+ALIKE = 2
 #: What a passage shows -> the strongest word it carries where it was seen.
 CARRIES: dict[str, Strength] = {
     "measured": "decisive",
@@ -57,8 +60,17 @@ def rests_on_read(rule: Rule, base: RuleBase) -> bool:
 
 
 def carried(rule: Rule, base: RuleBase) -> Strength:
-    """The strongest word that one of its citations carries."""
-    return max((_carries(cited, base) for cited in rule.source), key=WORDS.index)
+    """The strongest word that one of its citations carries, or two works together."""
+    words = [_carries(cited, base) for cited in rule.source]
+    telling = {
+        passage.ref
+        for cited in rule.source
+        if cited.basis != "derived" and (passage := base.passage(cited)) is not None
+        if passage.basis in SEEN
+    }
+    if len(telling) >= ALIKE:
+        words.append("strong")
+    return max(words, key=WORDS.index)
 
 
 def _seen(cited: Citation, base: RuleBase) -> bool:
@@ -81,10 +93,10 @@ def _too_strong(rule: Rule, base: RuleBase) -> Iterator[Remark]:
     bound = carried(rule, base)
     over = WORDS.index(rule.strength) > WORDS.index(bound)
     if over and rule.exception is None:
-        undescribed = any(base.passage(c) is None for c in rule.source)
-        say = remark if undescribed else fault
         text = f"is {rule.strength}, but its sources carry no more than {bound}; give a better "
-        yield say("rule", rule, text + "source, a lower strength, or an exception with its reason")
+        yield fault(
+            "rule", rule, text + "source, a lower strength, or an exception with its reason"
+        )
     if not over and rule.exception is not None:
         yield fault("rule", rule, "gives an exception, but its sources carry its strength")
 
@@ -93,8 +105,12 @@ def _too_wide(rule: Rule, base: RuleBase) -> Iterator[Remark]:
     passages = [p for p in (base.passage(c) for c in rule.source) if p is not None]
     if not passages:
         return
+    # what alone carries so strong a word says of whom it holds; else all of them together
+    enough = WORDS[WORDS.index(rule.strength) :]
+    carrying = [base.passage(c) for c in rule.source if _carries(c, base) in enough]
+    passages = [p for p in carrying if p is not None] or passages
     spoken = {kind for passage in passages for kind in passage.kinds}
-    struck = base.causes[rule.supports or rule.opposes or ""].kinds
+    struck = rule.kinds or base.causes[rule.supports or rule.opposes or ""].kinds
     wide = ANY_KIND not in spoken and not set(struck) <= spoken
     if wide and rule.stretched_to is None:
         text = f"its sources speak of {', '.join(sorted(spoken))} only; say whom it is stretched_to"

@@ -144,7 +144,9 @@ class Rule(Sourced):
     Exactly one of ``supports`` and ``opposes`` is given. Of rules sharing a
     ``group`` for one cause only the strongest counts on each side. ``counts_with``
     names rules of the cause that fire whenever this one does: it sees more than they
-    do, and both are meant to count. ``stretched_to`` names the fish it speaks of beyond
+    do, and both are meant to count. ``kinds`` are the fish its
+    condition picks out, where they are not all its cause can strike.
+    ``stretched_to`` names the fish it speaks of beyond
     those of its passages, which is judgement; ``exception`` says why it may be stronger
     than they allow (see ``advisor.rulebase.check_strength``).
     """
@@ -156,6 +158,7 @@ class Rule(Sourced):
     counts_with: tuple[Id, ...] = ()
     because: Text
     known_problems: str | None = None
+    kinds: tuple[Text, ...] = ()
     stretched_to: Text | None = None
     exception: Text | None = None
     when: Condition

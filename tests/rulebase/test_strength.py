@@ -58,6 +58,19 @@ def test_the_table(base: RuleBase, shows: str, basis: str, cited: str, word: str
     assert carried(next(iter(changed.rules.values())), changed) == word
 
 
+def test_two_works_that_tell_the_same_are_a_repeated_finding(base: RuleBase) -> None:
+    one = with_rule(base, "taught", "read", "read")
+    rule = next(iter(one.rules.values()))
+    other = Passage.model_validate(
+        {"ref": "oata-wq", "says": "x", "scope": "x", "kinds": ["any"], "shows": "reported",
+         "basis": "opening"}
+    )  # fmt: skip
+    cited = {**rule.source[0].model_dump(), "ref": "oata-wq", "at": None, "basis": "opening"}
+    both = rule.model_copy(update={"source": (*rule.source, type(rule.source[0])(**cited))})
+    two = replace(one, passages={**one.passages, other.id: other}, rules={rule.id: both})
+    assert (carried(rule, one), carried(both, two)) == ("supporting", "strong")
+
+
 def faults(base: RuleBase) -> list[str]:
     return [each.text for each in strength_remarks(base) if each.severity == "fault"]
 
