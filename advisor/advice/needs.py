@@ -6,7 +6,7 @@ already answered "unknown" cannot be decided any more, and asks for nothing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from advisor.advice.facts.computed import NEEDS
 from advisor.advice.settled_by import RELEASED, Item
@@ -70,15 +70,16 @@ class Needs:
         self._is_open = is_open
         self._is_known = is_known
         self._findings: dict[str, Shares] = {}
+        #: Rules share leaves and leaves share numbers: each is looked at once.
+        self._leaves: dict[Leaf, tuple[bool | None, Shares]] = {}
+        self._missing: dict[str, Sequence[Item]] = {}
 
     def of(self, engine_id: str) -> Shares:
         """Shares of a condition by its engine id; empty when decided or dead."""
         return self.shares(self._nodes[engine_id])
 
     def shares(self, node: Node) -> Shares:
-        if conditions.evaluate(node, self._facts) is not None:
-            return DEAD
-        return self._undecided(node)
+        return self._looked_at(node)[1]
 
     def waiting(self, engine_id: str) -> Shares:
         """What a condition that holds because things are not known waits for."""
@@ -111,14 +112,27 @@ class Needs:
     def _is_number(self, name: str) -> bool:
         return name in _TOLD or name in NEEDS or self._is_open(("reading", name))
 
-    def _undecided(self, node: Node) -> Shares:
+    def _looked_at(self, node: Node) -> tuple[bool | None, Shares]:
+        """Whether the condition holds (None: undecided), and its shares where it is undecided."""
         if isinstance(node, Leaf):
-            return self._leaf(node)
-        parts = [p for p in node.parts if conditions.evaluate(p, self._facts) is None]
-        found = [self._undecided(part) for part in parts]
+            seen = self._leaves.get(node)
+            if seen is None:
+                holds = node.holds(self._facts)
+                seen = self._leaves[node] = holds, self._leaf(node) if holds is None else DEAD
+            return seen
+        decisive = not isinstance(node, All)
+        undecided: list[Shares] = []
+        for part in node.parts:
+            holds, shares = self._looked_at(part)
+            if holds is decisive:
+                return decisive, DEAD
+            if holds is None:
+                undecided.append(shares)
+        if not undecided:
+            return not decisive, DEAD
         if isinstance(node, All):
-            return _all(found)
-        return _any([shares for shares in found if shares])
+            return None, _all(undecided)
+        return None, _any([shares for shares in undecided if shares])
 
     def _leaf(self, leaf: Leaf) -> Shares:
         if leaf.kind in ("sign", "history"):
@@ -143,8 +157,13 @@ class Needs:
     def _items(self, item: Item) -> Shares:
         return {item: 1.0} if self._is_open(item) else DEAD
 
-    def _beneath(self, name: str) -> list[Item]:
+    def _beneath(self, name: str) -> Sequence[Item]:
         """Items still missing beneath a reading or a computed value."""
+        if name not in self._missing:
+            self._missing[name] = self._looked_beneath(name)
+        return self._missing[name]
+
+    def _looked_beneath(self, name: str) -> list[Item]:
         if name in _TOLD:
             return [item for item in _TOLD[name] if not self._is_known(item)]
         if name not in NEEDS:
@@ -165,6 +184,8 @@ def _all(parts: list[Shares]) -> Shares:
     """Every part must be settled: each counts for its part, one dead part kills all."""
     if not parts or not all(parts):
         return DEAD
+    if len(parts) == 1:
+        return parts[0]
     total: dict[Item, float] = {}
     for shares in parts:
         for item, share in shares.items():
@@ -174,6 +195,8 @@ def _all(parts: list[Shares]) -> Shares:
 
 def _any(parts: list[Shares]) -> Shares:
     """One part is enough: an item counts as in the part where it weighs most."""
+    if len(parts) == 1:
+        return parts[0]
     total: dict[Item, float] = {}
     for shares in parts:
         for item, share in shares.items():

@@ -42,11 +42,12 @@ def unchecked(kind: Callable[P, R]) -> Callable[P, R]:
 def _maker(kind: type[BaseModel]) -> Callable[..., BaseModel]:
     defaults = {name: field.default for name, field in kind.model_fields.items()}
     put = object.__setattr__  # the models are frozen
+    names: dict[tuple[str, ...], set[str]] = {}  # and share what pydantic keeps of their making
 
     def made(**given: object) -> BaseModel:
         one = kind.__new__(kind)
         put(one, "__dict__", defaults | given)
-        put(one, "__pydantic_fields_set__", set(given))
+        put(one, "__pydantic_fields_set__", names.setdefault(tuple(given), set(given)))
         put(one, "__pydantic_extra__", None)
         put(one, "__pydantic_private__", None)
         return one

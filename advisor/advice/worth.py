@@ -23,6 +23,7 @@ import inspect
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -165,32 +166,43 @@ def _evidence(
     needs: Needs, reasoned: Reasoned, reasoner: Reasoner
 ) -> Iterator[tuple[Rule, float, Shares]]:
     """(rule, expected decibans, shares) of every rule that can still be decided."""
-    base = reasoner.base
-    causes = {cause.id: cause for cause in reasoned.ranking.causes}
+    base, ranked = reasoner.base, reasoned.ranking.causes
+    causes = {cause.id: cause for cause in ranked}
     counted = {cause: _counted(result) for cause, result in causes.items()}
-    ordered = [cause.decibans for cause in reasoned.ranking.causes]
-    first, second = (*ordered, -math.inf)[:2]
     likely = base.settings.standing["likely"]
+    expected: dict[tuple[str, bool, float, float], float] = {}
     for rule in base.rules.values():
-        cause = causes[rule.supports or rule.opposes or ""]
+        name, supports = rule.supports or rule.opposes or "", rule.supports is not None
         weight = base.settings.decibans[rule.strength]
-        side = (rule.group or "", rule.supports is not None)
-        gain = weight - (counted[cause.id].get(side, 0.0) if rule.group else 0.0)
+        gain = weight - (counted[name].get((rule.group, supports), 0.0) if rule.group else 0.0)
         if gain <= 0:
             continue
-        after = cause.decibans + (gain if rule.supports else -gain)
-        worth = gain * 2 * abs(_probability(after) - _probability(cause.decibans))
-        leads = cause is reasoned.ranking.causes[0]
-        if (leads and after < second) if rule.opposes else (not leads and after > first):
-            worth += OVERTAKES
-        if (after < likely) != (cause.decibans < likely):
-            worth += CROSSES
-        worth *= _chance(rule, weight, cause)
+        alike = (name, supports, weight, gain)  # nothing else of a rule plays a part here
+        worth = expected.get(alike)
+        if worth is None:
+            worth = _moves(causes[name], supports, gain, ranked, likely)
+            worth *= _chance(supports, weight, causes[name])
+            expected[alike] = worth
         if worth < LEAST_COUNTED:
             continue
         shares = needs.of(f"rule:{rule.id}")
         if shares:
             yield rule, worth, shares
+
+
+def _moves(
+    cause: CauseResult, supports: bool, gain: float, ranked: Sequence[CauseResult], likely: float
+) -> float:
+    """Decibans that a rule would be worth if it fired and added ``gain`` for or against."""
+    first, second = (*(each.decibans for each in ranked[:2]), -math.inf)[:2]
+    after = cause.decibans + (gain if supports else -gain)
+    worth = gain * 2 * abs(_probability(after) - _probability(cause.decibans))
+    leads = cause is ranked[0]
+    if (not leads and after > first) if supports else (leads and after < second):
+        worth += OVERTAKES
+    if (after < likely) != (cause.decibans < likely):
+        worth += CROSSES
+    return worth
 
 
 def _counted(cause: CauseResult) -> dict[tuple[str, bool], float]:
@@ -202,11 +214,11 @@ def _counted(cause: CauseResult) -> dict[tuple[str, bool], float]:
     }
 
 
-def _chance(rule: Rule, decibans: float, cause: CauseResult) -> float:
-    """Chance that the rule fires once its facts are known."""
+def _chance(supports: bool, decibans: float, cause: CauseResult) -> float:
+    """Chance that a rule of this weight fires once its facts are known."""
     ratio = 10 ** (decibans / 10)
     share = _probability(cause.decibans)
-    if rule.opposes:
+    if not supports:
         return (1 - share) * AGAINST + share * AGAINST / ratio
     absent = min(BY_CHANCE, WHEN_THERE / ratio)
     return (1 - share) * absent + share * min(WHEN_THERE, absent * ratio)
@@ -245,9 +257,13 @@ def _amount(action: Action, needs: Needs) -> Shares:
     if action.amount is None or action.amount.formula not in FORMULAS:
         return {}
     given = action.amount.given
-    parameters = inspect.signature(FORMULAS[action.amount.formula]).parameters
-    names = [given.get(name, name) for name in parameters]
+    names = [given.get(name, name) for name in _inputs(action.amount.formula)]
     return needs.of_values([name for name in names if isinstance(name, str)])
+
+
+@cache
+def _inputs(formula: str) -> tuple[str, ...]:
+    return tuple(inspect.signature(FORMULAS[formula]).parameters)
 
 
 def reading_worths(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -34,6 +34,10 @@ class Shelved:
         """Emergencies and notifiable suspicions first, then the look that is due soonest."""
         return not (self.waiting or self.reportable), not self.waiting, self.left_h
 
+    def at(self, now: datetime) -> Shelved:
+        """The same case as it waits now, when it was assessed before."""
+        return replace(self, left_h=_left(self.case, self.due, now))
+
 
 def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelved:
     """Assess an open case for the list. Raises AdvisorError for words the rules do not hold."""
@@ -58,5 +62,9 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
             ):
                 reportable = reportable or each.name
     due = next_look(case, urgent=bool(waiting))
-    left = due.at_hours - hours_since_exact(case, now) if due else float("inf")
+    left = _left(case, due, now)
     return Shelved(path, case, tuple(waiting.values()), best[0], reportable, due, left)
+
+
+def _left(case: Case, due: Due | None, now: datetime) -> float:
+    return due.at_hours - hours_since_exact(case, now) if due else float("inf")

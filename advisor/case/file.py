@@ -153,6 +153,6 @@ def _lock(handle: int, where: str) -> None:
                 raise AdvisorError(
                     f"{where}: not saved, another program keeps this folder locked; try again"
                 ) from None
-            time.sleep(0.01)
+            time.sleep(0.002)
         except OSError:
             return  # some network disks have no locks; the stamp still guards against most

@@ -68,7 +68,10 @@ def make_app(
         ],
         exception_handlers={HTTPException: refused, Exception: refused},
     )
-    return Guard(Processes(app, processes) if processes > 1 else app, hosts, door)
+    if processes > 1:
+        desk.make_ready()  # once, for all of them
+        return Guard(Processes(app, processes), hosts, door)
+    return Guard(app, hosts, door)
 
 
 def door_of(app: ASGIApp) -> Door:

@@ -1,4 +1,10 @@
-"""The cases of a folder and the people at them. One thought at a time: the engine is one."""
+"""The cases of a folder and the people at them.
+
+Who works on a delivery holds it (``at``), so that answers to it come one after the other; who
+has the rules think holds ``thinking`` besides, and only for that. So a page that is only drawn,
+or a file that is written, waits for no thought about another delivery. The order is always
+``at`` before ``thinking``, and nobody holds two deliveries.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +12,6 @@ import hashlib
 import json
 import os
 import threading
-from collections import OrderedDict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -20,15 +25,20 @@ from advisor.ask.answers.apply import FIRST_LOT, asked_key
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.hours import started
 from advisor.ask.records import Ask
+from advisor.ask.session import session
+from advisor.ask.shelf import Shelved, shelved
 from advisor.case import ABSENT, Case, ChangedOnDisk, load_with_stamp, save_case
 from advisor.case.folder import make_folder, new_path
 from advisor.errors import AdvisorError
+from advisor.page.latest import Latest
 from advisor.page.log import AnswerLog, LoggedAnswer
 from advisor.page.seat import Seat, To
 
 #: Sessions held in memory; one that was put away begins again from its file.
 MOST_SEATS = 60
-_MOST_KEPT = 40
+_MOST_KEPT, _MOST_LISTED = 40, 1000
+#: Deliveries share this many locks; two that meet in one merely wait for each other.
+_LOCKS = 64
 #: A question page older than this is asked again instead of answered.
 STALE = timedelta(hours=4)
 
@@ -67,12 +77,25 @@ class Desk:
         make_folder(folder)
         self.folder, self.reasoner, self.clock = folder, reasoner, clock
         self.book = SignBook(reasoner.base)
-        self.lock = threading.RLock()
+        self.thinking = threading.RLock()
+        self._held = [threading.RLock() for _ in range(_LOCKS)]
         self.beside = folder / ".page"
         self.beside.mkdir(mode=0o700, exist_ok=True)
-        self._seats: OrderedDict[tuple[str, str, str], Seat] = OrderedDict()
-        self._logs: OrderedDict[str, AnswerLog] = OrderedDict()
-        self._results: OrderedDict[tuple[Path, str], Assessment] = OrderedDict()
+        self._files: dict[str, Path] = {}
+        self._shelf: Latest[str, tuple[tuple[int, ...], Shelved | str]] = Latest(_MOST_LISTED)
+        self._seats: Latest[tuple[str, str, str], Seat] = Latest(MOST_SEATS)
+        self._logs: Latest[str, AnswerLog] = Latest(_MOST_KEPT)
+        self._results: Latest[str, tuple[str, Assessment]] = Latest(_MOST_KEPT)
+
+    def make_ready(self) -> None:
+        """Make of the rules what is otherwise made when first asked for."""
+        assess(Case(), self.reasoner)
+        for _ in session(Case(), self.reasoner, self.clock, book=self.book):
+            break
+
+    def at(self, mark: str) -> threading.RLock:
+        """Held by whoever works on this delivery."""
+        return self._held[hash(mark) % _LOCKS]
 
     # -- cases --------------------------------------------------------------
 
@@ -83,14 +106,17 @@ class Desk:
 
     def path(self, mark: str) -> Path:
         """The file of a mark. Raises NoSuchCase."""
-        path = self.paths().get(mark)
+        path = self._files.get(mark)
+        if path is None or not path.is_file():  # new, or gone: only then is the folder read
+            self._files = self.paths()
+            path = self._files.get(mark)
         if path is None:
             raise NoSuchCase("There is no such delivery here.")
         return path
 
     def new(self, case: Case, title: str = "") -> str:
         """Keep a new case and give its mark."""
-        with self.lock:
+        with self.at(""):
             for _ in range(5):
                 path = new_path(self.folder, self.clock(), title or "delivery")
                 try:
@@ -105,7 +131,7 @@ class Desk:
 
     def change(self, mark: str, change: Callable[[Case], Case]) -> Case:
         """Change a case in one step, whoever else is at it."""
-        with self.lock:
+        with self.at(mark):
             path = self.path(mark)
             case, stamp = load_with_stamp(path)
             case = change(case)
@@ -114,41 +140,68 @@ class Desk:
 
     def result(self, mark: str) -> tuple[Case, Assessment]:
         """The case and what the rules make of it as it lies on disk."""
-        with self.lock:
-            path = self.path(mark)
-            case, stamp = load_with_stamp(path)
-            kept = self._results.get((path, stamp))
-            if kept is None:
-                kept = self._results[path, stamp] = assess(case, self.reasoner)
-                while len(self._results) > _MOST_KEPT:
-                    self._results.popitem(last=False)
-            return case, kept
+        with self.at(mark):
+            case, stamp = load_with_stamp(self.path(mark))
+            kept = self._results.get(mark)
+            if kept is None or kept[0] != stamp:
+                with self.thinking:
+                    kept = stamp, assess(case, self.reasoner)
+                self._results.put(mark, kept)
+            return case, kept[1]
+
+    def waiting(self) -> Iterator[tuple[str, Shelved | str]]:
+        """(mark, open case as it waits; or a sentence on why it cannot be read).
+
+        A file is read again only when it was written anew.
+        """
+        now = self.clock()
+        for mark, path in self.paths().items():
+            try:
+                about = path.stat()
+            except OSError:  # taken away meanwhile
+                continue
+            written = (about.st_ino, about.st_mtime_ns, about.st_size)
+            kept = self._shelf.get(mark)
+            if kept is None or kept[0] != written:
+                kept = written, self._as_it_waits(path)
+                self._shelf.put(mark, kept)
+            if kept[1]:
+                yield mark, kept[1].at(now) if isinstance(kept[1], Shelved) else kept[1]
+
+    def _as_it_waits(self, path: Path) -> Shelved | str:
+        try:
+            case = load_with_stamp(path)[0]
+            if case.outcome.closed:
+                return ""
+            with self.thinking:
+                return shelved(path, case, self.reasoner, self.clock())
+        except AdvisorError as fault:
+            return str(fault).split("\n", 1)[0]
 
     # -- sessions -------------------------------------------------------------
 
     def seat(self, mark: str, who: str, to: To = "ask", key: str = "") -> Seat:
         """The session of somebody at a case, in step with the file."""
-        with self.lock:
+        with self.at(mark):
             name = (mark, who, key or to)
             seat = self._seats.get(name)
             others = frozenset(lot for lot, by in self.claims(mark).items() if by != who)
             if seat is None or seat.others_lots != others:
-                seat = Seat(self.path(mark), self.reasoner, self.book, self.clock, to, key, others)
-                self._seats[name] = seat
-                while len(self._seats) > MOST_SEATS:
-                    self._seats.popitem(last=False)
-            self._seats.move_to_end(name)
+                seat = Seat(
+                    self.path(mark), self.reasoner, self.book, self.clock, self.thinking, to, key,
+                    others,
+                )  # fmt: skip
+                self._seats.put(name, seat)
             seat.fresh()
             return seat
 
     def leave(self, mark: str, who: str, to: str) -> None:
         """Put a session away; the case stays as it is."""
-        with self.lock:
-            self._seats.pop((mark, who, to), None)
+        self._seats.drop((mark, who, to))
 
     def reply(self, mark: str, given: Given, to: To = "ask", key: str = "") -> str:
         """Take a reply. Gives "" when it was taken, else why not: "stale", "moved" or "clash"."""
-        with self.lock:
+        with self.at(mark):
             log = self.log(mark)
             if given.once and given.once in log.seen:
                 return ""  # the phone sent it twice
@@ -183,7 +236,7 @@ class Desk:
 
     def settle(self, mark: str, key: str, who: str) -> None:
         """The answer that stands is kept: the quarrel about it is over."""
-        with self.lock:
+        with self.at(mark):
             log = self.log(mark)
             stands = log.last(key)
             if stands is not None:
@@ -202,13 +255,12 @@ class Desk:
 
     def log(self, mark: str) -> AnswerLog:
         """Who answered what at a case."""
-        with self.lock:
+        with self.at(mark):
             log = self._logs.get(mark)
             if log is None:
                 self.path(mark)
-                log = self._logs[mark] = AnswerLog(self.beside / f"{mark}.jsonl")
-                while len(self._logs) > _MOST_KEPT:
-                    self._logs.popitem(last=False)
+                log = AnswerLog(self.beside / f"{mark}.jsonl")
+                self._logs.put(mark, log)
             return log
 
     def answers(self, mark: str) -> Iterator[tuple[str, Answered, LoggedAnswer | None, bool]]:
@@ -231,7 +283,7 @@ class Desk:
 
     def claim(self, mark: str, lot: str, who: str) -> None:
         """Take a lot on, or give it back when it is one's own already."""
-        with self.lock:
+        with self.at(mark):
             if lot not in [each.id for each in self.case(mark).lot]:
                 raise AdvisorError("There is no such lot here.")
             kept = self.claims(mark)

@@ -7,6 +7,7 @@ few processes, each with the whole page in it; everything without a mark goes to
 from __future__ import annotations
 
 import asyncio
+import gc
 import multiprocessing
 import os
 import re
@@ -82,6 +83,7 @@ class _Process:
 
     def _begin(self) -> None:
         ours, theirs = multiprocessing.Pipe()
+        gc.freeze()  # what all processes share is not gone through again and again in each
         work = multiprocessing.get_context("fork").Process(
             target=_work, args=(theirs, ours, self._inner), daemon=True
         )

@@ -7,6 +7,7 @@ changed the file, and after a restart.
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -30,6 +31,7 @@ IDLE = timedelta(hours=1)
 class Seat:
     """to : what the session is for; ``key`` of the one question where it only puts that again
 
+    thinking : held while the session thinks, not while its case is written
     others_lots : lots that somebody else has taken on; they are left out here
     """
 
@@ -37,6 +39,7 @@ class Seat:
     reasoner: Reasoner
     book: SignBook
     clock: Callable[[], datetime]
+    thinking: AbstractContextManager[object]
     to: To = "ask"
     key: str = ""
     others_lots: frozenset[str] = frozenset()
@@ -83,7 +86,8 @@ class Seat:
         assert self._steps is not None
         while True:
             try:
-                step = self._steps.send(line)
+                with self.thinking:
+                    step = self._steps.send(line)
             except StopIteration as end:
                 self.ask, self.ended = None, end.value
                 return

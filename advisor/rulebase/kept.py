@@ -13,7 +13,7 @@ import hashlib
 import json
 import os
 import stat
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence, ValuesView
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
@@ -36,6 +36,7 @@ class Kept(Mapping[str, E], Generic[T, E]):
         self._kept = kept
         self._make = make
         self._made: dict[str, E] = {}
+        self._all: dict[str, E] | None = None
 
     def __getitem__(self, key: str) -> E:
         if key not in self._made:
@@ -50,6 +51,12 @@ class Kept(Mapping[str, E], Generic[T, E]):
 
     def __len__(self) -> int:
         return len(self._kept)
+
+    def values(self) -> ValuesView[E]:
+        """All of them, in the order kept; walked as fast as those of a dict."""
+        if self._all is None:
+            self._all = {key: self[key] for key in self._kept}
+        return self._all.values()
 
 
 class KeptFile(NamedTuple):

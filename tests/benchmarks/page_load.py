@@ -9,6 +9,7 @@ page asks for it. The clients run in the same machine and take their share of it
 
 from __future__ import annotations
 
+import os
 import re
 import socket
 import statistics
@@ -41,6 +42,7 @@ def _measure(server: subprocess.Popen[str], url: str, phones: int, rounds: int) 
     code = next(line for line in server.stdout if line.startswith("Code")).split(": ")[1].strip()
     time.sleep(1.5)
     taken: list[float] = []
+    begun = 0.0
     together = threading.Barrier(phones + 1)
     threads = [
         threading.Thread(target=_phone, args=(url, code, f"p{at}", rounds, together, taken))
@@ -52,11 +54,14 @@ def _measure(server: subprocess.Popen[str], url: str, phones: int, rounds: int) 
     for _ in range(rounds):
         together.wait()
         sizes.append(_resident_mb(server.pid))
+        begun = begun or _cpu_s(server.pid)
     for thread in threads:
         thread.join()
     taken.sort()
     print(f"{len(taken)} answers of {phones} phones at once")
     print(f"median {statistics.median(taken) * 1000:.0f} ms, worst {taken[-1] * 1000:.0f} ms")
+    cpu = (_cpu_s(server.pid) - begun) / len(taken)
+    print(f"{cpu * 1000:.0f} ms of the server's processors for each")
     sizes.append(_resident_mb(server.pid))
     fifths = [sizes[len(sizes) * at // 5] for at in range(5)] + sizes[-1:]
     print(f"resident, a fifth of the way each: {', '.join(f'{mb:.0f} MB' for mb in fifths)}")
@@ -76,8 +81,8 @@ def _phone(
             form["tap"] = "unknown" if 'value="unknown"' in page.text else "line:"
             at = page.url.path
             start = time.perf_counter()
-            client.post(at, data=form, headers={"x-kept": "1"})
-            page = client.get(at)
+            reply = client.post(at, data=form, headers={"x-kept": "1"})
+            page = client.get(reply.text)  # as the script of the page does
             taken.append(time.perf_counter() - start)
             assert page.status_code == 200
 
@@ -93,16 +98,23 @@ def _value(page: str, name: str) -> str:
 
 
 def _resident_mb(pid: int) -> float:
-    """Of the server and the processes it has split off, what they share counted in each."""
+    """Of the server and the processes it has split off; what they share counts once."""
     found = 0.0
-    for status in Path("/proc").glob("[0-9]*/status"):
-        try:
-            told = dict(re.findall(r"^(\w+):\s+(\d+)", status.read_text("ascii"), re.MULTILINE))
-        except OSError:
-            continue
-        if str(pid) in (told.get("Pid"), told.get("PPid")):
-            found += int(told.get("VmRSS", 0)) / 1024
+    for sizes in _told(pid, "smaps_rollup"):
+        kilobytes = re.search(r"^Pss:\s+(\d+)", sizes, re.MULTILINE)
+        found += int(kilobytes.group(1)) / 1024 if kilobytes else 0.0
     return found
+
+
+def _cpu_s(pid: int) -> float:
+    """Processor time of the same so far."""
+    fields = (stat.rpartition(")")[2].split() for stat in _told(pid, "stat"))
+    return sum(int(each[11]) + int(each[12]) for each in fields) / os.sysconf("SC_CLK_TCK")
+
+
+def _told(pid: int, what: str) -> list[str]:
+    children = Path(f"/proc/{pid}/task/{pid}/children").read_text("ascii").split()
+    return [Path(f"/proc/{each}/{what}").read_text() for each in (pid, *children)]
 
 
 if __name__ == "__main__":

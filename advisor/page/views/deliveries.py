@@ -8,14 +8,12 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from advisor.ask.hours import due_words
-from advisor.ask.shelf import Shelved, shelved
+from advisor.ask.shelf import Shelved
 from advisor.case import Case
-from advisor.case.folder import kept_cases
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent, to
 from advisor.page.intake import EMPTY, ROWS, received, rows_of
-from advisor.page.open_cases import mark_of
 
 
 def routes(house: House) -> list[Route]:
@@ -29,25 +27,15 @@ def routes(house: House) -> list[Route]:
 
 def open_cases(house: House) -> tuple[list[tuple[str, Shelved, str]], list[str]]:
     """(mark, case as it waits, when it is due) by urgency; sentences on what cannot be read."""
-    desk = house.desk
-    found: list[Shelved] = []
+    now = house.desk.clock()
+    rows = []
     faults = []
-    with desk.lock:
-        for kept in kept_cases(desk.folder):
-            if kept.case is None:
-                faults.append(kept.fault)
-            elif not kept.case.outcome.closed:
-                try:
-                    found.append(shelved(kept.path, kept.case, desk.reasoner, desk.clock()))
-                except AdvisorError as fault:
-                    faults.append(str(fault).splitlines()[0])
-    found.sort(key=lambda each: each.urgency)
-    now = desk.clock()
-    rows = [
-        (mark_of(each.path), each, due_words(each.case, each.due, now) if each.due else "")
-        for each in found
-    ]
-    return rows, faults
+    for mark, each in house.desk.waiting():
+        if isinstance(each, str):
+            faults.append(each)
+        else:
+            rows.append((mark, each, due_words(each.case, each.due, now) if each.due else ""))
+    return sorted(rows, key=lambda row: row[1].urgency), faults
 
 
 def first(house: House, request: Request, guest: Guest) -> Response:

@@ -62,7 +62,7 @@ def _where(house: House, request: Request) -> tuple[str, To, str]:
 
 def question(house: House, request: Request, guest: Guest) -> Response:
     mark, way, key = _where(house, request)
-    with house.desk.lock:
+    with house.desk.at(mark):
         seat = house.desk.seat(mark, guest.name, way, key)
         if seat.ended is not None and "ended" not in request.query_params:
             seat.begin()  # what has ended is shown once; coming back begins another sitting
@@ -108,7 +108,7 @@ def reply(house: House, request: Request, guest: Guest, form: FormData) -> Respo
     here = request.url.path
     desk = house.desk
     asked = str(form.get("asked", ""))[:200]
-    with desk.lock:
+    with desk.at(mark):
         ask = desk.seat(mark, guest.name, way, key).ask
         if asked_of(ask) != asked:  # a late answer is read by the question that it answers
             ask = asked_before(asked, desk.reasoner.base)

@@ -44,7 +44,7 @@ def paper(house: House, request: Request, guest: Guest) -> Response:
         raise NoSuchCase("There is no such paper.")
     full = request.query_params.get("full") == "1"
     photos = kept_pictures(house, mark) if wanted == "supplier" else []
-    with house.desk.lock:
+    with house.desk.thinking:
         made = make_paper(
             house.desk.case(mark), wanted, house.desk.reasoner, photos=photos, full=full
         )
@@ -71,7 +71,7 @@ def drawing(house: House, request: Request, guest: Guest) -> Response:
 
 
 def _picture(house: House, mark: str) -> Picture | None:
-    with house.desk.lock:
+    with house.desk.thinking:
         blocks = watch_pictures(house.desk.case(mark), None, house.desk.reasoner.base, "page")
     return next((block for block in blocks if isinstance(block, Picture)), None)
 

@@ -97,7 +97,7 @@ def reveal(house: House, request: Request, guest: Guest, form: FormData) -> Resp
     base = house.desk.reasoner.base
     lesson, _ = _played(case, [str(each) for each in form.getlist("asked")], house)
     cause, action = str(form.get("cause", "")), str(form.get("action", ""))
-    with house.desk.lock:
+    with house.desk.thinking:
         found = assess(case, house.desk.reasoner)
     result = next(lot for lot in found.lots if lot.lot == lesson.lot.id)
     decision = Decision((cause,) if cause else (), action)

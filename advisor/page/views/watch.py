@@ -12,7 +12,6 @@ from starlette.routing import Route
 from advisor.ask.alarms import alarms
 from advisor.ask.hands import view
 from advisor.ask.hours import about
-from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
 from advisor.page.house import House, called, known
 from advisor.wording.times import day_and_time, span, time_of_day
@@ -48,12 +47,11 @@ def _rows(house: House) -> tuple[list[WatchRow], list[str]]:
     rows: list[WatchRow] = []
     faults: list[str] = []
     now = desk.clock()
-    for mark in desk.paths():
-        try:
-            case, result = desk.result(mark)
-        except AdvisorError as fault:
-            faults.append(str(fault).splitlines()[0])
+    for mark, waiting in desk.waiting():
+        if isinstance(waiting, str):
+            faults.append(waiting)
             continue
+        case, result = desk.result(mark)
         lots = {lot.lot: lot for lot in result.lots}
         named = {lot.id: about(lot) for lot in case.lot}
         for alarm in alarms(case, result, now):
