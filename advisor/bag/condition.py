@@ -14,6 +14,7 @@ CO2 stays what the fish made, whatever the alkalinity turns out to be.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -28,7 +29,7 @@ from advisor.bag.likeness import FAR, ReadingLikelihood, far_off, place_cost, re
 from advisor.bag.respiration import N_MG, O2_MG, Metabolism
 from advisor.bag.seal import Sealed
 from advisor.bag.state import carbon_from_pco2, carbon_from_ph
-from advisor.bag.step_chemistry import alkalinity_at_ph
+from advisor.bag.step_chemistry import alkalinity_at_ph, water_at_ph
 from advisor.errors import AdvisorError
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ
@@ -165,9 +166,54 @@ def told(sealed: Sealed, first: Run, readings: tuple[ReadingLikelihood, ...]) ->
         alkalinity = np.maximum(packed, _GONE)
         log_slope = log_slope + np.log(slope / alkalinity)
         start = _repacked(sealed, alkalinity)
+    like = first
+    if "ph" in by_name and "ph" not in cost and sealed.bag.fish_count:
+        tan_end = (start.tan_mmol + excreted) / volume
+        met = _carbon_to_meet(
+            sealed, first, start, by_name["ph"].targets(sealed.draws),
+            (start.alkalinity_meq + excreted) / volume, tan_end,
+        )  # fmt: skip
+        found = fish.carbon_found * met.times
+        cost["ph"] = np.where(
+            met.possible, place_cost(place_in(f.CARBON_FOUND, found)), _IMPOSSIBLE
+        )
+        log_slope = log_slope + met.log_slope
+        fish = fish._replace(carbon_found=found)
+        like = first._replace(made_co2=first.made_co2 * met.times)
     course = sealed.course._replace(quotient=quotient)
-    job = Job(start, course, first.o2.shape[1], like=first)
+    job = Job(start, course, first.o2.shape[1], like=like)
     return ConditionedBag(sealed, fish, job, readings, cost, log_slope)
+
+
+class _Met(NamedTuple):
+    """What a draw's CO2 has to be multiplied by so that it meets a pH; whether any does."""
+
+    times: Array
+    possible: npt.NDArray[np.bool_]
+    log_slope: Array
+
+
+def _carbon_to_meet(
+    sealed: Sealed, first: Run, start: Start, ph: Array, alkalinity: Array, tan: Array
+) -> _Met:
+    """pH and alkalinity known, the CO2 of the water follows, and with it that of the gas.
+
+    alkalinity, tan : at the end [meq/L, mmol/L]
+
+    What left through the film, and what the gas holds, go with the CO2 of the water.
+    """
+    volume = sealed.course.volume_l[-1]
+    water = water_at_ph(sealed.course.constants.at(-1), ph, alkalinity, tan)
+    h = 10.0**-ph
+    co2 = water.hco3 * h / water.k1
+    dic = water.hco3 * (1.0 + water.k2 / h) + co2
+    elsewhere = (first.gas_co2[-1] + first.lost_co2[-1]) * co2 / np.maximum(first.co2[-1], 1e-9)
+    needed = dic * volume + elsewhere - start.dic_mmol - start.gas_co2_mmol
+    made = np.maximum(first.made_co2[-1], 1e-9)
+    possible = (needed > 0.0) & (water.left > 0.0)
+    least = np.maximum(needed, _GONE * made)
+    slope = np.log(np.maximum(co2 * volume + elsewhere, 1e-9) / least)
+    return _Met(least / made, possible, np.where(possible, slope, 0.0))
 
 
 def _from_dead(sealed: Sealed) -> Array:

@@ -36,6 +36,7 @@ class Metabolism(NamedTuple):
     nitrogen_fixed : mol N per mol O2 when the last meal is unknown
     nitrogen_times : what a reading of ammonia makes of either
     feeding        : place in the range of feeding (last meal known), or its factor (unknown)
+    rq             : CO2 per O2, mol/mol, of which water and gas get the share carbon_found
     half_rate      : oxygen at half use [mmol/L]
     dead_share, dead_since_h, dead_mmol_h : dead of the fish; when [h]; ammonia then at 24 °C
     """
@@ -47,6 +48,7 @@ class Metabolism(NamedTuple):
     peak: Array
     peak_h: Array
     rq: Array
+    carbon_found: Array
     half_rate: Array
     air_share: Array
     narcosis: Array
@@ -58,6 +60,11 @@ class Metabolism(NamedTuple):
     dead_share: float
     dead_since_h: Array
     dead_mmol_h: Array
+
+    @property
+    def co2_per_o2(self) -> Array:
+        """mol of CO2 that water and gas get per mol O2."""
+        return np.asarray(self.rq * self.carbon_found)
 
     def use(self, hours: Array, temperature_c: Array, since_packing: Array | None = None) -> Array:
         """Oxygen use [mmol/h] at hours since handling (times,), shape (times, samples).
@@ -186,6 +193,7 @@ def metabolism(
         peak=draws.assumed(f.HANDLING_PEAK),
         peak_h=draws.assumed(f.HANDLING_HOURS),
         rq=draws.assumed(f.RESPIRATORY_QUOTIENT),
+        carbon_found=draws.assumed(f.CARBON_FOUND),
         half_rate=draws.assumed(f.HALF_RATE_DO) / O2_MG,
         air_share=draws.assumed(f.AIR_SHARE) if air_breather else np.zeros(1),
         narcosis=draws.assumed(f.NARCOSIS),
@@ -223,7 +231,7 @@ def _no_fish() -> Metabolism:
     none, one = np.zeros(1), np.ones(1)
     return Metabolism(
         routine_mmol_h=none, ceiling_mmol_h=none, q10=one, heat_limit=40.0 * one, peak=one,
-        peak_h=one, rq=one, half_rate=one * (f.HALF_RATE_DO.value / O2_MG), air_share=none,
-        narcosis=none, fasted_h=None, nitrogen_place=none, nitrogen_fixed=none,
+        peak_h=one, rq=one, carbon_found=one, half_rate=one * (f.HALF_RATE_DO.value / O2_MG),
+        air_share=none, narcosis=none, fasted_h=None, nitrogen_place=none, nitrogen_fixed=none,
         nitrogen_times=one, feeding=one, dead_share=0.0, dead_since_h=none, dead_mmol_h=none,
     )  # fmt: skip

@@ -116,7 +116,7 @@ def seal(bag: SealedBag, draws: Draws) -> Sealed:
         use=fish.use(hours, temperature),
         quotient=fish.quotient(hours),
         dead_n=fish.dead_n(hours, temperature),
-        rq=fish.rq,
+        rq=fish.co2_per_o2,
         half_rate=fish.half_rate,
         air_share=fish.air_share,
         narcosis=fish.narcosis,

@@ -274,7 +274,7 @@ class Opened:
             use=fish.use(hours, temperature, since),
             quotient=fish.quotient(since),
             dead_n=fish.dead_n(since, temperature),
-            rq=fish.rq,
+            rq=fish.co2_per_o2,
             half_rate=fish.half_rate,
             air_share=fish.air_share,
             narcosis=fish.narcosis,

@@ -49,7 +49,7 @@ def final_state(sealed: Sealed, rtol: float = 1e-9) -> dict[str, float]:
             fish.heat_limit, fish.narcosis,
         )
     )  # fmt: skip
-    rq, half = float(np.ravel(fish.rq)[0]), float(np.ravel(fish.half_rate)[0])
+    rq, half = float(np.ravel(fish.co2_per_o2)[0]), float(np.ravel(fish.half_rate)[0])
     jar = float(course.jar_atm_per_mmol[0, 0]) if float(course.jar[0]) else None
     film = [0.0] * 3 if course.film is None else [float(np.ravel(x)[0]) for x in course.film]
 

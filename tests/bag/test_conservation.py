@@ -53,10 +53,10 @@ def test_sealed_bag_balances(bag: SealedBag, samples: int) -> None:
     given_off = course.quotient[1:] * np.diff(used, axis=0) + step_h * course.dead_n[1:]
     least = np.cumsum(given_off, axis=0)
     assert (excreted[1:] >= least * (1.0 - RELATIVE) - 1e-12).all()
-    assert (done.made_co2 >= sealed.fish.rq * used * (1.0 - RELATIVE) - 1e-12).all()
+    assert (done.made_co2 >= sealed.fish.co2_per_o2 * used * (1.0 - RELATIVE) - 1e-12).all()
     ample = (done.o2 / course.volume_l * 32.0 > 2.0).all(axis=0)
     np.testing.assert_allclose(excreted[1:, ample], least[:, ample], rtol=RELATIVE, atol=1e-12)
-    made = np.broadcast_to(sealed.fish.rq * used, used.shape)
+    made = np.broadcast_to(sealed.fish.co2_per_o2 * used, used.shape)
     np.testing.assert_allclose(done.made_co2[:, ample], made[:, ample], rtol=RELATIVE, atol=1e-12)
     assert (np.diff(used, axis=0) >= -1e-12).all()
     assert (done.o2 >= 0.0).all()

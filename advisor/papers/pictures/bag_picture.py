@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from advisor.bag.banded import Path
+from advisor.bag.banded import Distance, Path
 from advisor.papers.blocks import Picture, Table
 from advisor.papers.pictures.style import (
+    BLACK,
     BLUE,
     GREY,
     VERMILION,
@@ -30,7 +31,10 @@ SHOWN = {
     "co2_mg_l": ("CO2", "mg/L"),
     "do_mg_l": ("oxygen", "mg/L"),
 }
+#: Shown below the others where it was read.
+TOTAL_AMMONIA = {"tan_mg_l": ("total NH3", "mg/L")}
 MINUTES = 60.0
+MOST_TIMES = 48
 
 
 def bag_picture(
@@ -43,14 +47,19 @@ def bag_picture(
     """
     title = f"The sealed bag, then opened ({opening.label})"
     said = said_of(forecast, opening, limit_mg_l)
+    read = {found.quantity: found for found in forecast.distances}
+    shown = SHOWN | (TOTAL_AMMONIA if read.keys() & TOTAL_AMMONIA.keys() else {})
     with drawing(key):
         figure, axes = new_figure(
-            4.9, 4, 2, Room(across=0.14, down=0.14), sharey="row", sharex="col"
-        )
-        for row, (name, (label, unit)) in enumerate(SHOWN.items()):
+            0.5 + 1.1 * len(shown), len(shown), 2, Room(across=0.14, down=0.14), sharey="row",
+            sharex="col",
+        )  # fmt: skip
+        for row, (name, (label, unit)) in enumerate(shown.items()):
             left, right = axes[row]
-            _draw(left, forecast.hours, forecast.paths[name], BLUE, "-")
+            _draw(left, *_thinned(forecast.hours, forecast.paths[name]), BLUE, "-")
             _draw(right, *_first_hour(opening, name), VERMILION, (0, (5, 2)))
+            if name in read:
+                _reading(left, forecast.hours[-1], read[name])
             left.set_ylabel(f"{label} [{unit}]" if unit else label)
             if name == "nh3_n_mg_l":
                 _limit(left, right, limit_mg_l)
@@ -70,6 +79,24 @@ def _draw(axes: Axes, times: tuple[float, ...], path: Path, colour: str, dashes:
     axes.plot(times, path.value, color=colour, linestyle=dashes)
     axes.margins(x=0.02)
     tidy(axes)
+
+
+def _reading(axes: Axes, hour: float, found: Distance) -> None:
+    """A reading with its kit's error at the end of the journey; hollow where nothing explains."""
+    value, low, high = found.measured
+    axes.errorbar(
+        [hour], [value], yerr=[[value - low], [high - value]], fmt="D", color=BLACK, capsize=3,
+        elinewidth=1.2, markersize=5, zorder=5, clip_on=False,
+        markerfacecolor=BLACK if found.plausible else "white",
+    )  # fmt: skip
+
+
+def _thinned(hours: tuple[float, ...], path: Path) -> tuple[tuple[float, ...], Path]:
+    """As many times as a line this wide can show: every second of a long journey's."""
+    if len(hours) <= MOST_TIMES:
+        return hours, path
+    kept = [*range(0, len(hours) - 1, 2), len(hours) - 1]
+    return tuple(hours[at] for at in kept), Path(*(tuple(p[at] for at in kept) for p in path))
 
 
 def _first_hour(opening: OpeningResult, name: str) -> tuple[tuple[float, ...], Path]:
@@ -101,15 +128,32 @@ def said_of(forecast: SealedForecast, opening: OpeningResult, limit_mg_l: float)
     else:
         when = "" if passed.minutes is None else f" after about {fixed(passed.minutes)} min"
         after = f"{passed.passed} passes the limit of {short(limit_mg_l, 3)} mg/L{when}"
-    measured = ""
-    if forecast.distances:
-        measured = (
-            " The forecast of the journey does not know the readings; the opening starts there."
-        )
+    measured = _said_of_readings(forecast)
     return (
         f"At the end of {short(forecast.hours[-1], 3)} h sealed: {', '.join(parts)}. "
         f"Once opened ({opening.label}), un-ionised ammonia (NH3-N) {after}. "
         f"Bands are 5 to 95 %; ammonia is counted as nitrogen.{measured}"
+    )
+
+
+def _said_of_readings(forecast: SealedForecast) -> str:
+    """What was read, and which of it the band was shaped by."""
+    drawn = SHOWN | TOTAL_AMMONIA
+    marked = [found for found in forecast.distances if found.quantity in drawn]
+    if not marked:
+        return ""
+    said = [
+        f"{drawn[found.quantity][0]} {with_band(*found.measured)}"
+        + (
+            ""
+            if found.plausible
+            else " (hollow: no bag like this one explains it, so it was left out)"
+        )
+        for found in marked
+    ]
+    return (
+        f" Marked at the end of the journey is what was read, with the error of its kit: "
+        f"{', '.join(said)}. The band was shaped by every reading that can be."
     )
 
 

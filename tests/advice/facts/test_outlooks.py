@@ -106,10 +106,12 @@ def test_the_second_start_needs_no_numpy(cache: Path) -> None:
 def test_bags_foreseen_together_have_the_outlook_they_have_alone(cache: Path) -> None:
     """Of different length, with readings and without, and one whose readings contradict."""
     asked = [
-        forecast.Asked(BAG, None, 0.05),
-        forecast.Asked(replace(BAG, hours=9.0, fish_count=5), Measured(ph=6.6, tan_mg_l=1.0), 0.05),
-        forecast.Asked(BAG, Measured(ph=10.9, alkalinity_mg_l_caco3=0.0), 0.05),
-        forecast.Asked(replace(BAG, gas="air", temperature=19.0), None, None),
+        forecast.OutlookAsked(BAG, None, 0.05),
+        forecast.OutlookAsked(
+            replace(BAG, hours=9.0, fish_count=5), Measured(ph=6.6, tan_mg_l=1.0), 0.05
+        ),
+        forecast.OutlookAsked(BAG, Measured(ph=10.9, alkalinity_mg_l_caco3=0.0), 0.05),
+        forecast.OutlookAsked(replace(BAG, gas="air", temperature=19.0), None, None),
     ]
     together = forecast.foresee(asked)
     for each, seen in zip(asked, together, strict=True):
