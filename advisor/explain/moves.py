@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from advisor.explain.audit_form import ConditionGround, Statement, Verdict
 from advisor.explain.tracing import Tables
 from advisor.rulebase import entries
+from advisor.rulebase.base import OVERALL
 from advisor.rulebase.conditions import Leaf
-from advisor.rulebase.load import OVERALL
 
 _FIT_WORD: dict[str, Verdict] = {"fit": "holds", "not_fit": "fails", "not_known": "open"}
 

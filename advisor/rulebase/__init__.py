@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.rulebase.load import RuleBase, default_folder, load_rulebase
+from advisor.rulebase.base import RuleBase
+from advisor.rulebase.load import default_folder, load_rulebase
 
 __all__ = ["RuleBase", "default_folder", "load_rulebase"]

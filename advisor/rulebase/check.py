@@ -12,14 +12,16 @@ from collections.abc import Iterable, Iterator
 from typing import Any, get_args
 
 from advisor.rulebase import conditions
+from advisor.rulebase.base import GROUNDS, KINDS, RuleBase
 from advisor.rulebase.check_actions import action_remarks
 from advisor.rulebase.check_claims import claim_remarks
 from advisor.rulebase.check_pairs import pair_remarks
 from advisor.rulebase.check_questions import question_remarks
 from advisor.rulebase.check_strength import strength_remarks
+from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.conditions import Leaf
 from advisor.rulebase.entries import Basis
-from advisor.rulebase.load import GROUNDS, KINDS, RuleBase, conditions_of
+from advisor.rulebase.references import conditions_of
 from advisor.rulebase.remarks import Remark, fault, remark, where
 from advisor.rulebase.species import plain_name
 from advisor.wording.numbers import exact
@@ -55,7 +57,7 @@ def _all_leaves(base: RuleBase) -> Iterator[tuple[str, Leaf]]:
     for kind, (_, attribute) in KINDS.items():
         for entry in getattr(base, attribute).values():
             for later, condition in conditions_of(entry):
-                for leaf in conditions.leaves(conditions.read(condition, base.names, later=later)):
+                for leaf in conditions.leaves(read_condition(condition, base.names, later=later)):
                     yield where(kind, entry), leaf
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from advisor.rulebase.base import RuleBase
 from advisor.rulebase.entries import Action
-from advisor.rulebase.load import RuleBase
 from advisor.rulebase.remarks import Remark, fault, remark
 
 

@@ -13,9 +13,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from advisor.rulebase import conditions
+from advisor.rulebase.base import RuleBase
+from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.entries import Action
 from advisor.rulebase.kinds import Injury
-from advisor.rulebase.load import RuleBase, conditions_of
+from advisor.rulebase.references import conditions_of
 from advisor.rulebase.remarks import Remark, fault
 from advisor.wording.numbers import exact
 
@@ -72,7 +74,7 @@ def deciding_limits(base: RuleBase) -> dict[str, str]:
 def _limits_of(entry: Any, base: RuleBase, seen: set[str]) -> Iterator[str]:
     """Limits in an entry's conditions, and in those of the findings they rest on."""
     for later, condition in conditions_of(entry):
-        for leaf in conditions.leaves(conditions.read(condition, base.names, later=later)):
+        for leaf in conditions.leaves(read_condition(condition, base.names, later=later)):
             if leaf.limit:
                 yield leaf.limit
             if leaf.kind == "finding" and leaf.name not in seen:

@@ -6,9 +6,10 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from advisor.rulebase import conditions
+from advisor.rulebase.base import RuleBase
+from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.entries import Action, Rule
 from advisor.rulebase.implied import Branches, implies
-from advisor.rulebase.load import RuleBase
 from advisor.rulebase.remarks import Remark, fault, remark
 
 Told = tuple[Rule, Branches]
@@ -18,7 +19,7 @@ def pair_remarks(base: RuleBase) -> Iterator[Remark]:
     """Remarks on pairs of rules and pairs of actions."""
     by_cause: dict[str, list[Told]] = defaultdict(list)
     for rule in base.rules.values():
-        branches = conditions.branches(conditions.read(rule.when, base.names))
+        branches = conditions.branches(read_condition(rule.when, base.names))
         by_cause[rule.supports or rule.opposes or ""].append((rule, branches))
     for told in by_cause.values():
         for at, one in enumerate(told):
@@ -89,11 +90,11 @@ def _self_defeating(action: Action, base: RuleBase) -> Iterator[Remark]:
         (conditions.Leaf("standing", cause, ">=", level),) for cause in action.needed_for
     ]
     if action.when is not None:
-        calls += conditions.branches(conditions.read(action.when, names, later=True))
+        calls += conditions.branches(read_condition(action.when, names, later=True))
     if not calls:
         return  # that nothing proposes it is said elsewhere
     if action.requires is not None:
-        required = conditions.read(action.requires, names, later=True)
+        required = read_condition(action.requires, names, later=True)
         wanted = conditions.Any_(tuple(conditions.All(branch) for branch in calls))
         try:
             calls = list(conditions.branches(conditions.All((wanted, required))))
@@ -101,6 +102,6 @@ def _self_defeating(action: Action, base: RuleBase) -> Iterator[Remark]:
             yield fault("action", action, "what it requires contradicts what calls for it")
             return
     for forbid in action.forbidden:
-        against = conditions.branches(conditions.read(forbid.when, names, later=True))
+        against = conditions.branches(read_condition(forbid.when, names, later=True))
         if implies(calls, against):
             yield fault("action", action, f"forbidden whenever it is called for: {forbid.because}")

@@ -17,8 +17,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import get_args
 
+from advisor.rulebase.base import RuleBase
 from advisor.rulebase.entries import Rule, Strength
-from advisor.rulebase.load import RuleBase
 from advisor.rulebase.remarks import Remark, fault
 from advisor.rulebase.works import ANY_KIND, Citation
 

@@ -15,13 +15,14 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from advisor.rulebase import conditions
+from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.conditions import STANDINGS, All, Any_, Leaf, Node
 from advisor.rulebase.engine import CompiledRule, Fact, Test
 from advisor.rulebase.entries import Strength
 from advisor.rulebase.kept import Kept, as_line
 
 if TYPE_CHECKING:
-    from advisor.rulebase.load import RuleBase
+    from advisor.rulebase.base import RuleBase
 
 
 class Bearing(NamedTuple):
@@ -153,19 +154,19 @@ def _of_line(line: str) -> Node:
 def _nodes(base: RuleBase) -> Iterator[tuple[str, Node]]:
     names = base.names
     for finding in base.findings.values():
-        yield f"finding:{finding.id}", conditions.read(finding.when, names)
+        yield f"finding:{finding.id}", read_condition(finding.when, names)
     for rule in base.rules.values():
-        yield f"rule:{rule.id}", conditions.read(rule.when, names)
+        yield f"rule:{rule.id}", read_condition(rule.when, names)
     for action in base.actions.values():
         trigger = _trigger(action, base)
         if trigger is not None:
             yield f"action:{action.id}", trigger
         if action.requires is not None:
-            yield f"require:{action.id}", conditions.read(action.requires, names, later=True)
+            yield f"require:{action.id}", read_condition(action.requires, names, later=True)
         for at, forbid in enumerate(action.forbidden, 1):
-            yield f"forbid:{action.id}:{at}", conditions.read(forbid.when, names, later=True)
+            yield f"forbid:{action.id}:{at}", read_condition(forbid.when, names, later=True)
         if action.emergency_when is not None:
-            urgent = conditions.read(action.emergency_when, names, later=True)
+            urgent = read_condition(action.emergency_when, names, later=True)
             yield f"emergency:{action.id}", urgent
     yield from _of_the_move(base)
     for prefix, entries in (("vet", base.vet_notes), ("notice", base.notices)):
@@ -175,34 +176,34 @@ def _nodes(base: RuleBase) -> Iterator[tuple[str, Node]]:
                 yield f"{prefix}:{entry.id}", trigger
     for caution in base.cautions.values():
         if caution.when is not None:
-            yield f"caution:{caution.id}", conditions.read(caution.when, names, later=True)
+            yield f"caution:{caution.id}", read_condition(caution.when, names, later=True)
     for question in base.questions.values():
         if question.ask_when is not None:
-            yield f"ask:{question.id}", conditions.read(question.ask_when, names, later=True)
+            yield f"ask:{question.id}", read_condition(question.ask_when, names, later=True)
 
 
 def _of_the_move(base: RuleBase) -> Iterator[tuple[str, Node]]:
     """Doubts and fits come before the ranking, what calls for moves and bars them after it."""
     for doubt in base.doubts.values():
-        yield f"doubt:{doubt.id}", conditions.read(doubt.when, base.names)
+        yield f"doubt:{doubt.id}", read_condition(doubt.when, base.names)
     for fit in base.fits.values():
-        yield f"fits:{fit.id}", conditions.read(fit.fits, base.names)
+        yield f"fits:{fit.id}", read_condition(fit.fits, base.names)
         if fit.kills_when is not None:
-            yield f"kills:{fit.id}", conditions.read(fit.kills_when, base.names)
+            yield f"kills:{fit.id}", read_condition(fit.kills_when, base.names)
         for at, unfit in enumerate(fit.unfit, 1):
-            yield f"unfit:{fit.id}:{at}", conditions.read(unfit.when, base.names)
+            yield f"unfit:{fit.id}:{at}", read_condition(unfit.when, base.names)
     for move in base.moves.values():
         for at, call in enumerate(move.calls, 1):
-            yield f"call:{move.id}:{at}", conditions.read(call.when, base.names, later=True)
+            yield f"call:{move.id}:{at}", read_condition(call.when, base.names, later=True)
         for at, bar in enumerate(move.bars, 1):
-            yield f"bar:{move.id}:{at}", conditions.read(bar.when, base.names, later=True)
+            yield f"bar:{move.id}:{at}", read_condition(bar.when, base.names, later=True)
 
 
 def _trigger(entry: Any, base: RuleBase) -> Node | None:
     """Its own ``when``, or any cause it is needed for standing high enough."""
     parts: list[Node] = []
     if entry.when is not None:
-        parts.append(conditions.read(entry.when, base.names, later=True))
+        parts.append(read_condition(entry.when, base.names, later=True))
     level = STANDINGS.index(getattr(entry, "at_standing", "likely"))
     parts += [Leaf("standing", cause, ">=", level) for cause in getattr(entry, "needed_for", ())]
     if not parts:

@@ -1,23 +1,21 @@
-"""The one condition language of the rule base.
+"""The one condition of the rule base: a small tree of comparisons.
 
-A condition is read from TOML into a small tree of leaves. Negation is pushed
-to the leaves while reading, where it becomes the opposite comparison, so a
-condition never asks for the absence of a fact: what is unknown satisfies
-neither a leaf nor its negation (three-valued logic after Kleene).
+:mod:`advisor.rulebase.condition_text` reads it from TOML. Negation is pushed to the leaves,
+where it becomes the opposite comparison, so a condition never asks for the absence of a fact:
+what is unknown satisfies neither a leaf nor its negation (Kleene's strong three-valued logic:
+S. C. Kleene, Introduction to Metamathematics, 1952, section 64).
 
-From the tree come two things that must agree: the disjunction of
-conjunctions the engine runs, and a plain evaluation that the audit uses to
-say by how much a rule missed.
+From the tree come two things that must agree, as a property test says: the alternatives the
+engine runs (:func:`branches`), and a plain evaluation (:func:`evaluate`), by which the audit says
+why a rule did not fire.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, Literal, NamedTuple
-
-from advisor.wording.nearest import nearest
+from typing import Literal, NamedTuple
 
 Value = bool | int | float | str
 Op = Literal["==", "!=", "<", "<=", ">", ">="]
@@ -51,7 +49,13 @@ class ConditionFault(Exception):
 
 
 class Leaf(NamedTuple):
-    """One comparison. ``kind`` and ``name`` pick the fact, ``limit`` names the number used."""
+    """One comparison with one fact.
+
+    kind, name : the fact, such as ("value", "tank_ph"), ("low", "bag_nh3_n_mg_l") for the low end
+                 of a band, ("sign", "brown_gills"), ("known", "tank_ph") for whether it was read
+    op, value  : the comparison; numbers are in the stored unit of the quantity
+    limit      : id of the ``[[limit]]`` that the number comes from, None for one written out
+    """
 
     kind: str
     name: str
@@ -60,6 +64,7 @@ class Leaf(NamedTuple):
     limit: str | None = None
 
     def negated(self) -> Leaf:
+        """The opposite comparison: known, and it fails."""
         return Leaf(self.kind, self.name, OPPOSITE[self.op], self.value, self.limit)
 
     def holds(self, facts: Facts) -> bool | None:
@@ -72,262 +77,19 @@ class Leaf(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class All:
+    """Every part must hold."""
+
     parts: tuple[Node, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Any_:
+    """At least one part must hold."""
+
     parts: tuple[Node, ...]
 
 
 Node = Leaf | All | Any_
-
-
-class Names(NamedTuple):
-    """The words a condition may use. ``later`` allows words that exist only after ranking."""
-
-    signs: frozenset[str] = frozenset()
-    readings: frozenset[str] = frozenset()
-    computed: frozenset[str] = frozenset()
-    history: Mapping[str, tuple[str, ...] | None] = {}  # None = number
-    traits: frozenset[str] = frozenset()
-    findings: frozenset[str] = frozenset()
-    causes: frozenset[str] = frozenset()
-    limits: Mapping[str, float] = {}
-    fits: frozenset[str] = frozenset()
-    moves: frozenset[str] = frozenset()
-    doubts: frozenset[str] = frozenset()
-
-
-def read(condition: Mapping[str, Any], names: Names, *, later: bool = False) -> Node:
-    """Read a TOML condition. Raises ConditionFault with the nearest known name."""
-    return _Reader(names, later).node(condition, positive=True)
-
-
-class _Reader(NamedTuple):
-    names: Names
-    later: bool
-
-    def node(self, item: Any, positive: bool) -> Node:
-        if not isinstance(item, Mapping) or not item:
-            raise ConditionFault(
-                "a condition is a table such as { sign = ... }; found " + repr(item)
-            )
-        for word in ("all", "any", "not"):
-            if word in item:
-                if len(item) > 1:
-                    raise ConditionFault(
-                        f'"{word}" stands alone in its table; found also '
-                        + ", ".join(sorted(set(item) - {word}))
-                    )
-                return self._joined(word, item[word], positive)
-        parts = tuple(self._leaves(item))
-        node: Node = parts[0] if len(parts) == 1 else All(parts)
-        return node if positive else negate(node)
-
-    def _joined(self, word: str, inner: Any, positive: bool) -> Node:
-        if word == "not":
-            return self.node(inner, not positive)
-        if not isinstance(inner, list) or not inner:
-            raise ConditionFault(f'"{word}" holds a list of conditions and must not be empty')
-        parts = tuple(self.node(part, positive) for part in inner)
-        return All(parts) if (word == "all") == positive else Any_(parts)
-
-    def _leaves(self, item: Mapping[str, Any]) -> Iterator[Leaf | Any_]:
-        for subject in SUBJECTS:
-            if subject in item:
-                rest = {k: v for k, v in item.items() if k != subject}
-                yield from SUBJECTS[subject](self, item[subject], rest)
-                return
-        raise ConditionFault(
-            f"no subject among {', '.join(sorted(item))}; use one of " + ", ".join(SUBJECTS)
-        )
-
-    # -- subjects ---------------------------------------------------------
-
-    def sign(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._known("sign", name, self.names.signs)
-        if "looked_for" in rest:
-            yield Leaf("known", f"sign:{name}", "==", self._flag(rest, "looked_for"))
-            return
-        state = rest.pop("is", "seen")
-        self._nothing_left(rest, ("is", "looked_for"))
-        if state not in ("seen", "absent"):
-            raise ConditionFault(f'sign "{name}" is "{state}"; use "seen" or "absent"')
-        yield Leaf("sign", name, "==", state == "seen")
-
-    def reading(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._known("reading", name, self.names.readings)
-        yield from self._quantity(name, rest)
-
-    def computed(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._known("computed", name, self.names.computed)
-        yield from self._quantity(name, rest)
-
-    def history(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._known("history", name, self.names.history)
-        answers = self.names.history[name]
-        if "known" in rest:
-            yield Leaf("known", f"history:{name}", "==", self._flag(rest, "known"))
-        elif answers is None:
-            yield from self._quantity(name, rest, kind="history")
-        elif "is_any" in rest:
-            wanted = rest.pop("is_any")
-            self._nothing_left(rest, ("is_any",))
-            yield Any_(tuple(self._answer(name, word, answers) for word in wanted))
-        else:
-            word = rest.pop("is", "yes")
-            self._nothing_left(rest, ("is", "is_any", "known"))
-            yield self._answer(name, word, answers)
-
-    def trait(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._known("trait", name, self.names.traits)
-        yield Leaf("trait", name, "==", self._flag(rest, "is") if rest else True)
-
-    def finding(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._known("finding", name, self.names.findings)
-        self._nothing_left(rest, ())
-        yield Leaf("finding", name, "==", True)
-
-    def phase(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._known("phase", name, PHASES)
-        self._nothing_left(rest, ())
-        yield Leaf("phase", "phase", "==", name)
-
-    def place(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._known("place", name, PLACES)
-        self._nothing_left(rest, ())
-        yield Leaf("place", "place", "==", name)
-
-    def fit(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._only_later("fit")
-        self._known("fit", name, self.names.fits)
-        words = rest.pop("is_any", None) or [rest.pop("is", "fit")]
-        self._nothing_left(rest, ("is", "is_any"))
-        for word in words:
-            self._known("state of fit", word, FITS)
-        yield Any_(tuple(Leaf("fit", name, "==", word) for word in words))
-
-    def doubt(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._only_later("doubt")
-        self._known("doubt", name, self.names.doubts)
-        self._nothing_left(rest, ())
-        yield Leaf("doubt", name, "==", True)
-
-    def move(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._only_later("move")
-        self._known("move", name, self.names.moves)
-        self._nothing_left(rest, ())
-        yield Leaf("move", "move", "==", name)
-
-    def standing(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._only_later("standing")
-        self._known("cause", name, self.names.causes)
-        for word in list(rest):
-            if word not in ("at_least", "at_most") or rest[word] not in STANDINGS:
-                raise ConditionFault(
-                    f'standing of "{name}": use at_least or at_most with one of '
-                    + ", ".join(STANDINGS)
-                )
-            yield Leaf("standing", name, OPERATORS[word], STANDINGS.index(rest[word]))
-        if not rest:
-            raise ConditionFault(f'standing of "{name}" lacks at_least or at_most')
-
-    def first(self, name: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._only_later("first")
-        self._known("cause", name, self.names.causes)
-        yield Leaf("first", name, "==", self._flag(rest, "is") if rest else True)
-
-    def not_enough(self, value: Any, rest: dict[str, Any]) -> Iterator[Leaf | Any_]:
-        self._only_later("not_enough")
-        self._nothing_left(rest, ())
-        yield Leaf("not_enough", "not_enough", "==", bool(value))
-
-    # -- pieces -----------------------------------------------------------
-
-    def _quantity(self, name: str, rest: dict[str, Any], kind: str = "value") -> Iterator[Leaf]:
-        if "measured" in rest:
-            yield Leaf("known", name, "==", self._flag(rest, "measured"))
-            return
-        if not rest:
-            raise ConditionFault(f'"{name}" lacks a comparison such as above or at_least')
-        for word, bound in rest.items():
-            band, _, plain = word.partition("_")
-            operator = OPERATORS.get(plain if band in BANDS else word)
-            if operator is None:
-                raise ConditionFault(
-                    _unlike(
-                        f'"{name}": no comparison "{word}"',
-                        word,
-                        [*OPERATORS, *(f"{b}_{o}" for b in BANDS for o in OPERATORS)],
-                    )
-                )
-            part = BANDS[band][operator] if band in BANDS and kind == "value" else kind
-            number, limit = self._number(name, bound)
-            yield Leaf(part, name, operator, number, limit)
-
-    def _number(self, name: str, bound: Any) -> tuple[float, str | None]:
-        if isinstance(bound, str):
-            self._known("limit", bound, self.names.limits)
-            return float(self.names.limits[bound]), bound
-        if isinstance(bound, bool) or not isinstance(bound, (int, float)):
-            raise ConditionFault(f'"{name}" is compared with {bound!r}; use a number or a limit')
-        return float(bound), None
-
-    def _answer(self, name: str, word: Any, answers: tuple[str, ...]) -> Leaf:
-        if word not in answers:
-            raise ConditionFault(
-                _unlike(f'history "{name}" has no answer "{word}"', str(word), answers)
-            )
-        return Leaf("history", name, "==", word)
-
-    def _flag(self, rest: dict[str, Any], word: str) -> bool:
-        value = rest.pop(word, None)
-        self._nothing_left(rest, (word,))
-        if not isinstance(value, bool):
-            raise ConditionFault(f'"{word}" is true or false')
-        return value
-
-    def _known(self, what: str, name: Any, names: Iterable[str]) -> None:
-        if not isinstance(name, str) or name not in names:
-            raise ConditionFault(_unlike(f'no {what} "{name}"', str(name), names))
-
-    def _nothing_left(self, rest: Mapping[str, Any], allowed: tuple[str, ...]) -> None:
-        left = sorted(set(rest) - set(allowed))
-        if left:
-            raise ConditionFault(
-                f"unknown word {left[0]!r} in a condition; allowed here: "
-                + (", ".join(allowed) or "nothing more")
-            )
-
-    def _only_later(self, word: str) -> None:
-        if not self.later:
-            raise ConditionFault(
-                f'"{word}" is known only after ranking; use it in actions, '
-                "cautions, notices and vet notes"
-            )
-
-
-SUBJECTS = {
-    "sign": _Reader.sign,
-    "reading": _Reader.reading,
-    "computed": _Reader.computed,
-    "history": _Reader.history,
-    "trait": _Reader.trait,
-    "finding": _Reader.finding,
-    "phase": _Reader.phase,
-    "place": _Reader.place,
-    "fit": _Reader.fit,
-    "move": _Reader.move,
-    "doubt": _Reader.doubt,
-    "standing": _Reader.standing,
-    "first": _Reader.first,
-    "not_enough": _Reader.not_enough,
-}
-
-
-def _unlike(sentence: str, word: str, names: Iterable[str]) -> str:
-    return f"{sentence}{nearest(word, names)}"
 
 
 def _compare(known: Value, op: Op, value: Value) -> bool:
@@ -340,7 +102,11 @@ def _compare(known: Value, op: Op, value: Value) -> bool:
 
 
 def negate(node: Node) -> Node:
-    """The strong negation: known, and the comparison fails."""
+    """The strong negation: true where ``node`` is surely false, unknown where it is unknown.
+
+    >>> negate(Leaf("value", "tank_ph", "<", 6.0))
+    Leaf(kind='value', name='tank_ph', op='>=', value=6.0, limit=None)
+    """
     if isinstance(node, Leaf):
         return node.negated()
     parts = tuple(negate(part) for part in node.parts)
@@ -357,7 +123,14 @@ def leaves(node: Node) -> Iterator[Leaf]:
 
 
 def evaluate(node: Node, facts: Facts) -> bool | None:
-    """Plain three-valued evaluation: True, False, or None for not enough known."""
+    """Plain three-valued evaluation: True, False, or None where not enough is known.
+
+    facts : value by (kind, name), in stored units; what is absent is unknown, never "no"
+
+    >>> evaluate(All((Leaf("value", "tank_ph", "<", 6.0), Leaf("sign", "dead", "==", True))),
+    ...          {("value", "tank_ph"): 7.0}) is False
+    True
+    """
     if isinstance(node, Leaf):
         return node.holds(facts)
     results = [evaluate(part, facts) for part in node.parts]
@@ -370,6 +143,8 @@ def evaluate(node: Node, facts: Facts) -> bool | None:
 def branches(node: Node) -> tuple[tuple[Leaf, ...], ...]:
     """The condition as alternatives, each a conjunction; impossible ones are dropped.
 
+    At most MAX_BRANCHES alternatives of at most MAX_LEAVES comparisons each: what durable-rules
+    joins. Possible means that one set of values meets all comparisons; chemistry is not asked.
     Raises ConditionFault when nothing possible is left or the limits are passed.
     """
     kept: list[tuple[Leaf, ...]] = []

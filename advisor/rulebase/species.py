@@ -12,7 +12,7 @@ from advisor.rulebase.kinds import Group, Injury, InjuryName, Species
 from advisor.wording.nearest import near_words
 
 if TYPE_CHECKING:
-    from advisor.rulebase.load import RuleBase
+    from advisor.rulebase.base import RuleBase
 
 FALLBACK_GROUP = "unknown_fish"
 

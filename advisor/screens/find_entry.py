@@ -6,7 +6,7 @@ from typing import Any
 
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from advisor.rulebase.load import KINDS
+from advisor.rulebase.base import KINDS
 from advisor.rulebase.species import could_be, find_species, kin_group
 from advisor.wording.nearest import nearest
 

@@ -6,9 +6,10 @@ from typing import Any
 
 from rich.console import Console
 
-from advisor.rulebase import RuleBase, conditions
+from advisor.rulebase import RuleBase
+from advisor.rulebase.base import GROUNDS
+from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.entries import Citation
-from advisor.rulebase.load import GROUNDS
 from advisor.screens.condition_words import condition_words
 from advisor.screens.show_sources import show_source
 from advisor.wording.layout import hanging, styled
@@ -57,11 +58,11 @@ def show_entry(kind: str, entry: Any, base: RuleBase, console: Console) -> None:
     for name, lead in WHEN.items():
         condition = getattr(entry, name, None)
         if isinstance(condition, dict) and condition:
-            said = condition_words(conditions.read(condition, base.names, later=True), base)
+            said = condition_words(read_condition(condition, base.names, later=True), base)
             hanging(f"  {lead}: ", styled(said), console)
     for name in GROUNDS:
         for ground in getattr(entry, name, ()):
-            said = condition_words(conditions.read(ground.when, base.names, later=True), base)
+            said = condition_words(read_condition(ground.when, base.names, later=True), base)
             hanging(f"  {WORDS.get(name, name)}: ", styled(ground.because), console)
             hanging("    when: ", styled(said), console)
             proof = getattr(ground, "proof", "")
@@ -92,7 +93,7 @@ def _cause_rules(cause: str, base: RuleBase, console: Console) -> None:
         mine = [rule for rule in base.rules.values() if getattr(rule, pick) == cause]
         console.print(styled(f" {word}:", "bold"))
         for rule in mine:
-            node = conditions.read(rule.when, base.names)
+            node = read_condition(rule.when, base.names)
             console.print(styled(f"  {rule.id} ({rule.strength}): {condition_words(node, base)}"))
     actions = [a for a in base.actions.values() if cause in a.needed_for]
     console.print(styled(" actions: ", "bold") + styled(", ".join(a.id for a in actions)))

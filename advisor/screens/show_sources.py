@@ -9,7 +9,7 @@ from typing import Any
 from rich.console import Console
 
 from advisor.rulebase import RuleBase
-from advisor.rulebase.load import GROUNDS, KINDS
+from advisor.rulebase.base import GROUNDS, KINDS
 from advisor.rulebase.works import Citation, Source
 from advisor.wording.layout import hanging, styled
 from advisor.wording.names import BASIS, SHOWS, passage_words

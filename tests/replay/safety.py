@@ -33,6 +33,7 @@ from advisor.advice.facts.sheet import lots_of
 from advisor.advice.results import LotResult
 from advisor.case import Case
 from advisor.rulebase import RuleBase, conditions
+from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.conditions import Value
 from tests.replay.deliveries import delivery
 
@@ -78,7 +79,7 @@ def _node(when: dict[str, Any], base: RuleBase, name: str) -> conditions.Node:
     """A condition as its entry states it, read once for each rule base."""
     key = (base.fingerprint, name)
     if key not in _nodes:
-        _nodes[key] = conditions.read(when, base.names, later=not name.startswith("finding"))
+        _nodes[key] = read_condition(when, base.names, later=not name.startswith("finding"))
     return _nodes[key]
 
 

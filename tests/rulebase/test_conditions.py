@@ -12,17 +12,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from advisor.rulebase.condition_text import Names, read_condition
 from advisor.rulebase.conditions import (
     NUMBERS,
     ConditionFault,
     Facts,
-    Names,
     Node,
     branches,
     evaluate,
     leaves,
     negate,
-    read,
 )
 
 NAMES = Names(
@@ -91,7 +90,7 @@ def holds(node: Node, facts: Facts) -> bool:
 @settings(max_examples=1500)
 @given(conditions_, fact_sets())
 def test_negation_is_kleenes(table: dict[str, Any], facts: Facts) -> None:
-    node = read(table, NAMES)
+    node = read_condition(table, NAMES)
     value = evaluate(node, facts)
     expected = None if value is None else not value
     assert evaluate(negate(node), facts) is expected
@@ -101,7 +100,7 @@ def test_negation_is_kleenes(table: dict[str, Any], facts: Facts) -> None:
 @settings(max_examples=1500)
 @given(conditions_, fact_sets())
 def test_branches_hold_exactly_when_the_condition_does(table: dict[str, Any], facts: Facts) -> None:
-    node = read(table, NAMES)
+    node = read_condition(table, NAMES)
     try:
         alternatives = branches(node)
     except ConditionFault:
@@ -116,7 +115,7 @@ def test_branches_hold_exactly_when_the_condition_does(table: dict[str, Any], fa
 def test_knowing_more_never_takes_back_what_was_decided(
     table: dict[str, Any], facts: Facts
 ) -> None:
-    node = read(table, NAMES)
+    node = read_condition(table, NAMES)
     for missing in list(facts):
         fewer = {key: value for key, value in facts.items() if key != missing}
         before = evaluate(node, fewer)
@@ -139,20 +138,20 @@ def test_knowing_more_never_takes_back_what_was_decided(
 )
 def test_faults_name_the_word_and_the_nearest(table: dict[str, Any], says: str) -> None:
     with pytest.raises(ConditionFault) as caught:
-        read(table, NAMES)
+        read_condition(table, NAMES)
     assert says in str(caught.value)
 
 
 def test_contradictions_are_refused() -> None:
-    node = read({"reading": "tank_ph", "below": 3, "above": 4}, NAMES)
+    node = read_condition({"reading": "tank_ph", "below": 3, "above": 4}, NAMES)
     with pytest.raises(ConditionFault, match="contradict"):
         branches(node)
-    touching = read({"reading": "tank_ph", "at_least": 3, "at_most": 3}, NAMES)
+    touching = read_condition({"reading": "tank_ph", "at_least": 3, "at_most": 3}, NAMES)
     assert len(branches(touching)) == 1
 
 
 def test_a_limit_keeps_its_name() -> None:
-    node = read({"reading": "tank_do_mg_l", "below": "low_do"}, NAMES)
+    node = read_condition({"reading": "tank_do_mg_l", "below": "low_do"}, NAMES)
     (leaf,) = leaves(node)
     assert (leaf.limit, leaf.value) == ("low_do", 2.0)
 
@@ -160,7 +159,7 @@ def test_a_limit_keeps_its_name() -> None:
 def test_banded_words_ask_the_right_end() -> None:
     kinds = {}
     for word in ("surely_above", "possibly_above", "surely_below", "possibly_below", "above"):
-        (leaf,) = leaves(read({"reading": "tank_ph", word: 7}, NAMES))
+        (leaf,) = leaves(read_condition({"reading": "tank_ph", word: 7}, NAMES))
         kinds[word] = leaf.kind
     assert kinds == {
         "surely_above": "low",

@@ -11,9 +11,10 @@ from advisor.advice.assess import Reasoner, assess
 from advisor.case import load_case
 from advisor.rulebase import RuleBase, default_folder, load_rulebase
 from advisor.rulebase import kept as kept_room
+from advisor.rulebase.base import KINDS
 from advisor.rulebase.compiled import compile_rules
 from advisor.rulebase.kept import FORGET_S
-from advisor.rulebase.load import KINDS, kept_differs
+from advisor.rulebase.load import kept_differs
 
 CASES = Path(__file__).parents[2] / "cases"
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.check import check
+from advisor.rulebase.condition_text import read_condition
 
 
 def test_the_checker_finds_no_fault(base: RuleBase) -> None:
@@ -14,7 +15,7 @@ def test_leaving_alone_is_barred_by_every_cause_that_calls_for_a_deed(base: Rule
     barring = {
         leaf.name
         for forbid in base.actions["leave_alone"].forbidden
-        for leaf in conditions.leaves(conditions.read(forbid.when, base.names, later=True))
+        for leaf in conditions.leaves(read_condition(forbid.when, base.names, later=True))
         if leaf.kind == "standing"
     }
     assert barring == {c.id for c in base.causes.values() if c.direction != "leave_alone"}
@@ -24,7 +25,7 @@ def test_leaving_alone_needs_a_cause_that_wants_rest_to_stand_first(base: RuleBa
     first = {
         leaf.name
         for forbid in base.actions["leave_alone"].forbidden
-        for leaf in conditions.leaves(conditions.read(forbid.when, base.names, later=True))
+        for leaf in conditions.leaves(read_condition(forbid.when, base.names, later=True))
         if leaf.kind == "first"
     }
     assert first == {c.id for c in base.causes.values() if c.direction == "leave_alone"}
@@ -47,7 +48,7 @@ def test_steps_for_fresh_water_say_so(base: RuleBase) -> None:
 def _leaves_with_findings(base: RuleBase, condition: object) -> list[conditions.Leaf]:
     assert isinstance(condition, dict)
     found = []
-    for leaf in conditions.leaves(conditions.read(condition, base.names, later=True)):
+    for leaf in conditions.leaves(read_condition(condition, base.names, later=True)):
         found.append(leaf)
         if leaf.kind == "finding":
             found += _leaves_with_findings(base, dict(base.findings[leaf.name].when))

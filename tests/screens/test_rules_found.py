@@ -7,7 +7,7 @@ import re
 import pytest
 
 from advisor.rulebase import RuleBase
-from advisor.rulebase.load import KINDS
+from advisor.rulebase.base import KINDS
 from advisor.screens.app import main
 
 FOUND = {

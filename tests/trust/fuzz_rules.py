@@ -34,9 +34,9 @@ from advisor.advice.assess import Reasoner, assess
 from advisor.case import Case, loads_case
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.rulebase import RuleBase, load_rulebase
+from advisor.rulebase.base import KINDS
 from advisor.rulebase.check import check
 from advisor.rulebase.engine import limits_exceeded
-from advisor.rulebase.load import KINDS
 from advisor.screens.show_assessment import show
 from advisor.screens.show_entry import show_entry
 from tests.case import fuzz as cases

@@ -9,7 +9,9 @@ from typing import Any
 import tomli_w
 
 from advisor.rulebase import RuleBase, conditions
-from advisor.rulebase.load import KINDS, conditions_of
+from advisor.rulebase.base import KINDS
+from advisor.rulebase.condition_text import read_condition
+from advisor.rulebase.references import conditions_of
 
 #: What the sample is grown from; everything these name comes along.
 CAUSE, RULES = "nitrite", 10
@@ -91,7 +93,7 @@ def _named_by(kind: str, entry: Any, base: RuleBase) -> Iterator[tuple[str, str]
     if amount := getattr(entry, "amount", None):
         yield from (("quantity", name) for name in amount.given.values() if isinstance(name, str))
     for later, condition in conditions_of(entry):
-        for leaf in conditions.leaves(conditions.read(condition, base.names, later=later)):
+        for leaf in conditions.leaves(read_condition(condition, base.names, later=later)):
             what, _, name = leaf.name.rpartition(":")
             plain = {"standing": "cause", "first": "cause"}.get(leaf.kind, what or leaf.kind)
             yield (plain if plain in KINDS else "quantity"), name

@@ -148,7 +148,7 @@ def _tell_dead(dead: Silent, console: Console, remarks: bool) -> None:
 def _overview(base: RuleBase, console: Console, *, as_json: bool) -> int:
     import json
 
-    from advisor.rulebase.load import KINDS
+    from advisor.rulebase.base import KINDS
     from advisor.wording.layout import styled
 
     counts = {kind: len(getattr(base, attribute)) for kind, (_, attribute) in KINDS.items()}

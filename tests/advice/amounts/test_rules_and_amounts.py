@@ -10,6 +10,7 @@ import pytest
 
 from advisor.advice.amounts import unknown_names
 from advisor.rulebase import RuleBase, conditions
+from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.conditions import Facts
 
 #: Substances under prescription or other rules in at least one country. An action names none.
@@ -26,10 +27,10 @@ def holds(base: RuleBase, condition: Mapping[str, Any], told: Facts) -> bool:
     facts = dict(told)
     for _ in range(6):  # findings rest on findings, a few deep
         for finding in base.findings.values():
-            node = conditions.read(finding.when, base.names)
+            node = read_condition(finding.when, base.names)
             if (result := conditions.evaluate(node, facts)) is not None:
                 facts[("finding", finding.id)] = result
-    return conditions.evaluate(conditions.read(condition, base.names, later=True), facts) is True
+    return conditions.evaluate(read_condition(condition, base.names, later=True), facts) is True
 
 
 def history(**answers: str) -> dict[tuple[str, str], Any]:
