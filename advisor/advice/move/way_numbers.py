@@ -13,12 +13,10 @@ from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.move.cost_of_ways import COMPUTED_AS
 from advisor.bag.banded import Amount, Band
 from advisor.bag.inputs import TankWater
+from advisor.bag.tank_told import Tank, tank_water
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-
-#: A tank of which the volume is not told [L]; it matters only for pouring bag water in.
-_ANY_TANK_L = 200.0
 
 
 class WayNumbers(NamedTuple):
@@ -77,23 +75,28 @@ def ways_in_numbers(case: Case, sheet: FactSheet, base: RuleBase) -> tuple[WayNu
 
 def tank_of(sheet: FactSheet) -> TankWater | None:
     """The tank in the simulation's terms; None without temperature or alkalinity."""
-    temperature = amount_of(sheet, "tank_temperature_c")
-    alkalinity = amount_of(sheet, "tank_alkalinity_mg_l_caco3")
-    if temperature is None or alkalinity is None:
+    told = tank_told(sheet)
+    if told.temperature_c is None or told.alkalinity_mg_l_caco3 is None:
         return None
     try:
-        return TankWater(
-            volume_l=sheet.number("tank_volume_l") or _ANY_TANK_L,
-            temperature_c=temperature,
-            alkalinity_mg_l_caco3=alkalinity,
-            ph=amount_of(sheet, "tank_ph"),
-            tan_mg_l=amount_of(sheet, "tank_tan_mg_l") or 0.0,
-            do_mg_l=amount_of(sheet, "tank_do_mg_l"),
-            salinity_g_kg=amount_of(sheet, "tank_salinity_g_kg") or 0.0,
-            conductivity_us_cm=amount_of(sheet, "tank_conductivity_us_cm"),
-        )
+        return tank_water(told, 0.0)[0]
     except AdvisorError:
         return None
+
+
+def tank_told(sheet: FactSheet) -> Tank:
+    """The tank as far as the facts tell of it."""
+    return Tank(
+        volume_l=sheet.number("tank_volume_l"),
+        temperature_c=amount_of(sheet, "tank_temperature_c"),
+        ph=amount_of(sheet, "tank_ph"),
+        alkalinity_mg_l_caco3=amount_of(sheet, "tank_alkalinity_mg_l_caco3"),
+        tan_mg_l=amount_of(sheet, "tank_tan_mg_l"),
+        nitrite_mg_l=amount_of(sheet, "tank_nitrite_mg_l"),
+        do_mg_l=amount_of(sheet, "tank_do_mg_l"),
+        salinity_g_kg=amount_of(sheet, "tank_salinity_g_kg"),
+        conductivity_us_cm=amount_of(sheet, "tank_conductivity_us_cm"),
+    )
 
 
 def amount_of(sheet: FactSheet, name: str) -> Amount | None:

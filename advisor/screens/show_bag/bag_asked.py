@@ -8,33 +8,11 @@ from dataclasses import dataclass, field
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.results import MoveResult
 from advisor.bag.banded import Amount, Band
-from advisor.bag.inputs import Measured, SealedBag, TankWater
+from advisor.bag.inputs import Measured, SealedBag
+from advisor.bag.tank_told import Tank
 from advisor.errors import AdvisorError
 from advisor.rulebase.species import Kind
 from advisor.units import Quantity
-from advisor.wording.numbers import exact
-
-#: Volume taken for a tank whose size is not known [L]; it matters only to pouring bag water in.
-ANY_TANK_L = 1000.0
-
-
-@dataclass(frozen=True)
-class Tank:
-    """The receiving water as far as it is known; None is unknown.
-
-    filter : "cycled", "part" or "new", None unknown
-    """
-
-    volume_l: float | None = None
-    temperature_c: Amount | None = None
-    ph: Amount | None = None
-    alkalinity_mg_l_caco3: Amount | None = None
-    tan_mg_l: Amount | None = None
-    nitrite_mg_l: Amount | None = None
-    do_mg_l: Amount | None = None
-    salinity_g_kg: Amount | None = None
-    conductivity_us_cm: Amount | None = None
-    filter: str | None = None
 
 
 @dataclass(frozen=True)
@@ -86,55 +64,6 @@ def amount(found: Quantity | None) -> Amount | None:
     if found.low == found.high:
         return found.value
     return Band(found.value, found.low, found.high)
-
-
-def tank_water(tank: Tank, salinity_g_kg: Amount) -> tuple[TankWater, tuple[str, ...]]:
-    """The tank for the simulation, and what had to be taken for granted, in words.
-
-    salinity_g_kg : of the bag, taken for a tank whose salinity is not known
-
-    Raises AdvisorError for an impossible tank.
-    """
-    from advisor.bag import defaults
-    from advisor.water.seawater import SEA_FROM_G_KG
-
-    taken = []
-
-    def known_or(given: Amount | None, usual: object, what: str, unit: str) -> Amount:
-        if given is not None:
-            return given
-        value, low, high = (getattr(usual, end) for end in ("value", "low", "high"))
-        taken.append(f"{what} {exact(value)} {unit} ({exact(low)} to {exact(high)})")
-        return Band(value, low, high)
-
-    sea = _middle(salinity_g_kg) > SEA_FROM_G_KG
-    alkalinity = defaults.START_ALKALINITY_SEA if sea else defaults.START_ALKALINITY
-    try:
-        water = TankWater(
-            volume_l=ANY_TANK_L if tank.volume_l is None else tank.volume_l,
-            temperature_c=known_or(
-                tank.temperature_c, defaults.START_TEMPERATURE, "temperature", "°C"
-            ),
-            alkalinity_mg_l_caco3=known_or(
-                tank.alkalinity_mg_l_caco3, alkalinity, "alkalinity", "mg/L as CaCO3"
-            ),
-            ph=tank.ph,
-            tan_mg_l=tank.tan_mg_l or 0.0,
-            do_mg_l=tank.do_mg_l,
-            salinity_g_kg=salinity_g_kg if tank.salinity_g_kg is None else tank.salinity_g_kg,
-            conductivity_us_cm=tank.conductivity_us_cm,
-        )
-    except AdvisorError as fault:
-        raise in_flags(fault, TANK_FLAGS) from None
-    if tank.ph is None:
-        taken.append("pH in balance with room air")
-    if tank.tan_mg_l is None:
-        taken.append("no ammonia in it")
-    return water, tuple(taken)
-
-
-def _middle(amount: Amount) -> float:
-    return amount.value if isinstance(amount, Band) else amount
 
 
 #: Field of the simulation's inputs -> the flag a person typed.

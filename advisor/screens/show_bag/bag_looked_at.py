@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from advisor.advice.facts.forecast import GILL_LIMIT, SAMPLES, sealed_forecast
 from advisor.advice.move.cost_of_ways import (
+    COMPUTED_AS,
     TEMPERATURE_GAP_LIMIT,
     ChosenWay,
     Slow,
@@ -18,8 +19,10 @@ from advisor.advice.move.cost_of_ways import (
 from advisor.advice.move.order import limit_of
 from advisor.bag.banded import Amount, centre
 from advisor.bag.inputs import TankWater
+from advisor.bag.tank_told import tank_water
+from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from advisor.screens.show_bag.bag_asked import BagAsked, tank_water
+from advisor.screens.show_bag.bag_asked import TANK_FLAGS, BagAsked, in_flags
 from advisor.wording.numbers import exact
 
 if TYPE_CHECKING:
@@ -29,10 +32,6 @@ if TYPE_CHECKING:
 _USUAL_WATER_L = 2.5
 #: The longest floating that is tried [min].
 _LONGEST_FLOAT_MIN = 110.0
-
-
-#: Moves of the rule base that are one of the ways compared here.
-MOVES = {"open_and_net_over": "netted", "float": "floated", "slow_change": "dripped"}
 
 
 @dataclass(frozen=True)
@@ -63,7 +62,8 @@ class BagView:
     def chosen(self) -> str | None:
         """The way to mark: the assessment's, where there is one; else the one that costs least."""
         if self.asked.move is not None:
-            return MOVES.get(self.asked.move.chosen)
+            name = COMPUTED_AS.get(self.asked.move.chosen, "")
+            return None if self.opening(name) is None else name
         return None if self.slow is not None or self.choice is None else self.choice.name
 
     def opening(self, name: str) -> OpeningResult | None:
@@ -90,7 +90,10 @@ def look(asked: BagAsked, base: RuleBase) -> BagView:
         given = asked.measured.temperature_c
         bag_c = centre(given) if given is not None else 24.0
         start = asked.measured
-    tank, taken = tank_water(asked.tank, salinity)
+    try:
+        tank, taken = tank_water(asked.tank, salinity)
+    except AdvisorError as fault:
+        raise in_flags(fault, TANK_FLAGS) from None
     gap_limit = limit_of(base, TEMPERATURE_GAP_LIMIT)
     float_time = _float(asked, bag_c, tank, gap_limit)
     openings = compare_openings(

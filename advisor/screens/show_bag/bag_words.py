@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from advisor.advice.move.cost_of_ways import COMPUTED_AS
 from advisor.bag.banded import Band
 from advisor.bag.outcomes import SealedForecast
-from advisor.screens.show_bag.bag_looked_at import MOVES, BagView
+from advisor.screens.show_bag.bag_looked_at import BagView
 from advisor.screens.show_water.answer import amount
 from advisor.wording.numbers import exact, fixed, short
 
@@ -113,7 +114,10 @@ def why(view: BagView) -> str:
         return ""
     if view.asked.move is not None:
         barred_ways = [way for way in view.asked.move.ways if way.state == "barred"]
-        not_now = sorted(barred_ways, key=lambda way: way.move not in MOVES)[:MOST_BARRED]
+        compared = {opening.name for opening in view.openings}
+        not_now = sorted(barred_ways, key=lambda way: COMPUTED_AS.get(way.move) not in compared)[
+            :MOST_BARRED
+        ]
         return " ".join(f"Not {way.name}: {way.because}" for way in not_now)
     if view.slow is not None:
         return f"Slow change wins here: {view.slow.because}"

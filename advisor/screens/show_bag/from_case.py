@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from advisor.advice.facts.counted_facts import mass_of
 from advisor.advice.facts.forecast import measured_in_bag, sealed_bag
 from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of
 from advisor.advice.move.order import missing_for_forecast
-from advisor.bag.banded import Amount, Band
+from advisor.advice.move.way_numbers import tank_told
+from advisor.bag.banded import Band
+from advisor.bag.tank_told import Tank
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from advisor.screens.show_bag.bag_asked import BagAsked, Tank
+from advisor.screens.show_bag.bag_asked import BagAsked
 from advisor.screens.show_bag.from_flags import label_of
 from advisor.wording.nearest import nearest
 
@@ -88,25 +91,8 @@ def _asked(case: Case, sheet: FactSheet) -> BagAsked:
 
 
 def _tank(case: Case, sheet: FactSheet) -> Tank:
-    sea = bool(sheet.kind and "marine" in sheet.kind.traits)
-    salinity = _amount(sheet, "tank_salinity_g_kg")
-    return Tank(
-        volume_l=case.receiving.volume_l,
-        temperature_c=_amount(sheet, "tank_temperature_c"),
-        ph=_amount(sheet, "tank_ph"),
-        alkalinity_mg_l_caco3=_amount(sheet, "tank_alkalinity_mg_l_caco3"),
-        tan_mg_l=_amount(sheet, "tank_tan_mg_l"),
-        nitrite_mg_l=_amount(sheet, "tank_nitrite_mg_l"),
-        do_mg_l=_amount(sheet, "tank_do_mg_l"),
-        salinity_g_kg=_SEA_G_KG if salinity is None and sea else salinity,
-        conductivity_us_cm=_amount(sheet, "tank_conductivity_us_cm"),
-        filter=_FILTERS.get(case.receiving.filter or ""),
-    )
-
-
-def _amount(sheet: FactSheet, name: str) -> Amount | None:
-    record = sheet.quantity(name)
-    if record is None:
-        return None
-    low, high = record.band
-    return record.number if low == high else Band(record.number, low, high)
+    told = tank_told(sheet)
+    if told.salinity_g_kg is None and sheet.kind and "marine" in sheet.kind.traits:
+        told = replace(told, salinity_g_kg=_SEA_G_KG)
+    filter_ = _FILTERS.get(case.receiving.filter or "")
+    return replace(told, volume_l=case.receiving.volume_l, filter=filter_)

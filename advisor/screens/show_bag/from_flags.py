@@ -9,11 +9,12 @@ from advisor.advice.facts.counted_facts import mass_of
 from advisor.advice.facts.forecast import GAS_TO_WATER
 from advisor.bag.banded import Amount, Band
 from advisor.bag.inputs import Gas, Measured, SealedBag, TemperaturePath
+from advisor.bag.tank_told import Tank
 from advisor.case import Lot
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind, kind_of, similar_species
-from advisor.screens.show_bag.bag_asked import BagAsked, Later, Tank, amount, in_flags
+from advisor.screens.show_bag.bag_asked import BagAsked, Later, amount, in_flags
 from advisor.screens.show_water.typed_values import is_said_unknown, read_kit, read_value
 from advisor.units import Quantity
 from advisor.units.kits import Kit
