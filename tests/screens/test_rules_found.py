@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import re
+from collections import Counter
 
 import pytest
 
@@ -59,3 +61,31 @@ def test_every_entry_can_be_shown(base: RuleBase, capsys: pytest.CaptureFixture[
         for name in list(getattr(base, attribute))[:3]:
             assert main(["rules", name]) == 0, (kind, name)
     assert capsys.readouterr().out
+
+
+def test_works_are_listed_with_all_they_carry(
+    base: RuleBase, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Counted apart, from the files as text: every mention of a work in a citation."""
+    assert main(["rules", "--sources", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    mentions: Counter[str] = Counter()
+    for path in base.folder.rglob("*.toml"):
+        if path.parent.name != "passages":
+            mentions.update(re.findall(r'\bref = "([^"]+)"', path.read_text(encoding="utf-8")))
+    assert {work["id"] for work in told} == set(base.sources)
+    for work in told:
+        assert len(work["carries"]) == mentions[work["id"]], work["id"]
+        assert len(work["passages"]) == sum(p.ref == work["id"] for p in base.passages.values())
+
+
+def test_a_rule_shows_what_its_passages_say_and_where_it_goes_beyond_them(
+    base: RuleBase, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rule = next(r for r in base.rules.values() if r.stretched_to and r.exception)
+    shown = [p for p in map(base.passage, rule.source) if p is not None]
+    status, out = said(rule.id, capsys)
+    assert status == 0
+    assert f"Stretched to {rule.stretched_to}: judgement." in out
+    assert f"Stronger than its sources carry: {rule.exception}" in out
+    assert shown and all(passage.says.rstrip(".") in out for passage in shown)
