@@ -13,7 +13,7 @@ import stat
 from pathlib import Path
 from typing import Literal
 
-from advisor.case.replace import reason_of, replace_file
+from advisor.case.replace import folder_alone, reason_of, replace_file
 from advisor.errors import AdvisorError
 from advisor.wording.text import one_line
 
@@ -32,12 +32,13 @@ def write_export(path: Path, text: str, form: Form) -> None:
     """
     where = one_line(path)
     try:
-        if os.path.lexists(path) and not _is_own(path):
-            raise AdvisorError(
-                f"{where}: is there already and is not one of ours as it was written; give another "
-                "name, or move it away."
-            )
-        replace_file(path, marked(text, form))
+        with folder_alone(path.absolute().parent, where):  # two exports at once share the name
+            if os.path.lexists(path) and not _is_own(path):
+                raise AdvisorError(
+                    f"{where}: is there already and is not one of ours as it was written; give "
+                    "another name, or move it away."
+                )
+            replace_file(path, marked(text, form))
     except (OSError, ValueError) as error:
         raise AdvisorError(f"{where}: cannot be written, {reason_of(error)}.") from None
 

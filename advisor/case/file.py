@@ -10,26 +10,17 @@ from __future__ import annotations
 import errno
 import hashlib
 import os
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from advisor.case.amend import amended
 from advisor.case.model import Case
-from advisor.case.replace import reason_of, replace_file
+from advisor.case.replace import folder_alone, reason_of, replace_file
 from advisor.case.toml_text import CASE_FILE, dumps_case, loads_case
 from advisor.errors import AdvisorError
 from advisor.wording.toml_file import MOST_BYTES, decode, one_line, read_bytes
 
-try:
-    import fcntl
-except ImportError:  # not on Windows: two sessions are then told apart by the stamp alone
-    fcntl = None  # type: ignore[assignment]
-
 #: Stamp of a file that does not exist yet.
 ABSENT = "absent"
-LOCK_WAIT_S = 5.0
 
 
 class ChangedOnDisk(AdvisorError):
@@ -85,7 +76,7 @@ def save_case(
             raise IsADirectoryError(errno.EISDIR, "")
         if target.is_symlink():  # all links have been followed: this one has no end
             raise OSError(errno.ELOOP, "")
-        with _folder_alone(target.parent, where):
+        with folder_alone(target.parent, where):
             if expected_stamp is not None and stamp(target) != expected_stamp:
                 raise ChangedOnDisk(
                     f"{where}: was changed by another session since it was read; nothing was "
@@ -126,33 +117,3 @@ def _called(path: str | os.PathLike[str]) -> str:
 
 def _stamp(raw: bytes) -> str:
     return hashlib.sha256(raw).hexdigest()
-
-
-@contextmanager
-def _folder_alone(folder: Path, where: str) -> Iterator[None]:
-    """Hold the folder against other savers, so that stamp and step belong together."""
-    if fcntl is None:
-        yield
-        return
-    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-    try:
-        _lock(handle, where)
-        yield
-    finally:
-        os.close(handle)
-
-
-def _lock(handle: int, where: str) -> None:
-    until = time.monotonic() + LOCK_WAIT_S
-    while True:
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            return
-        except BlockingIOError:
-            if time.monotonic() > until:
-                raise AdvisorError(
-                    f"{where}: not saved, another program keeps this folder locked; try again"
-                ) from None
-            time.sleep(0.002)
-        except OSError:
-            return  # some network disks have no locks; the stamp still guards against most

@@ -10,8 +10,19 @@ import errno
 import hashlib
 import os
 import stat
-from contextlib import suppress
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
+
+from advisor.errors import AdvisorError
+
+try:
+    import fcntl
+except ImportError:  # not on Windows: two sessions are then told apart by the stamp alone
+    fcntl = None  # type: ignore[assignment]
+
+LOCK_WAIT_S = 5.0
 
 _REASONS = {
     errno.ENOSPC: "the disk is full",
@@ -77,3 +88,37 @@ def _flush_folder(folder: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
+
+
+@contextmanager
+def folder_alone(folder: Path, where: str) -> Iterator[None]:
+    """Hold the folder against other savers, so that stamp and step belong together."""
+    if fcntl is None:
+        yield
+        return
+    try:
+        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    except PermissionError:  # a folder one may write into and not list
+        yield
+        return
+    try:
+        _lock(handle, where)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _lock(handle: int, where: str) -> None:
+    until = time.monotonic() + LOCK_WAIT_S
+    while True:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            return
+        except BlockingIOError:
+            if time.monotonic() > until:
+                raise AdvisorError(
+                    f"{where}: not saved, another program keeps this folder locked; try again"
+                ) from None
+            time.sleep(0.002)
+        except OSError:
+            return  # some network disks have no locks; the stamp still guards against most

@@ -330,9 +330,9 @@ def test_a_locked_folder_is_waited_for_and_then_named(
 ) -> None:
     import fcntl
 
-    from advisor.case import file
+    from advisor.case import replace
 
-    monkeypatch.setattr(file, "LOCK_WAIT_S", 0.05)
+    monkeypatch.setattr(replace, "LOCK_WAIT_S", 0.05)
     holder = os.open(tmp_path, os.O_RDONLY)
     try:
         fcntl.flock(holder, fcntl.LOCK_EX)

@@ -158,9 +158,9 @@ class Running:
         return [name for match in found if match and (name := _id_of(match.group(1)))]
 
     def kept_in(self, path: Path) -> Path:
-        """The file this session says it keeps the case in."""
-        match = _ELSEWHERE.search(" ".join(" ".join(self.screen).split()))
-        return path.parent / Path(match.group(1)).name if match else path
+        """The file this session last said it keeps the case in."""
+        told = _ELSEWHERE.findall(" ".join(" ".join(self.screen).split()))
+        return path.parent / Path(told[-1]).name if told else path
 
 
 @cache

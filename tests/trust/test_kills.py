@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import random
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 
-from advisor.case import Case, loads_case
-from tests.trust.kill_sessions import Running, Told, lost, run
+from advisor.case import Case, load_case, loads_case
+from advisor.case.exports import _is_own
+from tests.trust.kill_sessions import ROOT, Running, Told, _answered, lost, run
 
 TOLD = Told(hours=30, heads=40, dead=0, tank_c=25.0, ph=7.0)
 HELD = """
@@ -51,3 +57,25 @@ def test_killed_at_random_moments_nothing_completed_is_lost() -> None:
     assert count.killed >= 4
     assert count.two_at_once == 1
     assert count.answers >= 5
+
+
+@pytest.mark.slow
+def test_three_sessions_on_one_case_and_exports_meanwhile_lose_nothing(tmp_path: Path) -> None:
+    rng = random.Random(20261127)
+    first = Running(tmp_path, Told.drawn(rng))
+    first.read_until(4)
+    first.kill()
+    (path,) = (tmp_path / "cases").glob("*.toml")
+    before = sorted(_answered(load_case(path)))
+    sessions = [Running(tmp_path, Told.drawn(rng), "--resume", str(path)) for _ in range(3)]
+    out = tmp_path / "out.csv"
+    export = [sys.executable, "-m", "advisor", "readings", str(path), "--out", str(out)]
+    exports = [subprocess.Popen(export, cwd=ROOT, stdout=subprocess.PIPE) for _ in range(3)]
+    assert [session.finish() for session in sessions] == [0, 0, 0]
+    assert [each.communicate() and each.returncode for each in exports] == [0, 0, 0]
+    assert _is_own(out) and out.stat().st_size > 0
+    places = {session.kept_in(path) for session in sessions}
+    assert len(places) > 1  # they did meet, and went on beside each other
+    for session in sessions:
+        assert list(lost(load_case(session.kept_in(path)), session, before=before)) == []
+    assert {each.name for each in (tmp_path / "cases").iterdir()} == {p.name for p in places}

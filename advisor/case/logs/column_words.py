@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 
 
 def set_of(joined: str) -> frozenset[str]:
@@ -204,6 +204,7 @@ _CONCENTRATIONS = {"mgl": "mg/L", "ppm": "mg/L", "ugl": "ug/L", "ppb": "ug/L", "
 _AMID = re.compile(r"(mg|ug)(n|no2|no3|nh3|nh4|caco3|no2n|no3n|nh4n|nh3n)l")
 
 
+@lru_cache(4096)
 def squash(text: str) -> str:
     """Lower case, no accents, nothing but letters, digits, %, ° and ‰.
 
@@ -225,6 +226,11 @@ def names() -> dict[str, tuple[str, str]]:
         for name in _listed(joined):
             found[name] = (parameter, basis)
     return found
+
+
+@cache
+def names_longest_first() -> tuple[str, ...]:
+    return tuple(sorted(names(), key=len, reverse=True))
 
 
 @cache

@@ -10,6 +10,7 @@ from advisor.case.logs.column_words import (
     is_elsewhere,
     is_harmless,
     names,
+    names_longest_first,
     roles,
     squash,
     unit_of,
@@ -20,6 +21,7 @@ _BRACKETS = re.compile(r"[\[({]([^\])}]*)[\])}]")
 _ZONE = re.compile(
     r"\b(?:utc|gmt)(?:\s*[+-]\s*\d{1,2}(?::?\d{2})?)?|(?<!\w)[+-]\d{2}:?\d{2}\b", re.I
 )
+_FIGURES = re.compile(r"[\d\s.,:/-]*\d[\d\s.,:/-]*", re.ASCII)
 _FORM = re.compile(r"[dmyhsj:/.\- ,tap]+", re.I)
 TIME_ROLES = ("moment", "date", "clock", "epoch", "elapsed", "after_receipt", "hour", "year")
 
@@ -51,6 +53,8 @@ class Heading:
 def read_heading(title: str) -> Heading:
     """What a heading means; an empty role when some word of it is not understood."""
     title = title.strip().strip("\ufeff")
+    if _FIGURES.fullmatch(title) and not _ZONE.search(title):
+        return Heading(title)  # a number or a date: most cells that are tried as a heading
     bare = _BRACKETS.sub(" ", title)
     inside = [text.strip() for text in _BRACKETS.findall(title)]
     words = [word for word in re.split(r"[\s_,;:|]+", bare) if squash(word)]
@@ -169,7 +173,7 @@ def _reading(title: str, words: list[str], inside: list[str]) -> Heading | None:
 def _run_together(title: str, bare: str, inside: list[str]) -> Heading | None:
     """A name and its unit without a space between: TempC, DOmgL, SpCuScm."""
     whole = squash(bare)
-    for name in sorted(names(), key=len, reverse=True):
+    for name in names_longest_first():
         if len(name) > 1 and whole.startswith(name) and whole != name:
             parameter, basis = names()[name]
             if unit_of(whole[len(name) :], PARAMETERS[parameter].family):

@@ -83,20 +83,29 @@ class Keeper:
     def _elsewhere(self, case: Case) -> None:
         """Another session wrote to the file: its work stays, ours goes on beside it."""
         assert self.path is not None
-        other, self.path = self.path, beside(self.path)
-        self._stamp = ABSENT
+        other = self.path
+        failed: AdvisorError | None = None
+        for _ in range(5):
+            self.path, self._stamp, failed = beside(other), ABSENT, None
+            try:
+                with unbroken():
+                    self._write(case)
+                    self._written = case
+            except ChangedOnDisk as fault:
+                failed = fault  # a third session took the name between the two steps
+                continue
+            except AdvisorError as fault:
+                failed = fault
+            break
         self.talk.say(
             f"Another session has changed {other.name} meanwhile. It is left as it is; your "
             f"answers are kept in {self.path} from here on.",
             strong=True,
         )
-        try:
-            with unbroken():
-                self._write(case)
-                self._written = case
+        if failed is None:
             self.unsaved = False
-        except AdvisorError as fault:
-            self._failed(case, fault)
+        else:
+            self._failed(case, failed)
 
     def _failed(self, case: Case, fault: AdvisorError) -> None:
         first = not self.unsaved
