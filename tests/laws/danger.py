@@ -158,7 +158,8 @@ def may_be_failing(s: Situation) -> bool:
 
 def _possible_faults(s: Situation) -> bool:
     """A figure, taken at its word, that lies beyond an injury limit; or unfit by the next water."""
-    k, w = s.kind, s.present
+    k = s.kind
+    w = s.tank if s.place == "unknown" else s.present  # where nobody said, this may be theirs
     return bool(
         (k.cold_injury_c is not None and w.read_at_most("temperature_c", k.cold_injury_c + 1))
         or (k.heat_injury_c is not None and w.read_at_least("temperature_c", k.heat_injury_c - 1))

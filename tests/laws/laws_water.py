@@ -230,6 +230,8 @@ def no_copper_with_invertebrates(s: Situation, p: Plan) -> bool:
 @law(MERCK + ": gas supersaturation")
 def no_fine_bubbles_into_too_much_gas(s: Situation, p: Plan) -> bool:
     """Water over-full of gas is splashed, not fed with fine bubbles or oxygen."""
+    if s.in_bag:  # an air stone in the tank does nothing to the gas in the bag
+        return True
     if not s.present.surely_at_least("total_gas_pressure_pct", 110):
         return True
     orders = (c.text for x in p.lines for c in x.parts if c.mood == "order")

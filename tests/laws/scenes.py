@@ -234,6 +234,7 @@ def rotten_eggs_after_stirring(s: Scene) -> None:
 def a_leaking_bag(s: Scene) -> None:
     s.close()
     s.lot["notes"] = "One bag leaks, half its water is gone."
+    s.lot["history"] = {**s.lot.get("history", {}), "bag_leaks": "yes"}  # as the session writes it
     s.seen = ["weak_response"]
 
 

@@ -229,8 +229,9 @@ def _one(data: Mapping[str, Any], lot: Mapping[str, Any], looks: list[Any], hour
     counts = _counts(eyes)
     done = " ".join(text for o in eyes for text in (*o.get("done", ()), o.get("note") or ""))
     place, since = _place(lot, eyes, hour, done)
-    if place == "unknown" and waters["tank"].readings and not waters["bag"].readings:
-        place = "tank"  # only the tank was read, and the fish are out of their bag
+    timed = lot.get("opened_at_hours") is not None or lot.get("released_at_hours") is not None
+    if place == "unknown" and waters["tank"].readings and not waters["bag"].readings and not timed:
+        place = "tank"  # only the tank was read, and no hour of opening or release gainsays it
     notes = " ".join(_notes(data, lot, eyes)).lower()
     history = data.get("history", {})
     return Situation(

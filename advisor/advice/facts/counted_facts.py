@@ -53,22 +53,25 @@ def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
             share = lot.dead_on_arrival / lot.count
             where = (f'lot "{lot.id}", dead_on_arrival', f'lot "{lot.id}", count')
             yield _told("dead_on_arrival_fraction", share, "of 1", *where)
-    at, counts = _latest(case, lot, until)
+    at, counts, own = _latest(case, lot, until)
     for name, heads in (("dead_fraction", counts.dead), ("down_fraction", counts.down)):
         band = None if heads is None else _share(heads, lot, counts)
+        if not own and heads is not None:
+            band = _share_of_all(heads, case, counts)
         if band is not None:
             of_lot = (f'lot "{lot.id}", count',) if lot.count else ()
             where = (f"observation {at}, counts", *of_lot)
             yield _told(name, 0.0, "of 1", *where)._replace(**band)
 
 
-def _latest(case: Case, lot: Lot, until: float) -> tuple[int, Counts]:
-    latest = (0, Counts())
+def _latest(case: Case, lot: Lot, until: float) -> tuple[int, Counts, bool]:
+    """The newest count, where it stands, and whether it is of this lot alone."""
+    latest = (0, Counts(), True)
     for at, look in sorted(enumerate(case.observation, 1), key=lambda pair: pair[1].at_hours):
         if look.at_hours > until or look.counts == Counts():
             continue
-        if look.lot == lot.id or (look.lot == "all" and len(case.lot) <= 1):
-            latest = (at, look.counts)
+        if look.lot in (lot.id, "all"):
+            latest = (at, look.counts, look.lot == lot.id or len(case.lot) <= 1)
     return latest
 
 
@@ -83,6 +86,18 @@ def _share(heads: int, lot: Lot, counts: Counts) -> dict[str, Any] | None:
         return {"value": share, "low": share, "high": share}
     middle = share / 2 if counts.normal is None else share
     return {"value": middle, "low": 0.0, "high": share, "note": "not every head was counted"}
+
+
+def _share_of_all(heads: int, case: Case, counts: Counts) -> dict[str, Any] | None:
+    """The share over the whole delivery; of one lot it may be none or all of them."""
+    counted = sum(each or 0 for each in (counts.normal, counts.down, counts.dead))
+    every_head = None not in (counts.normal, counts.down, counts.dead)
+    whole = counted if every_head else sum(lot.count or 0 for lot in case.lot) or counted
+    if not whole:
+        return None
+    share = min(1.0, heads / whole)
+    note = "counted over all lots together"
+    return {"value": share, "low": 0.0, "high": 1.0 if heads else 0.0, "note": note}
 
 
 def _loads(case: Case, lot: Lot, kind: Kind | None) -> Iterator[Record]:

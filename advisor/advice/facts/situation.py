@@ -103,9 +103,11 @@ def situation_of(case: Case, lot: Lot, base: RuleBase, now: float) -> Situation:
         if not stays or stays[-1].place != stay.place:
             stays.append(stay)
     if not stays:
-        return NOWHERE
+        return NOWHERE if now < _FIRST_DAY_H else Situation((Stay("tank", None, ""),))
     last = stays[-1]
-    if now >= _FIRST_DAY_H and last.place in ("closed_bag", "open_bag"):
+    told_at = told[-1].since_hours
+    lately = told_at is not None and now - told_at < _FIRST_DAY_H
+    if now >= _FIRST_DAY_H and last.place in ("closed_bag", "open_bag") and not lately:
         stays.append(Stay("tank", None, ""))  # a day has gone by since the delivery came
     return Situation(tuple(stays))
 
@@ -144,7 +146,9 @@ def _told(case: Case, lot: Lot, base: RuleBase, now: float) -> Iterator[Stay]:
 def _seen_at(look: Observation, where: str, lot: Lot, base: RuleBase) -> Iterator[Stay]:
     if look.minutes_after_opening is not None:
         opened = look.at_hours - look.minutes_after_opening / 60.0
-        yield Stay("open_bag", opened, f"{where}, minutes_after_opening")
+        released = lot.released_at_hours
+        if released is None or opened <= released:  # else water of a bag they had left was read
+            yield Stay("open_bag", opened, f"{where}, minutes_after_opening")
     elif lot.sealed != "yes" and (look.bag.ph is not None or look.bag.tan_mg_l is not None):
         yield Stay("open_bag", None, f"{where}, bag")  # read once it was open, whenever that was
     if look.tub.given():
