@@ -8,7 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from advisor.advice.doubts import doubt_facts, doubts_of, in_doubt, resting_on
+from advisor.advice.doubts import doubt_facts, doubts_of, in_doubt, of_unmet_water, resting_on
 from advisor.advice.facts.forecast import foresee_lots
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of, place_of
@@ -187,7 +187,9 @@ def _alone(
         fired = by_id(firings)
         doubts = doubts_of(fired, base)
         weak = in_doubt(firings, resting_on(doubts, sheet))
-        ranking = rank(firings, sheet.phase, base, doubted=weak)
+        unmet = of_unmet_water(firings, sheet, base)
+        heard = tuple(f for f in firings if f not in unmet)
+        ranking = rank(heard, sheet.phase, base, doubted=weak)
         fits = fits_of(fired, sheet, base)
         later.extend(standing_facts(ranking, LEVELS))
         later.extend((*fit_facts(fits, base), *doubt_facts(doubts)))

@@ -52,6 +52,21 @@ def resting_on(doubts: Iterable[DoubtResult], sheet: FactSheet) -> frozenset[str
 
 def in_doubt(firings: Iterable[Firing], names: frozenset[str]) -> frozenset[Firing]:
     """Firings that would not stand without a number in doubt, through findings too."""
+    return _resting(firings, frozenset((kind, name) for kind in NUMBERS for name in names))
+
+
+def of_unmet_water(
+    firings: Iterable[Firing], sheet: FactSheet, base: RuleBase
+) -> frozenset[Firing]:
+    """Firings that would not stand without what was said of a tank these fish have not met."""
+    if sheet.situation.has_met("tank"):
+        return frozenset()
+    told = {item.id for item in base.history.values() if item.of_tank}
+    kinds = ("history", *NUMBERS)
+    return _resting(firings, frozenset((kind, name) for kind in kinds for name in told))
+
+
+def _resting(firings: Iterable[Firing], names: frozenset[tuple[str, str]]) -> frozenset[Firing]:
     if not names:
         return frozenset()
     firings = tuple(firings)
@@ -67,11 +82,10 @@ def in_doubt(firings: Iterable[Firing], names: frozenset[str]) -> frozenset[Firi
                 findings.add(name.partition(":")[2])
 
 
-def _rests(firing: Firing, names: frozenset[str], findings: set[str]) -> bool:
+def _rests(firing: Firing, names: frozenset[tuple[str, str]], findings: set[str]) -> bool:
     if firing.rule_id.startswith("doubt:"):
         return False
     return any(
-        (fact.kind in NUMBERS and fact.name in names)
-        or (fact.kind == "finding" and fact.name in findings)
+        (fact.kind, fact.name) in names or (fact.kind == "finding" and fact.name in findings)
         for fact in firing.facts
     )

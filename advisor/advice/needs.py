@@ -39,6 +39,7 @@ _TOLD: dict[str, tuple[Item, ...]] = {
     "tank_volume_l": (("field", "receiving.volume_l"),),
     "bag_loading_g_l": (("field", "lot.bag_water_l"), _LOTS),
     "tank_loading_g_l": (("field", "receiving.volume_l"), _LOTS),
+    "lot_mass_g": (_LOTS, ("field", "lot.mass_g")),
     "tank_below_range_c": (("reading", "tank_temperature_c"), _LOTS),
     "tank_above_range_c": (("reading", "tank_temperature_c"), _LOTS),
     "bag_below_range_c": (("reading", "bag_temperature_c"), _LOTS),
@@ -46,6 +47,11 @@ _TOLD: dict[str, tuple[Item, ...]] = {
     "tank_ph_below_range": (("reading", "tank_ph"), _LOTS),
     "tank_ph_above_range": (("reading", "tank_ph"), _LOTS),
     "oxygen_hours_left": _BAG,
+    "float_past_oxygen_min": (
+        ("reading", "bag_temperature_c"),
+        ("reading", "tank_temperature_c"),
+        *_BAG,
+    ),
     "minutes_open_to_nh3_limit": _BAG,
     **{f"forecast_bag_{name}": _BAG for name in ("tan_mg_l", "co2_mg_l", "ph", "do_mg_l")},
 }

@@ -75,6 +75,8 @@ class HistoryItem(Sourced):
     field of the lot at hand, ``lot.history.x`` its own history).
     ``added`` are words of substances put into the receiving water that say yes.
     ``answers`` are the allowed words (default yes, no); ``number`` marks a number.
+    ``of_tank`` marks what is said of the tank's water: of fish that have not met it, it
+    speaks for the move alone and never for or against a cause.
     """
 
     name: Text
@@ -83,6 +85,7 @@ class HistoryItem(Sourced):
     answers: tuple[str, ...] = ("yes", "no")
     number: bool = False
     unit: str | None = None
+    of_tank: bool = False
 
 
 class QuantityEntry(Sourced):

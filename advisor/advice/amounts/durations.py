@@ -1,4 +1,4 @@
-"""Minutes, hours and days; and tubs, which are counted in litres."""
+"""Minutes, hours and days."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ FLOAT = "time afloat, bag closed"
 CHANGE = "time for the change of temperature"
 WEEKS = "time apart"
 SOFT = "soft water (rain or reverse-osmosis) in the tub"
-TUB = "tub"
 SHUT = "shut no longer than"
 PART_WAY = "first tub"
 #: A usual bag, where the size was not given [L].
@@ -107,28 +106,6 @@ def soft_water_share(
         "rest tank water"
     )
     return Worked(SOFT, litres, litres, litres, "L", working, "mixing in proportion")
-
-
-def tub_l(
-    most_g_l: float,
-    tank_loading_g_l: float | None = None,
-    volume_l: float | None = None,
-    least_l: float = 0.0,
-) -> Outcome:
-    """Least litres of an aired tub for this lot, at no more than ``most_g_l`` of fish.
-
-    least_l : smaller than this no tub is worth setting up: it cools and fouls within the hour
-    """
-    if absent := missing(TUB, tank_loading_g_l=tank_loading_g_l, volume_l=volume_l):
-        return absent
-    assert tank_loading_g_l is not None and volume_l is not None
-    fish_g = tank_loading_g_l * volume_l
-    needed = fish_g / most_g_l
-    litres = max(needed, least_l)
-    working = f"{short(fish_g, 3)} g of fish / {short(most_g_l, 3)} g/L = {short(needed, 3)} L"
-    if litres > needed:
-        working += f"; no tub under {short(least_l, 3)} L"
-    return Worked(TUB, litres, litres, litres, "L", working, "arithmetic; loading is judgement")
 
 
 def shut_hours(most_h: float, oxygen_hours_left: float | None = None) -> Outcome:

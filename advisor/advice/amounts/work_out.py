@@ -12,7 +12,7 @@ import itertools
 import math
 from collections.abc import Callable, Mapping
 
-from advisor.advice.amounts import changes, doses, durations
+from advisor.advice.amounts import changes, doses, durations, tubs
 from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.results import AmountResult, unchecked
@@ -36,7 +36,8 @@ FORMULAS: Mapping[str, Callable[..., Outcome]] = {
         durations.hours_for_change,
         durations.weeks_to_days,
         durations.soft_water_share,
-        durations.tub_l,
+        tubs.tub_l,
+        tubs.make_do_l,
         durations.shut_hours,
         durations.part_way_c,
     )
@@ -52,8 +53,8 @@ Span = tuple[float, float, float]  # value, low, high
 def work_out(amount: Amount, sheet: FactSheet) -> tuple[AmountResult, ...]:
     """The figure for one action, and what goes with it.
 
-    A water change says what it does to the temperature, a mass too small for a kitchen
-    scale how much of a stock solution holds it.
+    A water change says what it does to the temperature, a make-do tub how long it carries
+    them, a mass too small for a kitchen scale how much of a stock solution holds it.
 
     Never raises for what a case holds: a missing input, or one the chemistry
     refuses, comes back as a result without a value that says what is missing.
@@ -74,6 +75,8 @@ def work_out(amount: Amount, sheet: FactSheet) -> tuple[AmountResult, ...]:
     if isinstance(outcome, Worked):
         if outcome.label == changes.LABEL:
             results += [_result(extra) for extra in _side_effects(outcome, sheet)]
+        if amount.formula == tubs.make_do_l.__name__:
+            results.append(_result(_finite(_carries(outcome, amount, sheet))))
         if outcome.unit == "g" and 0.0 < outcome.value < doses.WEIGHABLE_G:
             results.append(_result(doses.stock_ml(outcome)))
     return tuple(results)
@@ -124,6 +127,22 @@ def _finite(outcome: Outcome) -> Outcome:
     if all(math.isfinite(number) for number in (outcome.value, outcome.low, outcome.high)):
         return outcome
     return NotWorkedOut(outcome.label, why="the figures given lead to no finite amount")
+
+
+def _carries(tub: Worked, amount: Amount, sheet: FactSheet) -> Outcome:
+    """How long that tub carries the lot, at the tap's pH where it was read, else the tank's."""
+    ph = sheet.number("tap_ph")
+    most = amount.given["most_nh3_n"]
+    assert not isinstance(most, str)
+    return tubs.carries_h(
+        tub.value,
+        most,
+        sheet.number("fish_count"),
+        sheet.number("lot_mass_g"),
+        sheet.number("tank_ph") if ph is None else ph,
+        sheet.number("present_temperature_c"),
+        sheet.number("present_salinity_g_kg"),
+    )
 
 
 def _side_effects(change: Worked, sheet: FactSheet) -> list[Worked]:

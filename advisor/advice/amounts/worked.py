@@ -46,7 +46,8 @@ IN_WORDS = {
     "gap_c": "temperature of the water, and the kind",
     "hard_us_cm": "conductivity of the tank",
     "wanted_us_cm": "conductivity of the bag",
-    "tank_loading_g_l": "number and size of the fish, and volume of the tank",
+    "lot_mass_g": "number and size of the fish",
+    "fish_count": "number of the fish",
 }
 
 

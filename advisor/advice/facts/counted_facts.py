@@ -109,6 +109,19 @@ def _loads(case: Case, lot: Lot, kind: Kind | None) -> Iterator[Record]:
         return
     each, low, high, where, note = mass
     label = f'lot "{lot.id}"'
+    yield Record(
+        "computed",
+        "lot_mass_g",
+        each * lot.count,
+        "computed",
+        low * lot.count,
+        high * lot.count,
+        "g",
+        (f"{label}, count", where),
+        formula="count x mass_g",
+        working=f"{lot.count} x {exact(each)} g = {short(each * lot.count, 3)} g",
+        note=note,
+    )
     bags = (f"{label}, bag_water_l", *((f"{label}, bags",) if lot.bags else ()))
     for name, litres, places in (
         ("bag_loading_g_l", _bag_water(lot), bags),

@@ -12,8 +12,11 @@ from collections.abc import Iterator
 from advisor.advice.facts.computed import Computed, Records, against, less, over, work_out
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.told import kind_places
+from advisor.bag.floating import float_minutes
 from advisor.case import Lot
+from advisor.errors import AdvisorError
 from advisor.rulebase.species import Kind
+from advisor.wording.numbers import short
 
 
 def _nh3(which: str) -> Computed:
@@ -66,6 +69,38 @@ _BORNE = (
 )
 
 
+#: Gap that floating closes to, and a usual bag where the size is not told.
+_CLOSE_ENOUGH_C, _USUAL_BAG_L = 2.0, 2.5
+
+
+def _float_past_oxygen(lot: Lot, have: Records) -> Record | None:
+    """By how many minutes floating lasts longer than the oxygen of the shut bag."""
+    names = ("present_temperature_c", "next_temperature_c", "oxygen_hours_left")
+    present, ahead, left = (have.get(("computed", name)) for name in names)
+    if present is None or ahead is None or left is None:
+        return None
+    try:
+        size = lot.bag_water_l or _USUAL_BAG_L
+        time = float_minutes(size, present.number, ahead.number, _CLOSE_ENOUGH_C).minutes
+    except AdvisorError:
+        return None
+    least, most = (60.0 * hours for hours in left.band)
+    return Record(
+        kind="computed",
+        name="float_past_oxygen_min",
+        value=time.value - 60.0 * left.number,
+        how="computed",
+        low=time.low - most,
+        high=time.high - least,
+        unit="min",
+        where=(*present.where, *ahead.where),
+        inputs=names,
+        formula="minutes afloat - 60 x hours of oxygen left",
+        working=f"{short(time.value, 3)} min - 60 x {short(left.number, 3)} h",
+        source="Lim et al. 2003; simulation of the sealed bag",
+    )
+
+
 def waters_compared(lot: Lot, kind: Kind | None, records: Records) -> Iterator[Record]:
     """Un-ionised ammonia and steps of the two waters, then both against the kind's limits."""
     have = dict(records)
@@ -74,6 +109,9 @@ def waters_compared(lot: Lot, kind: Kind | None, records: Records) -> Iterator[R
         if record is not None:
             have[(record.kind, record.name)] = record
             yield record
+    afloat = _float_past_oxygen(lot, have)
+    if afloat is not None:
+        yield afloat
     if kind is None:
         return
     borne = kind.tolerance("salinity_borne_g_kg")

@@ -17,7 +17,7 @@ from advisor.rulebase import RuleBase, load_rulebase
 BASE: RuleBase = load_rulebase()
 AMOUNTS = {a.id: a.amount for a in BASE.actions.values() if a.amount is not None}
 USED = sorted(
-    {"tank_volume_l", "tank_loading_g_l"}
+    {"tank_volume_l", "lot_mass_g", "fish_count", "present_temperature_c", "present_salinity_g_kg"}
     | {f"{w}_{p}" for w in ("tank", "tap") for p in ("ph", "temperature_c", "tan_mg_l")}
     | {f"{w}_alkalinity_mg_l_caco3" for w in ("tank", "tap")}
     | {word for a in AMOUNTS.values() for word in a.given.values() if isinstance(word, str)}

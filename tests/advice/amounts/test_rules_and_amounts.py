@@ -147,6 +147,34 @@ def test_each_hazard_forbids(base: RuleBase, action_id: str, told: Facts) -> Non
     assert any(holds(base, forbid.when, told) for forbid in action.forbidden)
 
 
+#: What once forbade single steps of opening, and bars the way itself now.
+WAY_BARS = [
+    ("slow_change", {("trait", "invertebrate"): False}),
+    ("open_and_net_over", trait("invertebrate")),
+    ("open_and_net_over", read(step_ahead_conductivity_ratio=4.0)),
+    (
+        "open_and_net_over",
+        read(step_ahead_temperature_c=5.0, step_ahead_rise_past_borne_c=1.0),
+    ),
+    ("float", read(float_past_oxygen_min=5.0)),
+]
+
+
+@pytest.mark.parametrize(
+    "way, told", WAY_BARS, ids=[f"{w}-{i}" for i, (w, _) in enumerate(WAY_BARS)]
+)
+def test_each_hazard_bars_the_way(base: RuleBase, way: str, told: Facts) -> None:
+    assert any(holds(base, bar.when, told) for bar in base.moves[way].bars)
+    assert not any(holds(base, bar.when, {}) for bar in base.moves[way].bars)
+
+
+def test_water_with_copper_is_not_fit_for_invertebrates(base: RuleBase) -> None:
+    told = {**trait("invertebrate"), **history(copper_in_water="yes")}
+    assert any(holds(base, reason.when, told) for reason in base.fits["copper"].unfit)
+    barred = {("fit", "water"): "not_fit"}
+    assert any(holds(base, bar.when, barred) for bar in base.moves["slow_change"].bars)
+
+
 @pytest.mark.parametrize(
     "told",
     [
@@ -199,6 +227,12 @@ def test_reportable_duty_needs_no_ranking(base: RuleBase) -> None:
     duty = base.actions["stop_movement"]
     assert duty.when is not None and duty.emergency_when is not None
     assert holds(base, duty.when, KOI_WARM)
+    calm: Facts = {}
+    for cause in base.causes:
+        calm = {**calm, **standing(cause, "possible")}
+    assert holds(base, duty.emergency_when, calm)  # nothing else kills within the hour
+    for killer in ("chlorine", "low_oxygen", "heat", "poison"):
+        assert not holds(base, duty.emergency_when, {**calm, **standing(killer, "very_likely")})
     assert not holds(base, duty.when, {**KOI_WARM, **read(tank_temperature_c=12.0)})
 
 

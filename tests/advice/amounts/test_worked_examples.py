@@ -13,7 +13,7 @@ from pathlib import Path
 import pint
 import pytest
 
-from advisor.advice.amounts import changes, doses, durations
+from advisor.advice.amounts import changes, doses, durations, tubs
 from advisor.advice.amounts.worked import NotWorkedOut, Worked
 
 REFERENCE = Path(__file__).parents[2] / "reference" / "chemistry.toml"
@@ -196,6 +196,6 @@ def test_salt_stops_at_what_the_kind_bears() -> None:
 
 
 def test_no_tub_is_smaller_than_worth_setting_up() -> None:
-    tiny = durations.tub_l(5.0, tank_loading_g_l=0.25, volume_l=8.0, least_l=5.0)
+    tiny = tubs.tub_l(5.0, lot_mass_g=2.0, least_l=5.0)
     assert value(tiny) == 5.0
-    assert value(durations.tub_l(5.0, tank_loading_g_l=1.0, volume_l=200.0, least_l=5.0)) == 40.0
+    assert value(tubs.tub_l(5.0, lot_mass_g=200.0, least_l=5.0)) == 40.0
