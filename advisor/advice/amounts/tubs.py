@@ -64,7 +64,7 @@ def carries_h(
     if not (litres > 0.0 and lot_mass_g > 0.0 and fish_count >= 1):
         return NotWorkedOut(CARRIES, why="no fish to carry")
     from advisor.bag.stocking import tank_after_stocking
-    from advisor.bag.tubs import oxygen_minutes
+    from advisor.bag.still_tub import oxygen_minutes
 
     warm = USUAL_TEMPERATURE_C if temperature_c is None else temperature_c
     acid = USUAL_PH if ph is None else ph
