@@ -63,8 +63,8 @@ def carries_h(
     assert lot_mass_g is not None and fish_count is not None
     if not (litres > 0.0 and lot_mass_g > 0.0 and fish_count >= 1):
         return NotWorkedOut(CARRIES, why="no fish to carry")
-    from advisor.bag.stocking import tank_after_stocking
     from advisor.bag.still_tub import oxygen_minutes
+    from advisor.bag.stocking import tank_after_stocking
 
     warm = USUAL_TEMPERATURE_C if temperature_c is None else temperature_c
     acid = USUAL_PH if ph is None else ph
