@@ -53,6 +53,8 @@ _TOLD: dict[str, tuple[Item, ...]] = {
         *_BAG,
     ),
     "minutes_open_to_nh3_limit": _BAG,
+    "gas_does_not_cross": _BAG,
+    **{f"bag_{name}_implausible": _BAG for name in ("tan_mg_l", "ph", "do_mg_l")},
     **{f"forecast_bag_{name}": _BAG for name in ("tan_mg_l", "co2_mg_l", "ph", "do_mg_l")},
 }
 #: Shares of a condition nothing can decide any more.

@@ -109,3 +109,34 @@ def test_more_fish_than_a_tub_holds_get_another_way() -> None:
         {"seen": ["lying_on_side"], "tank": {"chlorine_mg_l": {"value": 1.0, "kit": "meter"}}},
     )
     assert "more_fish_than_a_tub_holds" in [step.id for step in lot.actions]
+
+
+def packed(**bag: Any) -> LotResult:
+    """A crowded bag an hour after packing, the fish calm."""
+    case = Case.model_validate(
+        {
+            "transit": {"hours_sealed": 1},
+            "receiving": {"volume_l": 500, "filter": "mature", "residents": "no"},
+            "lot": [
+                {"id": "a", "species": "tiger barb", "count": 900, "mass_g": 2, "bags": 1,
+                 "bag_water_l": 10, "bag_gas_l": 30, "gas": "oxygen", "sealed": "yes", **bag}
+            ],
+            "observation": [
+                {"at_hours": 0.2, "lot": "a", "seen": ["swimming_normally"],
+                 "not_seen": ["lying_on_side", "gasping_at_surface"]}
+            ],
+        }
+    )  # fmt: skip
+    return assess(case).lots[0]
+
+
+def test_gas_that_does_not_reach_the_water_is_turned_in() -> None:
+    assert "turn_the_bags" in [step.id for step in packed().actions]
+    assert "turn_the_bags" not in [step.id for step in packed(count=30).actions]
+
+
+def test_a_bag_reading_that_no_load_explains_is_read_again_and_weighs_little() -> None:
+    look = {"seen": ["swimming_normally"], "bag": {"tan_mg_l": {"value": 90, "kit": "drops"}}}
+    lot = told({**SHUT, "bag_water_l": 10, "bag_gas_l": 20, "gas": "oxygen"}, look)
+    assert "bag_tan_no_draw_explains" in [doubt.id for doubt in lot.doubts]
+    assert "read_bag_again" in [step.id for step in lot.actions]

@@ -70,6 +70,13 @@ def forecast_records(
     for name, band in foreseen.items():
         if _gas_told(lot) or name not in _BY_GAS:
             yield _record(name, band, load, trace, base)._replace(note=note)
+    if view.oxygen is not None and _gas_told(lot):
+        turn = 1.0 if view.oxygen.turn_gently else 0.0
+        yield _record("gas_does_not_cross", Band(turn, turn, turn), load, trace, base)
+    for name in view.implausible:
+        if f"bag_{name}_implausible" in base.quantities:
+            one = Band(1.0, 1.0, 1.0)
+            yield _record(f"bag_{name}_implausible", one, load, trace, base)
     if limit is not None and view.nh3_limit is not None:
         yield from _open_bag(view.nh3_limit, limit.value, load, trace)
 
@@ -226,6 +233,7 @@ class Outlook(NamedTuple):
     end: dict[str, Band]
     oxygen: OxygenOutlook | None
     nh3_limit: LimitTime | None
+    implausible: tuple[str, ...] = ()
 
     @property
     def oxygen_hours_left(self) -> Band | None:
@@ -311,6 +319,7 @@ def _outlook_of(kept: Mapping[str, Any]) -> Outlook | None:
         {name: Band(*band) for name, band in kept["end"].items()},
         oxygen,
         None if passed is None else LimitTime(*passed),
+        tuple(kept.get("implausible", ())),
     )
 
 
@@ -341,7 +350,15 @@ def _simulated(asked: Sequence[OutlookAsked]) -> list[dict[str, Any]]:
         passed = None if limit is None else next(times)
         if isinstance(passed, AdvisorError):  # its water lies outside what an opened bag can be
             passed = None
-        found.append({"end": forecast.end, "oxygen": forecast.oxygen, "nh3_limit": passed})
+        odd = [distance.quantity for distance in forecast.implausible]
+        found.append(
+            {
+                "end": forecast.end,
+                "oxygen": forecast.oxygen,
+                "nh3_limit": passed,
+                "implausible": odd,
+            }
+        )
     return found
 
 
