@@ -120,6 +120,13 @@ def harms_now(s: Situation) -> set[str]:
     return found
 
 
+def tempering(s: Situation) -> tuple[str, ...]:
+    """For fish that cold alone may have felled, and no spent water is known, warming is a way."""
+    cold = s.bag.read_at_most("temperature_c", (s.kind.cold_injury_c or -9) + 1)
+    cold = cold or (s.yes("box_arrived_cold") and "temperature_c" not in s.bag.readings)
+    return ("warm",) if cold and not s.bag.surely_at_least("tan_mg_l", 3) else ()
+
+
 def disagrees(s: Situation) -> bool:
     """Fish that swim and eat or answer, in water whose number should have felled them."""
     awake = {"swimming_normally", "eating", "answers_a_hand"}
@@ -151,9 +158,20 @@ def may_be_failing(s: Situation) -> bool:
         or leaks(s)
         or (s.yes("chaser_seen") and bool(s.seen & {"missing_scales", "ulcers", "frayed_fins"}))
         or oxygen_surely_out(s)
+        or _spent_and_open(s)
         or _possible_faults(s)
         or any(failing_now(o) for o in s.others)
     )
+
+
+def _spent_and_open(s: Situation) -> bool:
+    """An opened bag that was shut for hours: its pH climbs and its ammonia turns poisonous.
+
+    bio.net zbrafish 1997-October/003747; past about 8 h ammonia is the main issue in a sealed bag
+    (Sampaio & Freire 2016).
+    """
+    hours = s.own.get("hours_sealed", s.transit.get("hours_sealed"))
+    return s.place == "open_bag" and hours is not None and hours >= 8
 
 
 def _possible_faults(s: Situation) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from tests.laws.danger import NITRITE_UNFIT_MG_L, unfit, wrong_salinity
+from tests.laws.danger import NITRITE_UNFIT_MG_L, tempering, unfit, wrong_salinity
 from tests.laws.law import PRACTICE, law
 from tests.laws.plan import Line, Plan
 from tests.laws.situation import Situation
@@ -177,7 +177,9 @@ def a_tub_stands_in_for_a_tank_that_is_not_fit(s: Situation, p: Plan) -> bool:
     reasons = unfit(s) - {"step", "current"}
     if not (s.in_bag and s.distress and reasons) or "tub" in s.lacks:
         return True
-    return p.any_of("tub", "other_tank", "clean_water", first=4)
+    # Chilled fish are tempered in the shut bag first; the tub may hang on how they take it.
+    cold = s.place == "closed_bag" and bool(tempering(s))
+    return p.any_of("tub", "other_tank", "clean_water", first=4, conditional=cold)
 
 
 @law(READY)

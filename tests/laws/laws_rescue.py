@@ -10,6 +10,7 @@ from tests.laws.danger import (
     leaks,
     may_be_failing,
     oxygen_surely_out,
+    tempering,
     unfit,
     water_faults,
 )
@@ -57,13 +58,6 @@ WAYS = {
 }
 
 
-def _tempering(s: Situation) -> tuple[str, ...]:
-    """For fish that cold alone may have felled, and no spent water is known, warming is a way."""
-    cold = s.bag.read_at_most("temperature_c", (s.kind.cold_injury_c or -9) + 1)
-    cold = cold or (s.yes("box_arrived_cold") and "temperature_c" not in s.bag.readings)
-    return ("warm",) if cold and not s.bag.surely_at_least("tan_mg_l", 3) else ()
-
-
 @law(f"{MERCK}; {WIKIVET}; {FA27}", kind="must")
 def failing_fish_in_a_tank_get_a_way_out(s: Situation, p: Plan) -> bool:
     """For fish down or gulping in water that surely kills, help stands in the first three steps."""
@@ -78,7 +72,7 @@ def failing_fish_in_an_open_bag_get_out_of_it(s: Situation, p: Plan) -> bool:
     """Fish that lie or gulp in an opened bag leave its water within the first three steps."""
     if s.place != "open_bag" or not s.distress:
         return True
-    return p.any_of(*_OUT, *_tempering(s), first=3)
+    return p.any_of(*_OUT, *tempering(s), first=3)
 
 
 @law(FREE, kind="must")
@@ -86,7 +80,7 @@ def failing_fish_in_a_shut_bag_are_opened(s: Situation, p: Plan) -> bool:
     """A shut bag whose fish lie or gulp, and are not chilled, is opened within three steps."""
     if s.place != "closed_bag" or not s.distress:
         return True
-    return p.any_of("open_bag", *_OUT, *_tempering(s), first=3)
+    return p.any_of("open_bag", *_OUT, *tempering(s), first=3)
 
 
 @law(LEAK, kind="must")
@@ -120,7 +114,7 @@ def nobody_is_forbidden_to_move_the_way_out(s: Situation, p: Plan) -> bool:
     """Where the way out is to leave the bag, no line before it says that nobody nets or moves."""
     if not s.in_bag or not s.distress:
         return True
-    out = p.place_of(*_OUT, *_tempering(s), "open_bag")
+    out = p.place_of(*_OUT, *tempering(s), "open_bag")
     forbids = [line.at for line in p.forbids("net") if not line.orders("cup")]
     return not forbids or (out is not None and out < min(forbids))
 
@@ -204,7 +198,7 @@ def the_last_way_out_is_never_held(s: Situation, p: Plan) -> bool:
     if not s.in_bag or not s.distress:
         return True
     held = any(p.holds(verb) for verb in (*_OUT, "open_bag"))
-    return not held or p.any_of(*_OUT, *_tempering(s), "open_bag")
+    return not held or p.any_of(*_OUT, *tempering(s), "open_bag")
 
 
 @law(PRACTICE, kind="must")

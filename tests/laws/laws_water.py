@@ -279,7 +279,8 @@ def amounts_can_be_weighed(s: Situation, p: Plan) -> bool:
         for amount in line.amounts:
             value, unit = amount.get("value"), amount.get("unit")
             if value and unit in least and float(value) < least[unit]:
-                diluted = re.search(r"stock|dissolve .* in .* and (use|give|take)", line.text, re.I)
+                told = " ".join([line.text, *(str(a.get("label")) for a in line.amounts)])
+                diluted = re.search(r"stock|dissolve .* in .* and (use|give|take)", told, re.I)
                 if not diluted:
                     return False
     return True
