@@ -178,6 +178,67 @@ def other_lot_order_same_plans(seed: int) -> list[str]:
     ]
 
 
+#: The same kinds under the name of the book (FishBase and ITIS, from memory).
+_BOOK_NAMES = {
+    "neon tetra": "Paracheirodon innesi", "cardinal tetra": "Paracheirodon axelrodi",
+    "harlequin rasbora": "Trigonostigma heteromorpha", "zebra danio": "Danio rerio",
+    "tiger barb": "Puntigrus tetrazona", "rosy barb": "Pethia conchonius",
+    "guppy": "Poecilia reticulata", "platy": "Xiphophorus maculatus",
+    "swordtail": "Xiphophorus hellerii", "sailfin molly": "Poecilia latipinna",
+    "siamese fighting fish": "Betta splendens", "honey gourami": "Trichogaster chuna",
+    "pearl gourami": "Trichopodus leerii", "paradise fish": "Macropodus opercularis",
+    "clown loach": "Chromobotia macracanthus", "ram cichlid": "Mikrogeophagus ramirezi",
+    "yellow tang": "Zebrasoma flavescens", "royal gramma": "Gramma loreto",
+}  # fmt: skip
+
+
+def other_wording_same_plan(seed: int) -> list[str]:
+    """The same kind in capitals, with the blanks of a hurry or by its book name: one plan."""
+    data = draw(seed)
+    name = data["lot"][0].get("species")
+    if not name:
+        return []
+    one = _plans(data)["a"][1]
+    said = []
+    for other in (name.upper(), f"  {name.replace(' ', '  ')} ", _BOOK_NAMES.get(name, name)):
+        changed = copy.deepcopy(data)
+        changed["lot"][0]["species"] = other
+        plan = _plans(changed)["a"][1]
+        said += [f"{other!r}: {difference}" for difference in differing(one, plan)]
+    return said
+
+
+#: Answers that bear on trouble; none of them makes fish that fail into fish to be left.
+_BEARS = (
+    ("history", "untreated_tap_water", "no"), ("history", "dechlorinator_used", "yes"),
+    ("history", "water_changed_last_day", "no"), ("history", "heater_fault", "no"),
+    ("history", "chaser_seen", "no"), ("history", "filter_stopped", "no"),
+    ("history", "rewarmed", "yes"), ("history", "tested_fine_without_number", "yes"),
+    ("receiving", "residents_well", "yes"), ("receiving", "filter", "mature"),
+)  # fmt: skip
+
+
+def telling_more_never_leaves_them_alone(seed: int) -> list[str]:
+    """An answer that bears on it may change the rescue; failing fish are not left alone for it.
+
+    Where a rescue is gone for an answer, a held step or another step has to say why.
+    """
+    data = draw(seed, "failing now")
+    situation, before = _plans(data)["a"]
+    if not situation.distress:
+        return []
+    said = []
+    for part, name, answer in _BEARS:
+        more = copy.deepcopy(data)
+        more.setdefault(part, {})[name] = answer
+        after = _plans(more)["a"][1]
+        if after.orders("leave_alone") and not before.orders("leave_alone"):
+            said.append(f"{part}.{name} = {answer}: leave them alone: new")
+        if before.emergency and not after.emergency and not after.held:
+            said.append(f"{part}.{name} = {answer}: emergency: no more, and no reason shown")
+    return said
+
+
 def differing(one: Plan, other: Plan) -> list[str]:
     """Where two plans first part in step or in the word emergency; nothing if they do not."""
     for a, b in zip(one.lines, other.lines, strict=False):
@@ -194,4 +255,6 @@ LAWS_BETWEEN: tuple[Callable[[int], list[str]], ...] = (
     zero_takes_no_rescue,
     other_units_same_plan,
     other_lot_order_same_plans,
+    other_wording_same_plan,
+    telling_more_never_leaves_them_alone,
 )

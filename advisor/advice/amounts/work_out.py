@@ -134,15 +134,18 @@ def _carries(tub: Worked, amount: Amount, sheet: FactSheet) -> Outcome:
     ph = sheet.number("tap_ph")
     most = amount.given["most_nh3_n"]
     assert not isinstance(most, str)
-    return tubs.carries_h(
-        tub.value,
-        most,
-        sheet.number("fish_count"),
-        sheet.number("lot_mass_g"),
-        sheet.number("tank_ph") if ph is None else ph,
-        sheet.number("present_temperature_c"),
-        sheet.number("present_salinity_g_kg"),
-    )
+    try:
+        return tubs.carries_h(
+            tub.value,
+            most,
+            sheet.number("fish_count"),
+            sheet.number("lot_mass_g"),
+            sheet.number("tank_ph") if ph is None else ph,
+            sheet.number("present_temperature_c"),
+            sheet.number("present_salinity_g_kg"),
+        )
+    except AdvisorError as refused:  # a reading that no water can have
+        return NotWorkedOut(tubs.CARRIES, why=str(refused))
 
 
 def _side_effects(change: Worked, sheet: FactSheet) -> list[Worked]:
