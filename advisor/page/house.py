@@ -66,6 +66,7 @@ def make_templates() -> Environment:
         lstrip_blocks=True,
     )
     made.filters["called"] = called
+    made.filters["begun"] = lambda text: text[:1].upper() + text[1:]
     return made
 
 

@@ -81,6 +81,7 @@ class Desk:
         self._held = [threading.RLock() for _ in range(_LOCKS)]
         self.beside = folder / ".page"
         self.beside.mkdir(mode=0o700, exist_ok=True)
+        self._begun = AnswerLog(self.beside / "begun.jsonl")
         self._files: dict[str, Path] = {}
         self._shelf: Latest[str, tuple[tuple[int, ...], Shelved | str]] = Latest(_MOST_LISTED)
         self._seats: Latest[tuple[str, str, str], Seat] = Latest(MOST_SEATS)
@@ -114,17 +115,29 @@ class Desk:
             raise NoSuchCase("There is no such delivery here.")
         return path
 
-    def new(self, case: Case, title: str = "") -> str:
-        """Keep a new case and give its mark."""
+    def new(self, case: Case, title: str = "", once: str = "", who: str = "") -> str:
+        """Keep a new case and give its mark; a form that comes again (``once``) gets the same."""
         with self.at(""):
+            for entry in self._begun.entries:
+                if once and entry.once == once:
+                    return entry.key
             for _ in range(5):
                 path = new_path(self.folder, self.clock(), title or "delivery")
                 try:
                     save_case(started(case, self.clock()), path, expected_stamp=ABSENT)
                 except ChangedOnDisk:
                     continue
+                self._begun.add(LoggedAnswer(self.now(), who, once, mark_of(path), "", ""))
                 return mark_of(path)
         raise AdvisorError("No free name for a new case was found; try again.")
+
+    def first_time(self, once: str, who: str, what: str) -> bool:
+        """Whether a form that makes no case has not come before."""
+        with self.at(""):
+            if once in self._begun.seen:
+                return False
+            self._begun.add(LoggedAnswer(self.now(), who, once, "", "", "", what))
+            return True
 
     def case(self, mark: str) -> Case:
         return load_with_stamp(self.path(mark))[0]
@@ -137,6 +150,17 @@ class Desk:
             case = change(case)
             save_case(case, path, expected_stamp=stamp)
             return case
+
+    def change_once(
+        self, mark: str, once: str, who: str, what: str, change: Callable[[Case], Case]
+    ) -> None:
+        """The same for a form that a phone may send twice; ``once`` is the mark of the form."""
+        with self.at(mark):
+            log = self.log(mark)
+            if once and once in log.seen:
+                return
+            self.change(mark, change)
+            log.add(LoggedAnswer(self.now(), who, once, "", "", "", what, follows="form"))
 
     def result(self, mark: str) -> tuple[Case, Assessment]:
         """The case and what the rules make of it as it lies on disk."""
@@ -281,16 +305,16 @@ class Desk:
         except (OSError, ValueError, AttributeError):
             return {}
 
-    def claim(self, mark: str, lot: str, who: str) -> None:
-        """Take a lot on, or give it back when it is one's own already."""
+    def claim(self, mark: str, lot: str, who: str, *, take: bool) -> None:
+        """Take a lot on, or give back what is one's own."""
         with self.at(mark):
             if lot not in [each.id for each in self.case(mark).lot]:
                 raise AdvisorError("There is no such lot here.")
             kept = self.claims(mark)
-            if kept.get(lot) == who:
-                del kept[lot]
-            else:
+            if take:
                 kept[lot] = who
+            elif kept.get(lot) == who:
+                del kept[lot]
             path = self.beside / f"{mark}.lots.json"
             fresh = path.with_suffix(".new")
             fresh.write_text(json.dumps(kept), encoding="utf-8")

@@ -17,6 +17,7 @@ pytest.importorskip("httpx")
 from starlette.testclient import TestClient
 
 from advisor.advice.assess import Reasoner, default_reasoner
+from advisor.case import Case, load_case
 from advisor.page.application import door_of, make_app
 
 NOON = datetime(2026, 3, 2, 12, 0)
@@ -111,3 +112,24 @@ Open = Callable[[], Room]
 @pytest.fixture
 def room(tmp_path: Path, reasoner: Reasoner) -> Room:
     return Room(tmp_path / "cases", reasoner, Clock())
+
+
+@pytest.fixture
+def phone(room: Room) -> Phone:
+    """Somebody who has begun to be asked."""
+    phone = room.phone("Ana")
+    phone.post("/start")
+    return phone
+
+
+def taps(phone: Phone) -> list[str]:
+    return re.findall(r'name="tap" value="([^"]+)"', phone.page)
+
+
+def case_of(room: Room) -> Case:
+    (path,) = room.folder.glob("*.toml")
+    return load_case(path)
+
+
+def delivery(phone: Phone) -> str:
+    return phone.path.rsplit("/", 1)[0]

@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 
 from advisor.page.guard import MOST_FORM
 from advisor.page.views.photos import made_anew
-from tests.page.conftest import Phone, Room
+from tests.page.conftest import Phone, Room, delivery
 
 PAGES = ("", "/ask", "/look", "/plan", "/answers", "/bags", "/why", "/photo", "/trend", "/close")
 PAPERS = ("/paper/vet", "/paper/supplier", "/paper/log", "/paper/labels")
@@ -25,10 +25,6 @@ def phone(room: Room) -> Phone:
     phone.post("/start")
     phone.answer(tap=re.findall(r'value="(take:[^"]+)"', phone.page)[0])
     return phone
-
-
-def delivery(phone: Phone) -> str:
-    return phone.path.rsplit("/", 1)[0]
 
 
 def every_page(phone: Phone) -> list[str]:

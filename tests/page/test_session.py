@@ -9,23 +9,7 @@ import pytest
 
 from advisor.case import Case, load_case, save_case
 from advisor.case.model import Session
-from tests.page.conftest import Phone, Room
-
-
-def taps(phone: Phone) -> list[str]:
-    return re.findall(r'name="tap" value="([^"]+)"', phone.page)
-
-
-def case_of(room: Room) -> Case:
-    (path,) = room.folder.glob("*.toml")
-    return load_case(path)
-
-
-@pytest.fixture
-def phone(room: Room) -> Phone:
-    phone = room.phone("Ana")
-    phone.post("/start")
-    return phone
+from tests.page.conftest import Phone, Room, case_of, delivery, taps
 
 
 def in_opened_bag(phone: Phone) -> None:
@@ -37,10 +21,6 @@ def in_opened_bag(phone: Phone) -> None:
 def label(phone: Phone, tap: str) -> str:
     found = re.search(rf'value="{re.escape(tap)}"><b>(.*?)</b>', phone.page)
     return found.group(1) if found else ""
-
-
-def delivery(phone: Phone) -> str:
-    return phone.path.rsplit("/", 1)[0]
 
 
 # -- one question a page ------------------------------------------------------------
@@ -253,146 +233,6 @@ def test_lots_are_taken_on_by_name_and_both_answer_at_once(room: Room) -> None:
     assert "neon-tetra" in asked["Ben"]
     done = case_of(room).session.answered
     assert {key.partition("/")[2] for key in done} >= {"guppy", "neon-tetra"}
-
-
-# -- receiving -----------------------------------------------------------------------------
-
-
-def test_twelve_boxes_make_twelve_shut_lots(room: Room) -> None:
-    phone = room.phone()
-    phone.get("/receive")
-    assert "Do not cut yet" in phone.page and phone.page.count("<legend>Box") == 12
-    kinds = ["guppy", "neon tetra", "angelfish", "cardinal tetra", "platy", "swordtail"] * 2
-    phone.post(
-        "/receive", supplier="Invented Fish Farm", kind=kinds, count=["10"] * 12,
-        bags=["1"] * 12, tank=[f"A{i}" for i in range(12)],
-    )  # fmt: skip
-    lots = case_of(room).lot
-    assert len({lot.id for lot in lots}) == 12 and {lot.sealed for lot in lots} == {"yes"}
-    assert phone.title == "Bags" and "Do not cut yet" in phone.page
-    assert phone.page.count("Opened now") >= 12
-
-
-def test_a_box_that_cannot_be_read_is_named_and_nothing_is_lost(room: Room) -> None:
-    phone = room.phone()
-    phone.get("/receive")
-    phone.post("/receive", kind=["guppy", "platy"], count=["9", "many"], bags=["", ""], tank="")
-    assert phone.status == 422 and "Box 2, number of fish" in phone.page
-    assert 'value="guppy"' in phone.page and 'value="many"' in phone.page
-    assert not list(room.folder.glob("*.toml"))
-
-
-def test_a_bag_is_opened_and_emptied_by_the_clock(room: Room) -> None:
-    phone = room.phone()
-    phone.get("/receive")
-    phone.post("/receive", kind=["guppy"], count=["9"], bags=["1"], tank=["A1"])
-    at = delivery(phone)
-    room.clock.forward(0.5)
-    for _ in range(2):  # a second tap changes nothing
-        phone.post(f"{at}/bags", lot="guppy", step="opened")
-    assert "keep the bags shut" not in phone.page, "what is open is not told to stay shut"
-    room.clock.forward(0.1)
-    phone.post(f"{at}/bags", lot="guppy", step="out", way="netted")
-    (lot,) = case_of(room).lot
-    assert (lot.sealed, lot.opened_at_hours, lot.release_method) == ("no", 0.5, "netted")
-    assert lot.released_at_hours == pytest.approx(0.6)
-    phone.post(f"{at}/bags", lot="no-such", step="opened")
-    assert phone.status == 422
-
-
-# -- looking again ---------------------------------------------------------------------------
-
-
-def test_a_later_look_says_better_or_worse_and_why(room: Room, phone: Phone) -> None:
-    phone.answer(tap=taps(phone)[2])
-    phone.answer(choice=["gasping_at_surface", "rapid_gill_movement"], tap="go")
-    room.clock.forward(1)
-    phone.get(f"{delivery(phone)}/look")
-    said = ""
-    for _ in range(20):
-        if not phone.asked:
-            break
-        if phone.asked.startswith("counts"):
-            phone.answer(words="0 dead, 0 down", tap="go")
-        elif "none" in taps(phone):
-            phone.answer(tap="none")
-        else:
-            ways = taps(phone)
-            phone.answer(tap="unknown" if "unknown" in ways else ways[0])
-        said += phone.page
-    assert "BETTER than at the last look" in said and "gone: gasping at surface" in said
-    assert {look.at_hours for look in case_of(room).observation} == {0.0, 1.0}
-    phone.get("/watch")
-    assert "Look again" in phone.page
-
-
-def look_through(phone: Phone, at: str) -> None:
-    phone.get(f"{at}/look")
-    for _ in range(25):
-        if not phone.asked:
-            return
-        ways = taps(phone)
-        phone.answer(tap="unknown" if "unknown" in ways else ways[0])
-
-
-def test_each_look_is_one_of_its_own(room: Room, phone: Phone) -> None:
-    phone.answer(tap=taps(phone)[2])
-    phone.answer(tap="none")
-    at = delivery(phone)
-    for hours in (1.0, 5.0):
-        room.clock.forward(hours)
-        phone.get(f"{at}/look")
-        assert phone.asked.startswith("counts")
-        phone.answer(words="0 dead, 0 down", tap="go")
-        look_through(phone, at)
-        assert phone.title == "All asked for now"
-    assert [look.at_hours for look in case_of(room).observation] == [0.0, 1.0, 6.0]
-
-
-def test_what_is_seen_after_a_pause_is_not_written_to_the_hour_before_it(
-    room: Room, phone: Phone
-) -> None:
-    phone.answer(tap=taps(phone)[2])
-    room.clock.forward(3)
-    phone.answer(choice=["gasping_at_surface"], tap="go")
-    assert [look.at_hours for look in case_of(room).observation] == [3.0]
-
-
-def test_readings_over_the_looks_are_drawn(room: Room) -> None:
-    text = """format = "arrival-case-1"
-[delivery]
-received = "2026-03-02T12:00:00"
-[[lot]]
-id = "guppy"
-count = 20
-"""
-    for hours, ph, dead in ((0, 7.2, 0), (1, 7.4, 2)):
-        text += f"[[observation]]\nat_hours = {hours}\ntank = {{ ph = {ph} }}\n"
-        text += f"counts = {{ dead = {dead} }}\n"
-    phone = room.phone()
-    (room.folder / "drawn.toml").write_text(text, encoding="utf-8")
-    phone.get("/watch")
-    (mark,) = set(re.findall(r"/d/([0-9a-f]{16})/", phone.page))
-    phone.get(f"/d/{mark}/trend")
-    assert "trend.svg" in phone.page and "7.4" in phone.page
-    drawn = phone.client.get(f"/d/{mark}/trend.svg")
-    assert drawn.headers["content-type"] == "image/svg+xml"
-    assert "<script" not in drawn.text and ' style="' not in drawn.text
-
-
-def test_an_exercise_is_asked_decided_and_shown(room: Room) -> None:
-    phone = room.phone()
-    phone.get("/train/3")
-    assert "Decide" in phone.page and "A look" in phone.page
-    phone.get("/train/3?asked=breathing_and_posture&asked=wait&asked=no_such_question")
-    token = phone.hidden("token") or re.findall(r'name="token" value="(\w+)"', phone.page)[0]
-    cause = re.findall(r'<option value="(\w+)">', phone.page)[0]
-    answer = phone.client.post(
-        "/train/3", data={"token": token, "asked": ["breathing_and_posture"], "cause": cause}
-    )
-    assert answer.status_code == 200 and "The advisor says" in answer.text
-    phone.get("/train/99999")
-    assert phone.status == 404
 
 
 def test_every_case_has_its_mark_and_odd_names_too(room: Room) -> None:

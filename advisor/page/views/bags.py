@@ -139,5 +139,6 @@ def stamped(house: House, request: Request, guest: Guest, form: FormData) -> Res
 
 def claim(house: House, request: Request, guest: Guest, form: FormData) -> Response:
     mark = request.path_params["mark"]
-    house.desk.claim(mark, str(form.get("lot", "")), guest.name)
+    take = form.get("want") != "give"
+    house.desk.claim(mark, str(form.get("lot", "")), guest.name, take=take)
     return to(f"/d/{mark}/bags")

@@ -44,7 +44,7 @@ def first(house: House, request: Request, guest: Guest) -> Response:
 
 
 def start(house: House, request: Request, guest: Guest, form: FormData) -> Response:
-    mark = house.desk.new(Case())
+    mark = house.desk.new(Case(), once=str(form.get("once", "")), who=guest.name)
     return to(f"/d/{mark}/ask")
 
 
@@ -64,5 +64,5 @@ def take_in(house: House, request: Request, guest: Guest, form: FormData) -> Res
             request, "receive.html.j2", status=422, rows=rows, kinds=kinds,
             said=str(fault).splitlines(),
         )  # fmt: skip
-    mark = house.desk.new(case, "received")
+    mark = house.desk.new(case, "received", str(form.get("once", "")), guest.name)
     return to(f"/d/{mark}/bags")

@@ -22,6 +22,7 @@ class WatchRow:
     """A lot and when it is looked at again; ``danger``: emergencies that stand against it."""
 
     mark: str
+    id: str
     lot: str
     title: str
     at: datetime
@@ -60,7 +61,7 @@ def _rows(house: House) -> tuple[list[WatchRow], list[str]]:
             same_day = alarm.at.date() == now.date()
             rows.append(
                 WatchRow(
-                    mark, named.get(alarm.lot, lot.label), called(case),
+                    mark, alarm.lot, named.get(alarm.lot, lot.label), called(case),
                     alarm.at, time_of_day(alarm.at) if same_day else day_and_time(alarm.at),
                     f"in {span(left)}" if left > 0 else f"{span(-left)} ago",
                     alarm.name, sum(action.emergency for action in lot.actions), view(lot),
