@@ -24,7 +24,7 @@ from advisor.page.views import (
     bags,
     coming_in,
     deliveries,
-    looks,
+    one_look,
     one_question,
     papers,
     photos,
@@ -55,7 +55,7 @@ def make_app(
     desk = Desk(folder, reasoner, clock)
     door = Door(secret_in(desk.beside), clock)
     house = House(desk, door, secure, make_templates())
-    views = (coming_in, deliveries, bags, looks, watch, papers, photos, train, one_question)
+    views = (coming_in, deliveries, bags, one_look, watch, papers, photos, train, one_question)
 
     async def refused(request: Request, fault: Exception) -> Response:
         status = fault.status_code if isinstance(fault, HTTPException) else 500

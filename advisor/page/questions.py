@@ -32,8 +32,18 @@ _KEYS = re.compile(
     r"\s*(Enter yes, n no\.|y closes it now; Enter keeps it open\.|"
     r"Enter for the whole plan instead, y for more\.|; n goes on with questions instead|"
     r", Enter if not measured|Enter keeps it as written\.|Numbers; Enter for all of them\.|"
-    r"; u if you did not look for them|\(d when done\)|; Enter takes that)"
+    r"; u if you did not look for them|\(d when done\)|; Enter takes that|y or Enter for no|"
+    r"Enter where it is not known; s leaves it open\.|Enter if it is not known\.|"
+    r"; e stops here|e ends this\.|; e leaves this lot out)"
 )
+_BUTTONS = {
+    "Enter when ": "Tap when ",
+    "Enter as ": "Tap as ",
+    "or Enter to ": "or tap Not known to ",
+    "or Enter once more": "or tap Not known",
+    "Enter if you": "Tap Not known if you",
+    "Enter": "Not known",
+}
 _LEFT_OUT = ("Still to do now:", "= the same as", LEGEND)
 
 
@@ -49,14 +59,21 @@ class Button:
 def worded(text: str) -> str:
     """A sentence of the session without what only a keyboard needs."""
     text = _KEYS.sub("", text)
-    return text.replace("Enter when ", "Tap when ").replace("Enter where ", "Not known where ")
+    for key, button in _BUTTONS.items():
+        text = text.replace(key, button)
+    return text
 
 
-def paragraphs(blocks: Iterable[Block]) -> list[Say]:
-    """What was said since the last reply; plans and trends have pages of their own."""
+def paragraphs(blocks: Iterable[Block], waiting: bool = False) -> list[Say]:
+    """What was said since the last reply; plans and trends have pages of their own.
+
+    waiting : what cannot wait stands above already, with a button for each
+    """
     found = []
     for block in blocks:
-        if isinstance(block, Say) and block.text and not block.text.startswith(_LEFT_OUT):
+        if not isinstance(block, Say) or (waiting and block.mark == "!!"):
+            continue
+        if block.text and not block.text.startswith(_LEFT_OUT):
             text = worded(block.text).strip()
             if text:
                 found.append(Say(text, block.mark, block.level, block.strong))

@@ -48,6 +48,7 @@ def test_what_cannot_wait_stands_on_top_as_soon_as_it_is_certain(phone: Phone) -
     assert "DO NOW" not in phone.page
     in_opened_bag(phone)
     assert phone.page.index("DO NOW") < phone.page.index('class="question"')
+    assert phone.page.count("DO NOW") == 1, "and not once more among what is said"
     phone.get(f"{delivery(phone)}/plan")
     assert phone.page.count("DO NOW") >= 2, "at the end once more"
 
@@ -76,6 +77,24 @@ def test_why_is_answered_and_the_question_stays(phone: Phone) -> None:
     assert "Why is this asked?" in phone.page
     phone.answer(tap="why")
     assert phone.asked == before and "It tells apart" in phone.page
+
+
+@pytest.mark.parametrize("way", ["ask", "look", "close"])
+def test_no_page_speaks_of_keys_of_a_keyboard(room: Room, phone: Phone, way: str) -> None:
+    in_opened_bag(phone)
+    phone.get(f"{delivery(phone)}/{way}")
+    for at in range(40):
+        text = re.sub(r"<[^>]+>", " ", phone.page)
+        assert not re.search(r"\bEnter\b|\b[a-z] = |\([a-z] when|[;.] [a-z] [a-z]+s\b", text), text
+        if not phone.asked:
+            break
+        ways = taps(phone)
+        if phone.asked.startswith("kinds"):
+            phone.answer(words="12 guppies, 8 angelfish and 3 blorps", tap="go")
+        elif at % 3 and "go" in ways and phone.asked.startswith(("ph", "tank", "thermo")):
+            phone.answer(words="7.2", tap="go")
+        else:
+            phone.answer(tap="unknown" if "unknown" in ways else ways[0])
 
 
 # -- changing -------------------------------------------------------------------------

@@ -74,7 +74,7 @@ def _draw(house: House, request: Request, mark: str, seat: Seat) -> Response:
     common: dict[str, Any] = {
         "mark": mark,
         "case": seat.case,
-        "said": paragraphs(seat.blocks),
+        "said": paragraphs(seat.blocks, waiting=bool(seat.ask and seat.ask.waiting)),
         "unsaved": seat.unsaved,
         "note": NOTES.get(request.query_params.get("note", ""), ""),
         "clashes": desk.log(mark).clashes(),
