@@ -9,7 +9,7 @@ from advisor.ask.answers.parts import changed
 from advisor.ask.rechecks import Due
 from advisor.case import Case, Lot
 from advisor.wording.numbers import fixed
-from advisor.wording.times import moment_after
+from advisor.wording.times import iso_moment, moment_after
 
 #: A clock may be this much before what was written down; a case sleeps no longer than the second.
 _CLOCK_H, _LONG_H = 0.1, 24.0 * 120
@@ -24,7 +24,7 @@ def about(lot: Lot) -> str:
 def clock_at(case: Case, hours: float = 0.0) -> datetime | None:
     """Local time so many hours after receipt; None when that is not known."""
     try:
-        at = moment_after(datetime.fromisoformat(case.delivery.received or ""), hours)
+        at = moment_after(iso_moment(case.delivery.received or ""), hours)
     except (ValueError, OverflowError):
         return None
     return at if at.tzinfo is None else at.astimezone().replace(tzinfo=None)
@@ -49,7 +49,7 @@ def hours_since_exact(case: Case, now: datetime) -> float:
 def _elapsed(case: Case, now: datetime) -> float | None:
     """Hours by this computer's clock, summer time and zones reckoned with; None when not known."""
     try:
-        received = datetime.fromisoformat(case.delivery.received or "")
+        received = iso_moment(case.delivery.received or "")
         # times without a zone are those of this place; an hour that summer time takes was none
         return (now.astimezone(UTC) - received.astimezone(UTC)).total_seconds() / 3600
     except (ValueError, OverflowError, OSError):

@@ -13,12 +13,12 @@ checked against it in ``advisor.advice.facts``, so that this model stands alone.
 
 from collections import Counter
 from collections.abc import Iterator
-from datetime import datetime
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, field_validator, model_validator
 
 from advisor.case.readings import Number, Readings
+from advisor.wording.times import iso_moment
 
 FORMAT: Literal["arrival-case-1"] = "arrival-case-1"
 
@@ -58,7 +58,7 @@ class Delivery(Part):
     @classmethod
     def _a_moment(cls, given: str | None) -> str | None:
         try:
-            datetime.fromisoformat((given or "2026-11-24").strip())
+            iso_moment(given or "2026-11-24")
         except ValueError:
             raise ValueError(
                 f'"{given}" is no date and time; write year first, such as 2026-11-24T09:10, '

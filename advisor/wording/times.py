@@ -5,12 +5,25 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, timedelta
 
 from advisor.wording.numbers import exact
 
 #: Longer spans than a thousand years are figures, not times.
 LONGEST_H = 9e6
+_ISO = re.compile(r"\d{4}-?\d{2}-?\d{2}(?:[Tt ]\d.*)?", re.ASCII)
+
+
+def iso_moment(text: str) -> datetime:
+    """ISO 8601 text as a moment, a date alone as its midnight. Raises ValueError for any other.
+
+    Python itself takes any letter between date and time, so that in 2026-03-16210:30 a digit
+    would be passed over.
+    """
+    if not _ISO.fullmatch(text.strip()):
+        raise ValueError("no date and time of ISO 8601")
+    return datetime.fromisoformat(text.strip())
 
 
 def read_moment(text: str | None) -> datetime | None:
@@ -18,7 +31,7 @@ def read_moment(text: str | None) -> datetime | None:
     if not text or len(text.strip()) <= 10:
         return None
     try:
-        return datetime.fromisoformat(text.strip())
+        return iso_moment(text)
     except ValueError:
         return None
 

@@ -124,12 +124,31 @@ def not_there(log: Log, raw: bytes) -> str:
     lines = re.split(r"\r\n|\n|\r", text)
     for row in log.rows:
         near = lines[row.line - 1] if row.line <= len(lines) else ""
+        if fault := _time_not_there(row.at, near):
+            return f"line {row.line} {fault}: {near}"
         allowed = set(_numbers(near))
         for key, quantity in row.values.items():
             value = quantity.value
             if not any(abs(value - each) < 1e-3 * max(1, abs(each)) for each in allowed):
                 return f"line {row.line} {key} {value}: {near}"
     return ""
+
+
+def _time_not_there(at: object, line: str) -> str:
+    """A part of the time taken that no figure or month of the line says."""
+    if not isinstance(at, datetime):
+        return ""
+    figures = {int(text) for text in re.findall(r"\d+", line)}
+    by_name = f"{at:%b}".lower() in line.lower()
+    run_on = f"{at:%H%M}" in line  # 2026-11-16 2320
+    said = {
+        "year": {at.year, at.year % 100} & figures,
+        "month": by_name or at.month in figures,
+        "day": at.day in figures,
+        "hour": run_on or {at.hour, (at.hour - 1) % 12 + 1} & figures,
+        "minute": run_on or at.minute in figures or at.minute == 0,
+    }
+    return ", ".join(f"{part} of {at}" for part, there in said.items() if not there)
 
 
 def _numbers(line: str) -> Iterator[float]:

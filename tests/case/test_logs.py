@@ -213,6 +213,17 @@ def test_no_cells_end_in_anything_but_a_sentence(cells: str, headings: str) -> N
     assert str(outcome_of((headings + cells).encode(), "x.csv"))
 
 
+@pytest.mark.parametrize(
+    "time", ["2026-03-16210:30:00", "2026-03-16210:30:00Z", "2026-03-16x10:30"]
+)
+def test_a_letter_between_date_and_time_is_not_passed_over(time: str) -> None:
+    got = outcome_of(f"Time,pH\n2026-03-16 10:20:00,7.4\n{time},7.5\n".encode(), "x.csv")
+    rows = [row.at for row in got.rows] if isinstance(got, Log) else []
+    assert len(rows) < 2
+    with pytest.raises(AdvisorError, match="received"):
+        loads_case(f'delivery.received = "{time}"')
+
+
 def test_moments_keep_their_zone() -> None:
     log = read_log(b"Time (UTC+05:30),pH\n2026-11-02 10:00,7.4\n", "x.csv")
     at = log.rows[0].at

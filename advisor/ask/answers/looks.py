@@ -10,7 +10,7 @@ from advisor.ask.answers.replies import Counted, Seen
 from advisor.case import Case, Observation, Reading, Readings
 from advisor.case.model import Lot
 from advisor.rulebase import RuleBase
-from advisor.wording.times import moment_after
+from advisor.wording.times import iso_moment, moment_after
 
 #: Two answers this close belong to one look [h].
 SAME_LOOK_H = 0.001
@@ -94,8 +94,6 @@ def _at(case: Case, lot: str | None, at_hours: float, change: Any) -> Case:
 
 def arrived_ago(case: Case, hours: float, place: Place) -> Case:
     """The fish came out ``hours`` ago: this look moves there, and receipt with it."""
-    from datetime import datetime
-
     shift = hours - place.at_hours
     looks = tuple(
         changed(look, at_hours=hours) if abs(look.at_hours - place.at_hours) < SAME_LOOK_H else look
@@ -104,7 +102,7 @@ def arrived_ago(case: Case, hours: float, place: Place) -> Case:
     received = case.delivery.received
     if received is not None:
         try:
-            moved = moment_after(datetime.fromisoformat(received), -shift)
+            moved = moment_after(iso_moment(received), -shift)
             received = moved.isoformat(timespec="seconds")
         except (ValueError, OverflowError):
             received = case.delivery.received

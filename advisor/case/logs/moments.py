@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta, timezone, tzinfo
+from datetime import date, timedelta, timezone, tzinfo
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from advisor.case.logs.column_words import squash
+from advisor.wording.times import iso_moment
 
 _MONTHS = (
     "jan january januar janvier enero gennaio januari janner|feb february februar fevrier febrero"
@@ -109,10 +110,10 @@ def read_written(text: str) -> WrittenTime | None:
 
 
 def _iso(text: str) -> WrittenTime | None:
-    if not re.match(r"\d{4}-?\d{2}-?\d{2}[T ]?\d", text):
+    if not re.match(r"\d{4}-?\d{2}-?\d{2}[Tt ]\d", text):
         return None
     try:
-        at = datetime.fromisoformat(text.replace(" UTC", "Z").replace(",", "."))
+        at = iso_moment(text.replace(" UTC", "Z").replace(",", "."))
     except ValueError:
         return None
     clock = at.hour * 3600 + at.minute * 60 + at.second + at.microsecond / 1e6
