@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from advisor.ask.hear.speech import spoken
+
 #: Longest line that is listened to; the rest is said not to be understood.
 MOST_TEXT = 400
 _TOKEN = re.compile(r"\d+(?:[.,:]\d+)*|[^\W\d_]+|[%°\"/+=<>~&?-]")
@@ -55,14 +57,17 @@ class Clause:
 
 def plain(text: str) -> str:
     """Small letters, no apostrophes, one space between words."""
-    return " ".join(_APOSTROPHE.sub("", text.casefold()[:MOST_TEXT]).split())
+    return spoken(" ".join(_APOSTROPHE.sub("", text.casefold()[:MOST_TEXT]).split()))
 
 
 def with_numbers(text: str) -> str:
     """The line with numbers in figures: "twenty five" 25, "half a dozen" 6, "8 point 2" 8.2."""
     text = re.sub(r"(?<=[a-zäöü])-(?=[a-zäöü])", " ", plain(text))
     text = re.sub(r"\bevery one\b", "everyone", text)
+    text = re.sub(r"\bno one\b|\bnot one\b", "nobody", text)
     text = re.sub(r"\bhalf (?:a |of a )?dozen\b", "6", text)
+    text = re.sub(r"\b(\S+) (?:dozens?|doz|dz)\b", _dozens, text)
+    text = re.sub(r"\b(?:dz|doz)\b", "12", text)
     text = re.sub(r"\b(?:a |one )?dozen\b", "12", text)
     text = re.sub(r"\b(?:a |the )?(?:couple|cpl)(?: of)?\b", "2", text)
     text = re.sub(r"(?<!\d )\b(?:a |the )?pair(?: of)?\b", "2", text)
@@ -96,6 +101,11 @@ def with_numbers(text: str) -> str:
             spoken.add(len(words) - 1)
     text = " ".join(words)
     return re.sub(r"\b(\d+) (?:point|dot|komma) (\d+)\b", r"\1.\2", text)
+
+
+def _dozens(hit: re.Match[str]) -> str:
+    number = int(hit[1]) if hit[1].isdecimal() else _ONES.get(hit[1])
+    return hit[0] if number is None else str(12 * number)
 
 
 def _adds(words: list[str], number: int) -> bool:
@@ -136,11 +146,17 @@ def mended(clause: Clause, known: frozenset[str]) -> Clause:
 
 def _mended(word: str, known: frozenset[str]) -> str:
     """The word, or the known one it is a slip of; doubtful ones stay as they are."""
-    if word in known or len(word) < 6 or not word.isalpha():
+    if word in known or len(word) < 5 or not word.isalpha():
         return word
-    if any(word[:length] in known for length in range(4, len(word))):
+    if word.endswith("in") and _known(f"{word}g", known):
+        return f"{word}g"  # "hidin"
+    if _known(word, known) or len(word) < 6:
         return word  # it begins as a known word does: "gasping"
     return _nearest(word, known)
+
+
+def _known(word: str, known: frozenset[str]) -> bool:
+    return word in known or any(word[:length] in known for length in range(4, len(word)))
 
 
 @cache

@@ -12,6 +12,7 @@ from advisor.ask.hear.ears import Ears, has_phrase, rounded
 from advisor.ask.hear.line import clauses, plain, with_numbers
 from advisor.ask.hear.meant import by_patterns
 from advisor.ask.hear.patterns import words
+from advisor.ask.hear.speech import real, settled, unknown
 from advisor.ask.hear.wanted import by_question, take_heads, take_readings
 from advisor.ask.hear.whole import still_there, whole_answer
 from advisor.case import Case
@@ -41,6 +42,7 @@ def listen(
 
 
 def _listen(ears: Ears) -> None:
+    ears.text = _as_meant(ears.text)
     said = plain(ears.text).strip(" .!")
     if said in ears.held.lists["unknown"] or said == "":
         ears.out["unknown"] = True
@@ -56,6 +58,13 @@ def _listen(ears: Ears) -> None:
     if ears.asked == "still_there":
         still_there(ears, said)
     _settle(ears, said)
+
+
+def _as_meant(text: str) -> str:
+    """The line after second thoughts and without what has not happened."""
+    said = with_numbers(text)
+    meant = real(settled(said))
+    return text if meant == said else meant
 
 
 # -- what is said besides -----------------------------------------------------------
@@ -82,9 +91,11 @@ def _besides(ears: Ears, text: str, tidy: str) -> None:
         opened = re.search(r"\bopened (.*)", tidy)
         if opened and (found := spans.lengths(opened[1])):
             ears.out["at_hours"] = rounded(found[0].hours)
-        fasted = re.search(r"\bfasted (.*)|(\S+ \S+) fasted", tidy)
-        if fasted and (found := spans.lengths(fasted[1] or fasted[2])):
-            ears.out["fasted_hours"] = rounded(found[0].hours)
+        for form in (r"\bfasted (?:for )?(.*)", r"(\S+ \S+) fasted"):
+            fasted = re.search(form, tidy)
+            if fasted and (found := spans.lengths(fasted[1])):
+                ears.out["fasted_hours"] = rounded(found[0].hours)
+                break
     if question.kind != "reading" and question.field != "transit.air_c":
         beside = readings_said.readings(text, None, ears.base, {})
         if beside.readings:
@@ -93,6 +104,8 @@ def _besides(ears: Ears, text: str, tidy: str) -> None:
 
 def _time_besides(ears: Ears, tidy: str) -> None:
     """ "released half an hour ago", "in tank since 2h": since when they are out."""
+    if ears.out.get("place") in ("closed_bag", "open_bag"):
+        return
     if ears.out.get("place") not in ("tank", "tub") and not re.search(
         r"\b(released|opened|put them|in (?:the )?(?:tank|aquarium|pond)|arrival)\b", tidy
     ):
@@ -120,6 +133,10 @@ def _time_besides(ears: Ears, tidy: str) -> None:
 def _settle(ears: Ears, said: str) -> None:
     """When no fact was heard: unknown, none of it, or asked back."""
     facts = {k: v for k, v in ears.out.items() if k != "unknown" and (v or v == 0)}
+    if not facts and unknown(said) and not re.search(r"\d", said):
+        ears.ask = []
+        ears.out["unknown"] = True
+        return
     if facts or ears.ask:
         ears.out.pop("unknown", None)
         word = "called_cycled_without_number"

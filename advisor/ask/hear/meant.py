@@ -7,13 +7,16 @@ from collections.abc import Callable
 
 from advisor.advice.settled_by import choices_of, single
 from advisor.ask.hear import patterns
+from advisor.ask.hear import places as places_said
 from advisor.ask.hear.ears import Ears, has_phrase, seen_before
+from advisor.ask.hear.kind_names import name_words
 from advisor.ask.hear.line import Clause, mended, plain
 from advisor.ask.hear.patterns import Match, Words
-from advisor.ask.hear.which_fish import name_words
 
 #: A single word of the question's own lines is not believed beside one that means nothing here.
 MOST_STRANGE = 1
+#: So many strange words, and nothing is believed that another question asks.
+MOST_BESIDE = 1
 
 
 def by_patterns(ears: Ears, cut: list[Clause]) -> None:
@@ -36,9 +39,12 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
             found = patterns.find(clause, offered, ears.held, may)
         covered = {place for match in found for place in match.places}
         rest = _left_over(clause, covered, ears.held, names)
-        strange = sum(len(part.split()) for part in rest)
+        words_left = plain(" ".join(rest)).split()
         for match in found:
-            if strange >= MOST_STRANGE and match.pattern.here and len(match.pattern.terms) == 1:
+            strange = sum(not ears.held.speaks_of(match.pattern.fact, w) for w in words_left)
+            if match.pattern.fact == patterns.VOID:
+                continue
+            if _weak(match, strange, offered, ears):
                 ears.doubt.append(match.pattern.fact)
                 continue
             _take(ears, match, places)
@@ -46,36 +52,42 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
             last = name if kind == "sign" else last
         if found or ears.question.kind in ("signs", "choice"):
             ears.left += rest
-    seen = [name for name, true in places if true]
-    said = plain(ears.text)
-    if (
-        ears.asked == "where_are_they"
-        and re.search(r"\bfloat", said)
-        and not _SHUT_OR_OPEN.search(said)
-    ):
-        ears.ask.append("Floating shut, or with the bags open?")
-        return
-    shares = re.search(
-        r"\b(half|some|rest|others|part|most)\b.*\b(half|some|rest|others|rest)\b", plain(ears.text)
-    )
-    apart = len(set(seen)) > 1 or re.search(r"\bbags?\b", plain(ears.text))
-    if ({"open_bag", "closed_bag"} <= set(seen) and "tub" not in seen) or (
-        shares and seen and apart and ears.asked == "where_are_they"
-    ):
-        ears.ask.append("Which are still shut and which are open? Say it for each lot.")
+    _take_place(ears, [name for name, true in places if true])
+
+
+def _take_place(ears: Ears, seen: list[str]) -> None:
+    """The place, by what holds the fish now; at other questions only where that was named."""
+    told = places_said.where(plain(ears.text))
+    history = ears.out.get("history", {})
+    way = history.get("release_method")
+    if ears.asked != "where_are_they":
+        out = told.place in ("tank", "tub") or ears.asked != "arrived"
+        if seen and told.sure and told.place is not None and out:
+            ears.out["place"] = told.place
+    elif told.ask:
+        ears.ask.append(told.ask)
+    elif told.place is not None:
+        ears.out["place"] = told.place
+        if told.place in ("open_bag", "closed_bag"):
+            history.pop("release_method", None)  # how they will be moved, or are being
     elif seen:
         ears.out["place"] = _last_place(seen)
-    elif ears.asked == "where_are_they":
-        way = ears.out.get("history", {}).get("release_method")
-        if way in ("netted", "poured", "floated_open") and not re.search(
-            r"\bdrip|float", plain(ears.text)
-        ):
-            ears.out["place"] = "tank"
+    elif way in ("netted", "poured", "floated_open"):
+        ears.out["place"] = "tank"
 
 
-_SHUT_OR_OPEN = re.compile(
-    r"\b(?:shut|open\w*|clos\w*|seal\w*|cut|tied|unopen\w*|then|netted|bucket|tub)\b"
-)
+def _weak(match: Match, strange: int, offered: frozenset[str], ears: Ears) -> bool:
+    """A single word is not believed beside words that mean nothing here.
+
+    At its own question only a word that by itself means little there; elsewhere every one.
+    """
+    pattern = match.pattern
+    if strange < MOST_STRANGE:
+        return False
+    kind, name, *_ = pattern.fact.split()
+    if not (pattern.fact in offered or f"{kind} {name}" in offered):
+        return strange >= MOST_BESIDE or len(pattern.terms) == 1
+    return pattern.here and len(pattern.terms) == 1
 
 
 def _doubted(clause: Clause, held: Words) -> bool:
@@ -87,8 +99,9 @@ def _doubted(clause: Clause, held: Words) -> bool:
 def _only_over(clause: Clause, held: Words) -> bool:
     """ "stopped now": what was said last is over."""
     said = [word.word for word in clause.words]
-    return any(word in held.over for word in said) and all(
-        word in held.over or word in held.small for word in said
+    over = held.over | held.deny if "now" in said or "longer" in said else held.over
+    return any(word in over for word in said) and all(
+        word in over or word in held.small or word == "longer" for word in said
     )
 
 
@@ -202,8 +215,12 @@ def _permitted(ears: Ears, offered: frozenset[str]) -> Callable[[str], bool]:
     )
 
     def may(fact: str) -> bool:
+        if fact == patterns.VOID:
+            return True
         kind, name, *answer = fact.split()
         whole = f"{kind} {name}"
+        if question.id == "gills" and name == "pale_body_colour_loss":
+            return False
         if fact in offered or whole in offered or whole in beside:
             return True
         if kind == "place":
@@ -221,7 +238,8 @@ def _permitted(ears: Ears, offered: frozenset[str]) -> Callable[[str], bool]:
                     "signs_within_hours_of_water_change",
                 )  # fmt: skip
             return free
-        return free and not answer and whole in _SAID_ANYWHERE and question.id != "when_it_began"
+        apart = question.id in ("when_it_began", "kinds")
+        return free and not answer and whole in _SAID_ANYWHERE and not apart
 
     return may
 
@@ -248,5 +266,6 @@ def _left_over(
         and word.word not in held.deny
         and word.word[:1].isalpha()
         and word.word not in names
+        and word.word not in held.lists["heads"]
     ]
     return [" ".join(words_left)] if words_left else []

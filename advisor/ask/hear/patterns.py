@@ -2,6 +2,8 @@
 
 A pattern is words that stand near each other in one clause: "gulp* air/surface" is a word that
 begins with "gulp" and then "air" or "surface", or the two side by side the other way round.
+"@top" stands for every word of the class "top" of [classes], so that a new word for a thing
+serves every pattern that speaks of it.
 The longest pattern wins over one whose words it holds. A fact after "no", "not" or "never" is
 denied, unless the pattern itself has that word.
 """
@@ -20,6 +22,8 @@ from advisor.ask.hear.line import Clause, Word
 SLACK = 3
 #: A denial holds for what follows within this many words.
 REACH = 5
+#: The fact of words that look like one and are none: "the others fine" at what the worst ones do.
+VOID = "void words"
 
 
 @dataclass(frozen=True)
@@ -27,7 +31,8 @@ class Pattern:
     """terms: for each place, the words (or their beginnings, with *) that may stand there.
 
     fact   : what it means ("sign gasping_at_surface", "history salt_in_water yes", ...)
-    here   : only where the question offers the fact
+    here   : only where the question offers the fact, in few words that mean it there
+    own    : only where the question offers the fact, as made of wide classes of words
     denies : means the opposite of the fact
     """
 
@@ -35,10 +40,11 @@ class Pattern:
     terms: tuple[tuple[str, ...], ...]
     here: bool = False
     denies: bool = False
+    own: bool = False
 
     @property
     def weight(self) -> tuple[int, int]:
-        return len(self.terms), sum(max(map(len, term)) for term in self.terms)
+        return len(self.terms), sum(max(map(len, term[:6])) for term in self.terms)
 
 
 @dataclass(frozen=True)
@@ -62,6 +68,31 @@ class Words:
     yields: Mapping[str, Sequence[str]]
     lists: Mapping[str, frozenset[str]]
     known: frozenset[str]
+    by_word: Mapping[str, tuple[int, ...]]
+    prefixes: frozenset[str]
+    of_fact: Mapping[str, frozenset[str]]
+
+    def speaks_of(self, fact: str, word: str) -> bool:
+        """Whether some pattern of the fact has the word: it then belongs to it."""
+        own = self.of_fact.get(fact, frozenset())
+        return word in own or any(f"{word[:end]}*" in own for end in range(3, len(word) + 1))
+
+    def means(self, word: str) -> bool:
+        """Whether some pattern or list has the word, or it denies or joins."""
+        return (
+            word in self.known
+            or word in self.small
+            or any(f"{word[:end]}*" in self.prefixes for end in range(3, len(word) + 1))
+        )
+
+    def near(self, clause: Clause) -> list[Pattern]:
+        """Patterns whose first place a word of the clause may fill, the longest first."""
+        ranks: set[int] = set()
+        for word in {each.word for each in clause.words}:
+            ranks.update(self.by_word.get(word, ()))
+            for end in range(1, len(word) + 1):
+                ranks.update(self.by_word.get(f"{word[:end]}*", ()))
+        return [self.patterns[rank] for rank in sorted(ranks)]
 
 
 @cache
@@ -72,18 +103,31 @@ def words() -> Words:
     lists: dict[str, frozenset[str]] = {}
     joins: dict[str, str] = {}
     yields: dict[str, Sequence[str]] = {}
-    for path in sorted(folder.iterdir(), key=lambda each: each.name):
-        if not path.name.endswith(".toml"):
-            continue
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
+    files_read = [
+        tomllib.loads(path.read_text(encoding="utf-8"))
+        for path in sorted(folder.iterdir(), key=lambda each: each.name)
+        if path.name.endswith(".toml")
+    ]
+    classes = {
+        name: tuple(said) for data in files_read for name, said in data.get("classes", {}).items()
+    }
+    for data in files_read:
         for entry in data.get("heard", ()):
-            patterns += _patterns(entry)
+            patterns += _patterns(entry, classes, own="classes" in data)
         lists |= {name: frozenset(said) for name, said in data.get("lists", {}).items()}
         joins |= data.get("instead", {})
         yields |= data.get("yields", {})
     used = {term.rstrip("*") for p in patterns for options in p.terms for term in options}
     known = used | set().union(*lists.values()) | {w for j in joins.values() for w in j.split()}
     ordered = tuple(sorted(patterns, key=lambda p: p.weight, reverse=True))
+    of_fact: dict[str, frozenset[str]] = {}
+    for pattern in patterns:
+        said = {option for term in pattern.terms for option in term}
+        of_fact[pattern.fact] = of_fact.get(pattern.fact, frozenset()) | said
+    by_word: dict[str, tuple[int, ...]] = {}
+    for rank, pattern in enumerate(ordered):
+        for option in set(pattern.terms[0]):
+            by_word[option] = (*by_word.get(option, ()), rank)
     return Words(
         ordered,
         lists["deny"],
@@ -93,10 +137,15 @@ def words() -> Words:
         yields,
         lists,
         frozenset(known),
+        by_word,
+        frozenset(t for p in patterns for options in p.terms for t in options if t[-1] == "*"),
+        of_fact,
     )
 
 
-def _patterns(entry: Mapping[str, object]) -> Iterator[Pattern]:
+def _patterns(
+    entry: Mapping[str, object], classes: Mapping[str, tuple[str, ...]], *, own: bool
+) -> Iterator[Pattern]:
     fact = str(entry["fact"])
     for name, here, denies in (
         ("say", False, False), ("here", True, False),
@@ -105,8 +154,14 @@ def _patterns(entry: Mapping[str, object]) -> Iterator[Pattern]:
         said = entry.get(name, ())
         assert isinstance(said, (list, tuple))
         for phrase in said:
-            terms = tuple(tuple(term.split("/")) for term in str(phrase).split())
-            yield Pattern(fact, terms, here, denies)
+            terms = tuple(_options(term, classes) for term in str(phrase).split())
+            yield Pattern(fact, terms, here, denies, own)
+
+
+def _options(term: str, classes: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """What may stand at one place: the words between "/", classes written out."""
+    said = term.split("/")
+    return tuple(w for each in said for w in (classes[each[1:]] if each[0] == "@" else (each,)))
 
 
 def find(
@@ -118,15 +173,17 @@ def find(
     """
     met: list[tuple[Pattern, frozenset[int]]] = []
     bare = all(word.word in held.deny or word.word in held.small for word in clause.words)
-    for pattern in held.patterns:
-        if (pattern.here and pattern.fact not in offered) or not may(pattern.fact):
+    for pattern in held.near(clause):
+        only_there = (pattern.here or pattern.own) and pattern.fact != VOID
+        if (only_there and not _offers(offered, pattern.fact)) or not may(pattern.fact):
             continue
         if _all_deny(pattern, held) and not bare:
             continue
-        for places in _places(pattern, clause.words):
+        for places in _places(pattern, clause.words, held.small):
             if not any(places <= other and _swallows(p, pattern, held) for p, other in met):
                 met.append((pattern, places))
     said = [word.word for word in clause.words]
+    met = [(p, at) for p, at in met if not _denies_more(at, said, held)]
     # a "not" that belongs to a pattern ("not eating") denies nothing else
     free = {i for i, word in enumerate(said) if word in held.deny}
     free -= {i for pattern, places in met if not pattern.denies for i in places}
@@ -135,11 +192,24 @@ def find(
     return sorted(found, key=lambda match: min(match.places))
 
 
+def _denies_more(places: frozenset[int], said: Sequence[str], held: Words) -> bool:
+    """Whether the "no" of a pattern denies what follows: "no power cut" is no lack of power."""
+    after = max(places) + 1
+    own = any(said[i] in held.deny for i in places)
+    return own and after < len(said) and said[after] in held.lists["events"]
+
+
+def _offers(offered: frozenset[str], fact: str) -> bool:
+    return fact in offered or fact.rpartition(" ")[0] in offered
+
+
 def _one_for_its_words(found: list[Match], said: Sequence[str], held: Words) -> list[Match]:
     """Words mean one sign of a clause, that of the longer pattern; parts of a fish serve two."""
     anchors, apart = held.lists["anchors"], held.lists["apart"]
     kept: list[Match] = []
     for match in found:
+        if any(match.places & other.places and other.pattern.fact == VOID for other in kept):
+            continue
         sign = match.pattern.fact.startswith("sign") and match.pattern.fact not in apart
         shares = sign and any(
             other.pattern.fact.startswith("sign")
@@ -175,8 +245,13 @@ def _swallows(longer: Pattern, other: Pattern, held: Words) -> bool:
     return (longer.fact in apart) == (other.fact in apart) or other.fact in apart
 
 
-def _places(pattern: Pattern, said: Sequence[Word]) -> Iterator[frozenset[int]]:
-    """Where the words of a pattern stand: in their order, or close together in any."""
+def _places(
+    pattern: Pattern, said: Sequence[Word], small: frozenset[str]
+) -> Iterator[frozenset[int]]:
+    """Where the words of a pattern stand: in their order, or two of them close the other way.
+
+    Words that say nothing by themselves keep their order: "up top" is no "top up".
+    """
     options = [[i for i, word in enumerate(said) if _fits(t, word.word)] for t in pattern.terms]
     if not all(options):
         return
@@ -193,7 +268,7 @@ def _places(pattern: Pattern, said: Sequence[Word]) -> Iterator[frozenset[int]]:
             continue
         if many == 2:
             near = [i for i in options[1] if first - 3 < i < first]
-            if near:
+            if near and said[first].word not in small and said[near[-1]].word not in small:
                 yield frozenset((first, near[-1]))
 
 
@@ -205,6 +280,8 @@ def _seen(
     pattern: Pattern, places: frozenset[int], said: Sequence[str], free: set[int], held: Words
 ) -> bool:
     """Whether the fact holds as said: no denial before it, nothing like "gone" after it."""
+    if pattern.denies:
+        return False
     first, last = min(places), max(places)
     free = free - places
     denied = any(
@@ -217,4 +294,4 @@ def _seen(
     over = any(said[i] in held.over for i in range(last + 1, min(len(said), last + 4)))
     # "sedative no", "salt none": a short clause that ends in it
     trailing = len(said) - 1 in free and last == len(said) - 2 and len(said) <= 4
-    return (denied or over or trailing) == pattern.denies
+    return not (denied or over or trailing)

@@ -12,42 +12,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from advisor.ask.answers.typed_reading import kit_in
+from advisor.ask.hear.water_words import BY_UNIT, PARAMETERS, WATERS, tidied
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
 from advisor.units import AmbiguousBasis, Quantity, WordNotReading, is_odd, parse
 
-#: Words and the parameter that they name.
-PARAMETERS: tuple[tuple[str, str], ...] = (
-    ("nitrite_mg_l", r"nitrites?|nitrit|no2-n|no2n|no2"),
-    ("nitrate_mg_l", r"nitrates?|nitrat|no3-n|no3n|no3"),
-    ("tan_mg_l", r"total ammonia nitrogen|total ammonia|ammonia|ammonium|ammoniak|amm|amonia|tan|nh3/nh4|nh3-n|nh4-n|nh3|nh4|amoniaco|ammo"),
-    ("alkalinity_mg_l_caco3", r"carbonate hardness|alkalinity|alk|d?kh|karbonathärte"),
-    ("hardness_mg_l_caco3", r"general hardness|total hardness|d?gh|gesamthärte|hardness"),
-    ("temperature_c", r"temperature|temp|thermometer|temperatur"),
-    ("ph", r"p\.?h\.?(?![a-z])|ph-wert"),
-    ("do_mg_l", r"dissolved oxygen|oxygen|d\.?o\.?(?![a-z])|o2|sauerstoff|oxy"),
-    ("salinity_g_kg", r"salinity|specific gravity|sg|salt|ppt|salz"),
-    ("chlorine_mg_l", r"chlorine|cl2|chlor(?![a-z])|total chlorine"),
-    ("chloride_mg_l", r"chloride|cl-(?=\s)|chlorid"),
-    ("co2_mg_l", r"carbon dioxide|co2|co(?=\s\d)"),
-    ("copper_mg_l", r"copper|cu(?![a-z])|kupfer"),
-    ("sulfide_mg_l", r"sulfide|sulphide|h2s|hydrogen sulfide"),
-    ("total_gas_pressure_pct", r"total gas pressure|tgp|gas pressure|delta p"),
-    ("conductivity_us_cm", r"conductivity|ec(?![a-z])|leitwert|leitfähigkeit|tds|cond"),
-)  # fmt: skip
-_WATERS = (
-    ("bag", r"bags?|beutel|packets?|bolsas?|im beutel"),
-    ("tap", r"tap|mains|supply|leitung(?:swasser)?|hose|faucet|change water|from the pipe"),
-    ("tank", r"tanks?|becken|aquarium|system|sump|vat|pond|main|display|acuario|teich|qt"),
-)
-_BY_UNIT = (
-    ("alkalinity_mg_l_caco3", r"°?\s*d\s?kh|meq(?:/l)?|mval"),
-    ("hardness_mg_l_caco3", r"°?\s*d\s?gh"),
-    ("temperature_c", r"°\s*[cf]|deg(?:rees?)?\s*[cf]?|[cf](?![a-z])|grad|celsius|fahrenheit"),
-    ("conductivity_us_cm", r"[uµμ]s(?:/cm)?|ms(?:/cm)?"),
-    ("salinity_g_kg", r"ppt|g/l|grams? per lit\w+|psu|‰"),
-)  # fmt: skip
 _WORD_ZERO = r"zero|nil|none(?: detected)?|undetect\w+|not detect\w+|no trace"
 _VALUE = re.compile(
     rf"(?P<limit>>=?|<=?|≥|≤|\b(?:over|above|more than|under|below|less than|at least|up to|off (?:the )?(?:card|chart|scale))\b)?\s*(?:the\s+)?"
@@ -71,7 +41,7 @@ class Waters:
 
     readings: dict[tuple[str, str], SaidReading] = field(default_factory=dict)
     ask: list[str] = field(default_factory=list)
-    said: list[str] = field(default_factory=list)
+    twice: set[tuple[str, str]] = field(default_factory=set)
 
 
 @dataclass(frozen=True)
@@ -95,7 +65,12 @@ def readings(
     found = Waters()
     wanted = [] if question is None else [base.quantities[name] for name in question.reading]
     order = [((q.water or "tank"), q.parameter or q.id) for q in wanted]
-    text = _tidied(text, zeros=question is not None and bool(question.reading))
+    asked = question is not None and bool(question.reading)
+    warm = not asked or any(parameter == "temperature_c" for _, parameter in order)
+    percent = re.search(r"(?:@|\bat)\s*(\d+(?:[.,]\d+)?)\s*°?\s*c\b", text)
+    if percent and "%" in text:
+        around = {**around, "temperature_c": float(percent[1].replace(",", "."))}
+    text = tidied(text, zeros=asked, warm=warm)
     tokens = _tokens(text)
     values = [t for t in tokens if t.kind == "value"]
     if not values:
@@ -108,7 +83,7 @@ def readings(
         if parameter is None:
             continue
         named = value_is_named(value, tokens)
-        if not order and not named:
+        if not order and not (named and (parameter not in _NEEDS_UNIT or _has_unit(value, tokens))):
             continue
         if not order and parameter == "temperature_c" and not _beside_water(value, tokens):
             continue  # of the air, the box or a heater
@@ -124,9 +99,11 @@ def readings(
             continue
         water = _water_of(value, parameter, tokens, values, order, used)
         piece = _piece(value, parameter, tokens, values, at, text)
-        _read(water, parameter, piece, kit, around, found)
+        _read(water, parameter, piece, kit, around, found, prose=bool(order))
         used.append((water, parameter))
         last = parameter
+    for of in found.twice:
+        found.readings.pop(of, None)
     if re.search(r"\bboth\b", text) and len(found.readings) == 1 and len(order) > 1:
         (one,) = found.readings.values()
         for water, parameter in order:
@@ -135,6 +112,14 @@ def readings(
                     (water, parameter), SaidReading(water, parameter, one.quantity, one.kit)
                 )
     return found
+
+
+#: Read beside another question only with their unit: their names have other uses.
+_NEEDS_UNIT = frozenset(["do_mg_l", "co2_mg_l", "salinity_g_kg", "chlorine_mg_l", "temperature_c"])
+
+
+def _has_unit(value: _Token, tokens: Sequence[_Token]) -> bool:
+    return any(t.kind == "unit" and t.start == value.end for t in tokens)
 
 
 def _beside_water(value: _Token, tokens: Sequence[_Token]) -> bool:
@@ -146,23 +131,6 @@ def _either(parameter: str, order: Sequence[tuple[str, str]]) -> bool:
     names = {p for _, p in order}
     hard = {"alkalinity_mg_l_caco3", "hardness_mg_l_caco3"}
     return parameter in hard and hard <= names
-
-
-def _tidied(text: str, *, zeros: bool) -> str:
-    """Names parted from figures, settings and other places' readings left out."""
-    text = re.sub(r"\b(p\.?h\.?|kh|gh|ec|do|co2)(?=\d)", r"\1 ", text)
-    text = re.sub(
-        r"\b(?:room|heater set|set|outside|air|was|setting|thermostat)(?: to| at| is)? \d+(?:[.,]\d+)?\s*°?\s*[cf]?\b",
-        " ",
-        text,
-    )
-    if not zeros:
-        return text
-    return re.sub(
-        r"\bno (?=(?:ammonia|nitrite|nitrate|copper|sulfide|chlorine)\b(?! (?:test|kit|meter|reading)))(\w+)",
-        r"\1 0 ",
-        text,
-    )
 
 
 def value_is_named(value: _Token, tokens: Sequence[_Token]) -> bool:
@@ -178,7 +146,7 @@ def value_is_named(value: _Token, tokens: Sequence[_Token]) -> bool:
 
 def _tokens(text: str) -> list[_Token]:
     found: list[_Token] = []
-    for name, form in _WATERS:
+    for name, form in WATERS:
         found += [
             _Token("water", name, hit[0], *hit.span())
             for hit in re.finditer(rf"(?<![\w-])(?:{form})(?![\w-])", text)
@@ -193,7 +161,7 @@ def _tokens(text: str) -> list[_Token]:
             r"\s*(?:h\b|hrs?\b|hours?|min|days?|d\b|weeks?|pcs|dead|down|%\s*wc)", text[hit.end() :]
         ):
             found.append(_Token("value", hit["n"], hit[0].strip(), hit.start(), hit.end()))
-            for name, form in _BY_UNIT:
+            for name, form in BY_UNIT:
                 unit = re.match(rf"\s*(?:{form})(?![a-z])", text[hit.end() :])
                 if unit:
                     found.append(_Token("unit", name, unit[0], hit.end(), hit.end() + unit.end()))
@@ -232,7 +200,9 @@ def _parameter_of(
         for t in tokens
         if t.kind == "parameter" and value.end <= t.start < min(stop, value.end + 16)
     ]
-    named_after_style = not any(t.kind == "parameter" and t.start < values[0].start for t in tokens)
+    named_after_style = not any(
+        t.kind == "parameter" and t.start < values[0].start for t in tokens
+    ) and any(t.kind == "parameter" and t.start >= values[-1].end for t in tokens)
     if after and named_after_style:
         return after[0].name
     if order:
@@ -313,6 +283,8 @@ def _read(
     kit: str | None,
     around: Mapping[str, float],
     found: Waters,
+    *,
+    prose: bool,
 ) -> None:
     text, _, lead = piece.partition("|")
     text = re.sub(rf"^(?:{_WORD_ZERO})\b", "0", text)
@@ -336,7 +308,7 @@ def _read(
     if parameter == "alkalinity_mg_l_caco3" or parameter == "hardness_mg_l_caco3":
         text = _hardness(text, kit)
     try:
-        quantity = parse(text.strip(), parameter, **around)
+        quantity = (_parsed if prose else _strictly)(text.strip(), parameter, around)
     except AmbiguousBasis as doubt:
         if quantity_is_zero(text):
             quantity = doubt.widened
@@ -347,12 +319,50 @@ def _read(
         found.ask.append(fault.ask)
         return
     except AdvisorError as fault:
-        found.ask.append(str(fault))
+        fahrenheit = re.fullmatch(r"([5-9]\d(?:[.,]\d+)?)\W*", text.strip())
+        if parameter != "temperature_c" or fahrenheit is None:
+            found.ask.append(str(fault))
+            return
+        quantity = parse(f"{fahrenheit[1]} F", parameter)  # no fish lives at so many °C
+    before = found.readings.get((water, parameter))
+    if before is not None and abs(before.quantity.value - quantity.value) > 1e-9:
+        found.ask.append(f"Two figures for one water ({before.quantity.entered}, {text}): which?")
+        found.twice.add((water, parameter))
         return
     if is_odd(quantity.value, parameter) and parameter in ("ph", "temperature_c", "salinity_g_kg"):
         found.ask.append(str(is_odd(quantity.value, parameter)))
         return
     found.readings[(water, parameter)] = SaidReading(water, parameter, quantity, kit)
+
+
+_PROSE = re.compile(r"[a-z+.,:-]{3,}|[@.,:;|+~-]+|a|an|is|to|in|of|my|on|by|at|or|so")
+#: Words behind a number that change what it says.
+_COUNTS = re.compile(
+    r"gal|tbsp|tsp|tea|table|spoon|lit|cup|handful|inch|fish|bags?\b|dead|down|weeks?|over|under|above|below|more|less|than|satur|super|times|grain|drop|degree|per|not|no\b|minus|plus|percent|hundred|thousand|point|half|about|max|min\b|too|or\b|squares?|blocks?"
+)
+
+
+def _strictly(text: str, parameter: str, around: Mapping[str, float]) -> Quantity:
+    return parse(text, parameter, **around)
+
+
+def _parsed(text: str, parameter: str, around: Mapping[str, float]) -> Quantity:
+    """The quantity; prose behind the number and its unit is left out, word by word."""
+    first: AdvisorError | None = None
+    words = text.split()
+    while words:
+        try:
+            return parse(" ".join(words), parameter, **around)
+        except (AmbiguousBasis, WordNotReading):
+            raise
+        except AdvisorError as fault:
+            first = first or fault
+        last = words[-1]
+        counted = len(words) == 2 and re.fullmatch(r"[a-z]{3,}s", last)  # "2 airstones"
+        if not _PROSE.fullmatch(last) or _COUNTS.match(last) or counted:
+            break  # perhaps a unit that is not known here
+        words.pop()
+    raise first or AdvisorError(f"{parameter}: a number is missing.")
 
 
 def quantity_is_zero(text: str) -> bool:

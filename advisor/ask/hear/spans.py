@@ -75,6 +75,10 @@ def tidied(text: str) -> str:
         (r"\bthree quarters? of an? hour\b|\b3 quarters? of an? hour\b|\b3/4 (?:of an? )?h(?:our|r)?\b", "45 min"),
         (r"\bquarter(?: of)? (?:of )?an? hour\b|\b1/4 h(?:our|r)?\b|\bquarter hour\b", "15 min"),
         (r"\b(?:an?|1) (?:hour|hr) (?:and|&) an? half\b|\b(?:hour|hr) (?:and|&) (?:an? )?half\b|\b1 and (?:an? )?half (?:hours?|hrs?)\b", "1.5 h"),
+        (r"\b(?:an? |1 )?(?:hour|hr) (?:and|&) (?:three|3) quarters?\b", "1.75 h"),
+        (r"\b(?:an? |1 )?(?:hour|hr) (?:and|&) (?:an? |1 )?quarter\b", "1.25 h"),
+        (r"\b(\d+) (?:hours?|hrs?) (?:and|&) (?:three|3) quarters?\b|\b(\d+) (?:and|&) (?:three|3) quarters? (?:hours?|hrs?)\b", r"\1\2.75 h"),
+        (r"\b(\d+) (?:and|&) an? quarter (?=h)", r"\1.25 "),
         (r"\b(?:an?|1) day (?:and|&) an? half\b|\bday (?:and|&) (?:an? )?half\b|\b1 and (?:an? )?half days?\b", "36 h"),
         (r"\b(\d+) and (?:an? )?half (h|hours?|hrs?|days?|weeks?|years?|yrs?|months?)\b", r"\1.5 \2"),
         (r"\b(\d+) (days?|hours?|hrs?|weeks?|years?|months?) and (?:an? )?half\b", r"\1.5 \2"),
@@ -82,6 +86,7 @@ def tidied(text: str) -> str:
         (r"\b(\d+) 3/4 (?=[a-z])", r"\1.75 "),
         (r"\b(\d+) 1/4 (?=[a-z])", r"\1.25 "),
         (r"(?<!from )(?<!at )(?<!since )\b(\d)h(\d\d)\b", r"\1 h \2 min"),
+        (r"\b(\d+) ?(?:h|hrs?|hours?) (\d{2})(?=\s*$|\s*[,;]|\s+ago)", r"\1 h \2 min"),
         (r"(\d)½", r"\1.5"), (r"½", "0.5"),
         (r"\b3/4 (?=[a-z])", "0.75 "), (r"\b1/2 (?=[a-z])", "0.5 "), (r"\b1/4 (?=[a-z])", "0.25 "),
         (r"\bhalf (?:an? |of an? )?hour\b|\bhalf hr\b|\bhalbe stunde\b|\bmedia hora\b|\bdemi heure\b", "30 min"),
@@ -103,6 +108,11 @@ def lengths(text: str) -> list[Span]:
     for hit in _RANGE.finditer(text):
         unit = _unit_of(hit, "u")
         first = _unit_of(hit, "v") or unit
+        if (
+            re.search(r"\band\b|\bund\b", hit[0])
+            and _number(hit["a"]) * first > _number(hit["b"]) * unit
+        ):
+            continue
         low, high = sorted((_number(hit["a"]) * first, _number(hit["b"]) * unit))
         found.append(Span((low + high) / 2, low, high, hit.span()))
         taken.append(hit.span())

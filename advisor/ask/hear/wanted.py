@@ -1,14 +1,16 @@
 """What the question wants as a number: heads, hours, litres, grams, days, readings, fish."""
 
+# ruff: noqa: E501 - a pattern is easier to read on one line
 from __future__ import annotations
 
 import re
 from collections.abc import Callable
 from typing import Any
 
-from advisor.ask.hear import heads, readings_said, spans, which_fish
+from advisor.ask.hear import amounts, heads, readings_said, spans, times, which_fish
 from advisor.ask.hear.ears import Ears, rounded
-from advisor.errors import AdvisorError
+from advisor.ask.hear.line import with_numbers
+from advisor.ask.hear.packs import pack
 
 
 def by_question(ears: Ears, text: str, tidy: str) -> None:
@@ -46,7 +48,10 @@ def _lots(ears: Ears, text: str, tidy: str) -> None:
 
 def _counts(ears: Ears, text: str, tidy: str) -> None:
     pair = re.fullmatch(r"\s*(\d+)\s*(?:[/, ]|and)\s*(\d+)\s*", text)
-    if re.fullmatch(r"\s*(0|zero|none|nil|no|nothing|nobody|0 0|0/0)\s*", text):
+    bare = re.sub(r"\b(?:still|so far|yet|again|at all|now|today|sir|here)\b", "", text).strip(
+        " ,.!"
+    )
+    if re.fullmatch(r"(?:0|zero|none|nil|no|nope|nothing|nobody|0 0|0/0|0 and 0|none none)", bare):
         ears.out["counts"] = {"dead": 0, "down": 0}
         return
     if pair:
@@ -64,41 +69,44 @@ def take_heads(ears: Ears, text: str) -> None:
         ears.out["counts"] = {
             k: found.counts[k] for k in ("dead", "down", "normal") if k in found.counts
         }
+        if found.on_arrival is not None and found.on_arrival != found.counts.get("dead"):
+            ears.out["dead_on_arrival"] = found.on_arrival
     if found.ask:
         ears.ask.append(found.ask)
 
 
 def _doa(ears: Ears, text: str, tidy: str) -> None:
     came = ears.came
-    bare = re.fullmatch(r"\s*(?:just |only |about )?(?:the )?(\d+)(?: fish| pcs)?\s*", text)
-    each = re.search(r"\b(\d+) (?:in|per) (?:each|every|a) bag\b.*?\b(\d+) bags?\b", text)
-    if each:
-        ears.out["dead_on_arrival"] = int(each[1]) * int(each[2])
-        return
-    if re.fullmatch(r"\s*(none|nil|no|nothing|zero|nobody|0)\s*", text):
-        ears.out["dead_on_arrival"] = 0
-        return
-    share = re.search(r"(\d+)\s*%|\bhalf\b", text)
-    if bare:
-        number = int(bare[1])
-    elif share and came:
-        number = round(came * (int(share[1]) / 100 if share[1] else 0.5))
-    elif (
-        re.fullmatch(r"\s*(all|every one|the lot|all of them|everything)(?: dead)?\s*", text)
-        and came
+    text = _FILLER.sub("", text).strip(" ,.")
+    packed = pack(text)
+    if re.fullmatch(r"none|nil|no|nothing|zero|nobody|0|not one|not any", text):
+        number: int | None = 0
+    elif packed.fish is not None:
+        number = packed.fish
+    elif bare := re.fullmatch(
+        r"(?:just |only |about |the )*(\d+)(?: (?:fish|pcs|pieces|bodies|[a-z]+s?))?"
+        r"(?: (?:in|from) (?:one|1|the|a single) (?:bag|box|corner)\w*)?(?:,? (?:the )?(?:others?|rest)(?: \w+)? (?:nil|none|ok|fine|clear|0))?",
+        text,
     ):
-        number = came
+        number = int(bare[1])
     else:
         found = heads.heads(text, came)
+        if not found.counts and not found.ask and not re.search(r"\d", text):
+            found = heads.heads(f"{text} dead", came)
         ears.ask += [found.ask] if found.ask else []
-        dead = found.on_arrival if found.on_arrival is not None else found.counts.get("dead")
-        if dead is None:
-            return
-        number = dead
+        number = found.on_arrival if found.on_arrival is not None else found.counts.get("dead")
+    if number is None:
+        return
     if came is not None and number > came:
         ears.ask.append(f"That is more than the {came} that came. How many were dead in the bags?")
     else:
         ears.out["dead_on_arrival"] = number
+
+
+#: Words that change nothing about a number.
+_FILLER = re.compile(
+    r"\b(?:still|so far|yet|again|at all|of them|in total|altogether|dead|doa|i think|found|we had|there (?:is|are|were|was))\b"
+)
 
 
 def _arrived(ears: Ears, text: str, tidy: str) -> None:
@@ -114,9 +122,9 @@ def _arrived(ears: Ears, text: str, tidy: str) -> None:
             del ears.out["at_hours"]
             ears.ask.append("Is that a time of the clock, or how long ago?")
         return
-    told = spans.ago(tidy, ears.now)
+    told = times.opened(tidy, ears.now)
     if told.span is not None:
-        if ears.out.get("place") not in ("open_bag", "closed_bag"):
+        if ears.out.get("place") != "closed_bag":
             ears.out["at_hours"] = rounded(told.span.hours)
     elif told.ask:
         ears.ask.append(told.ask)
@@ -126,58 +134,16 @@ def _sealed(ears: Ears, text: str, tidy: str) -> None:
     if re.search(r"(?<![\w.])-\s*\d", text):
         ears.ask.append("That lies below zero. How many hours were they sealed?")
         return
-    bare = re.fullmatch(r"\s*(?:about |ca |roughly |approx |~)?(\d+(?:[.,]\d+)?)\s*", text)
-    if bare:
-        figure = float(bare[1].replace(",", "."))
-        if figure > 5:
-            ears.out["hours_sealed"] = figure
-        else:
-            ears.ask.append("Hours or days?")
-        return
-    if re.search(r"\bflight|transit|plus\b|\+", tidy):
-        found = spans.lengths(tidy)
-        if len(found) > 1 and not re.search(r"\bfasted|opened|ago\b", tidy):
-            total = sum(s.hours for s in found)
-            total += found[-1].hours if re.search(r"\beach (?:side|end|way)\b", tidy) else 0
-            ears.out["hours_sealed"] = rounded(total)
-            return
-        plus = re.search(r"(\d+) h\w* plus (\d+) each", tidy)
-        if plus:
-            ears.out["hours_sealed"] = float(int(plus[1]) + 2 * int(plus[2]))
-            return
-    hours = spans.between(tidy)
-    if hours is None and re.search(
-        r"\b(pack|tied|bagged|sealed|closed|since|sent|shipped|left)\w*", tidy
-    ):
-        at = spans.by_clock(tidy, ears.now)
-        if at is not None:
-            hours = (ears.now - at).total_seconds() / 3600
-    if hours is None:
-        found = spans.lengths(tidy)
-        mine = [s for s in found if not _not_sealed(tidy, s)]
-        if mine:
-            hours = mine[0].hours
-            if mine[0].low != mine[0].high:
-                ears.out["hours_sealed_span"] = [mine[0].low, mine[0].high]
-    if hours is not None:
-        if hours > 400:
+    told = times.sealed(tidy, ears.now)
+    if told.span is not None:
+        if told.span.hours > 400:
             ears.ask.append("So long? How many hours were the bags sealed?")
-        else:
-            ears.out["hours_sealed"] = rounded(hours)
-    elif told := spans.ago(tidy, ears.now).ask:
-        ears.ask.append(told)
-
-
-def _not_sealed(text: str, span: spans.Span) -> bool:
-    """A length that speaks of something else: opened 20 min ago, fasted 2 days."""
-    before, after = (
-        text[max(0, span.place[0] - 14) : span.place[0]],
-        text[span.place[1] : span.place[1] + 14],
-    )
-    return bool(
-        re.search(r"\b(opened|fasted|fast|out|unpacked|starved|open)\b[\w ]*$", before)
-        or re.search(r"^\s*fast", after)
-    )
+            return
+        ears.out["hours_sealed"] = rounded(told.span.hours)
+        if told.span.low != told.span.high:
+            ears.out["hours_sealed_span"] = [told.span.low, told.span.high]
+    elif told.ask:
+        ears.ask.append(told.ask)
 
 
 def _fasted(ears: Ears, text: str, tidy: str) -> None:
@@ -217,6 +183,12 @@ def _age(ears: Ears, text: str, tidy: str) -> None:
 
 
 def _air(ears: Ears, text: str, tidy: str) -> None:
+    text = re.sub(
+        r"\b(?:for |after )?\d+(?:[.,]\d+)?\s*(?:h|hrs?|hours?|min\w*|days?|nights?)\b", " ", text
+    )
+    if re.search(r"\d0s\b", text):
+        ears.ask.append("How cold and how warm was it, in degrees?")
+        return
     bound = re.search(r"\b(below|under|less than|above|over|more than)\s+(-?\d+(?:[.,]\d+)?)", text)
     if bound:
         ears.ask.append("About how cold and how warm, in degrees?")
@@ -232,69 +204,79 @@ def _air(ears: Ears, text: str, tidy: str) -> None:
     if not values:
         ears.ask.append("How cold and how warm was it, in degrees?")
         return
-    if scale or min(values) > 45:
+    if scale or max(values) > 55:
         values = [round((v - 32) / 1.8, 1) for v in values]
     ears.out["air_low_c"], ears.out["air_high_c"] = min(values), max(values)
 
 
 def _bags(ears: Ears, text: str, tidy: str) -> None:
-    number = re.search(
-        r"(?<![\w.,-])(\d+)(?![\w.,]*\d)(?!\s*(?:l\b|liters?|litres?|fish|kg))", text
+    """Bags of the lot: counted, or boxes by the bags in each; boxes alone are asked about."""
+    packed = pack(
+        re.sub(
+            r"\b(?:big|small|large|little|huge|double|clear|plastic|poly)\s+(?=bag|box)", "", text
+        )
     )
-    if number and int(number[1]) > 0 and not re.search(r"\b(?:or|to|-)\s*\d", text):
-        ears.out["bags"] = int(number[1])
+    rest = re.sub(
+        r"\d+(?:[.,]\d+)?\s*(?:l\b|lit\w+|fish|kg|gal\w*|cm)|\d+ (?:hours?|h)\b", " ", packed.text
+    )
+    loose = [int(n) for n in re.findall(r"(?<![\w.,-])(\d+)(?![\w.,]*\d)", rest)]
+    bags = packed.bags
+    if bags is None and packed.boxes is not None:
+        bags = packed.fish if packed.fish is not None and not loose else None
+        bags = loose[0] if loose and packed.fish in (None, loose[0]) and len(loose) == 1 else bags
+    elif bags is None and packed.singly:
+        bags = ears.came or (loose[0] if len(loose) == 1 else None)
+    elif bags is None and len(loose) == 1 and not re.search(r"\b(?:or|to|-)\s*\d", rest):
+        bags = loose[0]
+    if bags is not None and bags > 0 and not re.search(r"\d\s*(?:or|-|to)\s*\d", text):
+        ears.out["bags"] = bags
     else:
-        ears.ask.append("How many bags?")
+        ears.ask.append("How many bags in a box?" if packed.boxes else "How many bags?")
     water = re.search(r"(\d+(?:[.,]\d+)?)\s*(?:l\b|liters?|litres?)", text)
     if water:
         ears.out["bag_water_l"] = float(water[1].replace(",", "."))
 
 
 def _volume(ears: Ears, text: str, tidy: str) -> None:
-    rack = re.search(r"\b(\d+)\s*x\s*(\d+)\s*(?:l\b|liters?|litres?)", text)
+    rack = re.search(
+        r"\b(\d+)\s*(?:tanks? )?(?:x|of|@)\s*(\d+(?:[.,]\d+)?)\s*(l\b|liters?|litres?|gal\w*)", text
+    )
     if rack:
-        ears.out["volume_l"] = float(int(rack[1]) * int(rack[2]))
+        text = f"{int(rack[1]) * float(rack[2].replace(',', '.'))} {rack[3]}"
+    if bare := re.fullmatch(r"\s*(?:about |approx |roughly |ca )?(\d{2,6})\s*", text):
+        ears.out["volume_l"] = float(bare[1])
         return
-    if re.fullmatch(r"\s*(?:about )?\d{2,6}\s*", text):
-        ears.out["volume_l"] = float(text)
-        return
-    _number(ears, text, "volume_l", "How many litres is it?")
+    _amount(ears, text, "volume_l", "How many litres is it?")
 
 
 def _litres(ears: Ears, text: str, tidy: str) -> None:
-    kilos = re.fullmatch(r"\s*(?:about )?(\d+(?:[.,]\d+)?)\s*(?:kg|kilos?)\s*", text)
-    if kilos:
-        ears.out["bag_water_l"] = float(kilos[1].replace(",", "."))
+    if re.search(r"\b(?:weigh\w*|gross|box)\b", text) and re.search(r"\d\s*(?:kg|kilo)", text):
+        ears.ask.append("How many litres of water are in one bag?")
         return
-    _number(ears, text, "bag_water_l", "How many litres of water are in one bag?")
+    text = re.sub(r"(\d)\s*(?:kg|kilos?)\b", r"\1 l", text)
+    text = re.sub(r"\b\d+(?:[.,]\d+)?\s*(?:l|lit\w+)\s*(?:of )?(?:o2|oxygen|air|gas)\b", " ", text)
+    _amount(ears, text, "bag_water_l", "How many litres of water are in one bag?")
 
 
 def _mass(ears: Ears, text: str, tidy: str) -> None:
-    text = re.sub(r"(?<=[a-z])\s+(?:each|koi|fish|apiece|neons?)\b.*$", "", text)
-    _number(ears, text, "mass_g", "How many grams does one fish weigh?")
+    if re.search(
+        r"\b(?:together|total|altogether|all of them|whole (?:bag|lot)|combined|in all|box)\b", text
+    ):
+        ears.ask.append("How many grams does one fish weigh?")
+        return
+    _amount(ears, text, "mass_g", "How many grams does one fish weigh?")
 
 
-def _number(ears: Ears, text: str, name: str, ask: str) -> None:
-    """One number in the units of a parameter; no number, or none above zero, is asked back."""
-    from advisor.units import AmbiguousBasis, parse
-
-    parameter = "volume_l" if name == "bag_water_l" else name
-    text = re.sub(r"\bimp(?:erial)?\.? gal\w*", "imperial gallons", text)
-    text = re.sub(
-        r"\bhalf an? (\w+)", r"0.5 \1", re.sub(r"\bhalf (gal\w*|l\w*|kilo|kg|g)\b", r"0.5 \1", text)
-    )
-    try:
-        quantity = parse(text, parameter)
-    except AmbiguousBasis as doubt:
-        ears.ask.append(doubt.question)
+def _amount(ears: Ears, text: str, name: str, ask: str) -> None:
+    """The one amount of the line in the units of a parameter; two that differ are asked about."""
+    found = amounts.amounts(text, "volume_l" if name == "bag_water_l" else name)
+    if found.ask or len(found.values) != 1 or found.values[0][1] <= 0:
+        ears.ask.append(found.ask or ask)
         return
-    except AdvisorError:
-        ears.ask.append(ask)
-        return
-    if quantity.value <= 0:
-        ears.ask.append(ask)
-        return
-    ears.out[name] = rounded(quantity.value)
+    low, value, high = found.values[0]
+    ears.out[name] = rounded(value)
+    if low != high:
+        ears.out[f"{name}_span"] = [rounded(low), rounded(high)]
 
 
 def _readings(ears: Ears, text: str) -> None:
@@ -303,6 +285,7 @@ def _readings(ears: Ears, text: str) -> None:
         for look in ears.case.observation:
             if look.tank.temperature_c is not None:
                 around["temperature_c"] = look.tank.temperature_c.value
+    text = with_numbers(re.sub(r"\bone\b", " ", ears.text, flags=re.I))
     found = readings_said.readings(text, ears.question, ears.base, around)
     take_readings(ears, found)
 

@@ -10,38 +10,34 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from itertools import pairwise
 
+from advisor.ask.hear.kind_names import VARIETY, Named, name_of, with_figure
 from advisor.ask.hear.line import with_numbers
+from advisor.ask.hear.packs import Pack, pack
+from advisor.ask.hear.patterns import words
 from advisor.rulebase import RuleBase
-from advisor.rulebase.species import could_be, kin_group, plain_name
 
 _LENGTH = re.compile(
     r"(?<![\w.])(\d+(?:[.,]\d+)?)(?:\s*(?:-|to|/)\s*(\d+(?:[.,]\d+)?))?\s*"
     r"(cm|mm|inch(?:es)?|in\b(?!\s+[a-z1])|ins\b|\"|''|zoll)(?:\s*(?:long|each|size|sl|tl))?(?=\W|$)"
 )
-_BAGS_OF = re.compile(
-    r"\b(\d+)\s*(bags?|bgs|packets?|polybags?|cups?|boxes|box)\s*(?:of|a|à|@|with|x|each)\s*(\d+)\b"
-)
-_BAGS = re.compile(
-    r"\b(?:in\s+|total\s+)?(\d+)\s*(?:polybags?|bags?|bgs|packets?|beutel\w*|bolsas?)\b(?!\s*(?:of|a)\s*\d)"
-)
-_SINGLY = re.compile(
-    r"\b(?:individually|singly|single|each in own|one per|1 per)\s*(?:bagged|cups?|bags?|bag)\b"
-)
 _PAIRS = re.compile(r"\b(\d+)\s*(?:pairs?|prs?)\b")
 _PAIR = re.compile(r"\b(?:a\s+)?(?:pair|pr)\b")
 _TRIOS = re.compile(r"\b(\d+)\s*trios?\b")
-_GOT = re.compile(r"\bordered\s+(\d+)\b(.*?)\b(?:got|received|came|counted|only)\s+(\d+)\b")
+_GOT = re.compile(
+    r"\b(?:ordered|invoiced?|paid for|listed|(?:list|label|note|sheet|invoice) says|should (?:be|have been)|expected)\s+(\d+)\b"
+    r"(.*?)\b(?:got|received|came|counted|only|actually|found|there are)\s+(\d+)\b(?:\s*(?:live|alive))?"
+)
 _WATER = re.compile(
     r"\b(\d+(?:[.,]\d+)?)\s*(?:l|liters?|litres?|litros?)\b(?:\s*(?:each|a bag|per bag|in each))?"
 )
 _PIECES = re.compile(
-    r"\b(?:pcs?|pieces?|pce|nos?|units?|heads?|st|stk|stück|stueck|ea|each|fish(?:es)?|count|qty|of (?:em|them)|approx"
+    r"\b(?:pez|peces|poissons?|fische?|pesci|vis(?:sen)?|pcs?|pieces?|pce|nos?|units?|heads?|st|stk|stück|stueck|ea|each|fish(?:es)?|count|qty|of (?:em|them)|approx"
     r"|about|around|roughly|ca|circa|nearly|some|x|of|the|we|have|got|total|assorted|asst|mixed|mix|male|males|female"
     r"|females|large|small|medium|med|sm|lg|xl|xxl|jumbo|adult|adults|juvenile|juveniles|juv|young|size[ds]?|very|tiny|big|nice|wild|wc"
     r"|box|boxes|hab|i|these|are|and|in|single|show|quality|grade|unsexed|sexed|only|also|plus|there|is|it|little"
-    r"|thats|them|individually|bagged|cups|cup|dollar|feeder|feeders|pairs?|prs?|trios?|long|to|for|with|new|from|my|our|fresh|lot|lots)\b\.?"
+    r"|thats|them|individually|bagged|cups|cup|dollar|feeder|feeders|pairs?|prs?|trios?|long|to|for|with|new|from|my|our|fresh|lot|lots|nr|idk|like|think|guess|maybe|or|so|bout|say)\b\.?"
 )
 _VAGUE = re.compile(
     r"\b(?:a few|few|some|several|many|lots of|loads of|a load of|a bunch of|handful of|plenty of)\b"
@@ -69,7 +65,7 @@ class NamedLot:
 
 @dataclass
 class NamedLots:
-    """Lots found; ``ask`` what has to be asked back; ``rest`` words that name no kind."""
+    """NamedLots found; ``ask`` what has to be asked back; ``rest`` words that name no kind."""
 
     lots: list[NamedLot] = field(default_factory=list)
     ask: list[str] = field(default_factory=list)
@@ -82,6 +78,13 @@ def lots(text: str, base: RuleBase, *, bare: bool) -> NamedLots:
     bare : a number by itself is a lot of an unnamed kind (where the fish were asked for)
     """
     found = NamedLots()
+    text = re.sub(r"(?<![\w.])(\d+)\.(\d+)(?:\.(\d+))?(?=\s+[A-Z][a-z]{3,}\s+[a-z])", _sexes, text)
+    text = re.sub(r"(?<![\w.])(\d+)\.(\d+)\.(\d+)(?![\d.])", _sexes, text)
+    text = re.sub(r"(?<=[a-z] )(\d+)\.(\d+)(?=\s*[,;])", _sexes, text)
+    text = re.sub(r"[()\[\]]", " , ", text)
+    text = re.sub(
+        r"\b(?:TL|SL|FL|tl|sl)\b|\bcentimet\w+", lambda hit: "cm" if hit[0][0] == "c" else " ", text
+    )
     text = with_numbers(re.sub(r"\b([lL])\s?[-]?(\d{1,3}[a-z]?)\b", r"\1\2", text))
     text = re.sub(r"\bx\s*(?=\d)|(?<=\d)\s*x\b|\bof (?:em|them|those|these)\b", " ", text)
     text = re.sub(
@@ -95,53 +98,91 @@ def lots(text: str, base: RuleBase, *, bare: bool) -> NamedLots:
     ordered = _GOT.search(text)
     if ordered:
         text = text[: ordered.start()] + f"{ordered[3]} {ordered[2]}" + text[ordered.end() :]
+    text = re.sub(
+        r"\band an? (?=[a-z])", "and 1 ", re.sub(r"(?:^|(?<=[,;+]))\s*an? (?=[a-z])", " 1 ", text)
+    )
+    text = re.sub(
+        r"(^|[,;+]|\band) *an? (?!few|lot|load|bunch|handful|good|bit|dozen)(?=[a-z][^,;+\d]*(?:[,;+]|\band\b|$))",
+        r"\1 1 ", text,
+    )  # fmt: skip
     whole = _Whole.of(text)
     segments = [part for part in _SEGMENTS.split(whole.text) if part and part.strip()]
     for part in segments:
         _segment(part, base, found, bare=bare)
-    if (len(found.lots) == 1 and found.lots[0].count is not None) or whole.bags_total:
-        found.lots = [whole.dressed(lot, alone=len(found.lots) == 1) for lot in found.lots]
+    _joined_names(found, base)
+    if len(found.lots) == 1:
+        found.lots = [whole.dressed(found.lots[0], found)]
+    elif found.lots and (whole.packing.fish is not None or whole.packing.doubt):
+        found.ask.append("How many of each, and in how many bags?")
+        found.lots = []
     return found
+
+
+def _sexes(hit: re.Match[str]) -> str:
+    """ "2.3" and "0.0.4" before or after a name: males, females and young, as collections write."""
+    return str(sum(int(n) for n in hit.groups() if n))
+
+
+def _joined_names(found: NamedLots, base: RuleBase) -> None:
+    """ "cardinals, pajama, 25": a name and what tells it apart are one lot; else it is asked."""
+    bare = [lot for lot in found.lots if lot.count is None and lot.said]
+    if not bare or len(found.lots) < 2 or len(bare) == len(found.lots):
+        return
+    lots: list[NamedLot] = []
+    for lot in found.lots:
+        before = lots[-1] if lots else None
+        if before is not None and before.count is None and before.said:
+            one = _one_name(lot.said, before.said, base)
+            if one is not None:
+                lots[-1] = replace(lot, said=one.said, species=one.species, group=one.group)
+                continue
+        lots.append(lot)
+    lots = _once(lots)
+    found.ask += [
+        f"How many {lot.said}, or is that the same lot?" for lot in lots if lot.count is None
+    ]
+    found.lots = [lot for lot in lots if lot.count is not None]
+
+
+def _once(lots: list[NamedLot]) -> list[NamedLot]:
+    """A second name of the same kind behind a counted lot adds nothing: "6 clown killifish, E. annulatus"."""
+    counted = {(lot.species, lot.group) for lot in lots if lot.count is not None}
+    return [lot for lot in lots if lot.count is not None or (lot.species, lot.group) not in counted]
+
+
+def _one_name(one: str, other: str, base: RuleBase) -> Named | None:
+    for text in (f"{one} {other}", f"{other} {one}"):
+        named = name_of(text, base, near=False)
+        if named is not None and named.species is not None:
+            return named
+    return None
 
 
 @dataclass(frozen=True)
 class _Whole:
-    """What holds for the one lot of a line: bags, water."""
+    """What holds for the one lot of a line: how it is packed, and in how much water."""
 
     text: str
-    bags: int | None
-    bags_total: bool
+    packing: Pack
     water_l: float | None
-    singly: bool
 
     @classmethod
     def of(cls, text: str) -> _Whole:
-        bags: int | None = None
         water = _WATER.search(text)
-        text = _WATER.sub(" ", text)
+        packing = pack(_WATER.sub(" ", text))
+        return cls(packing.text, packing, float(water[1].replace(",", ".")) if water else None)
 
-        def times(hit: re.Match[str]) -> str:
-            nonlocal bags
-            bags = bags if hit[2].startswith("box") else int(hit[1])
-            return f" {int(hit[1]) * int(hit[3])} "
-
-        text = _BAGS_OF.sub(times, text)
-        hits = list(_BAGS.finditer(text))
-        if bags is None and len(hits) == 1:
-            bags = int(hits[0][1])
-        text = _BAGS.sub(" , ", text)
-        each = re.search(r"\b(\d+)\s+(?:in\s+)?each\b", text)
-        if each and bags is not None and not water:
-            text = text.replace(each[0], str(int(each[1]) * bags))
-        singly = bool(_SINGLY.search(text))
-        litres = float(water[1].replace(",", ".")) if water else None
-        return cls(text, bags, False, litres, singly)
-
-    def dressed(self, lot: NamedLot, *, alone: bool) -> NamedLot:
-        if not alone:
-            return lot
-        bags = lot.count if self.singly and self.bags is None else self.bags
-        return replace(lot, bags=bags, bag_water_l=self.water_l)
+    def dressed(self, lot: NamedLot, found: NamedLots) -> NamedLot:
+        """The lot with its packing; a number told bag by bag is reckoned."""
+        packing, count = self.packing, lot.count
+        if packing.fish is not None:
+            if count is not None and count not in (packing.fish, packing.bags, packing.boxes):
+                found.ask.append(f"How many {lot.said or 'fish'}: {count} or {packing.fish}?")
+            count = packing.fish
+        elif packing.doubt and count is None:
+            found.ask.append(packing.doubt)
+        bags = count if packing.singly and packing.bags is None else packing.bags
+        return replace(lot, count=count, bags=bags, bag_water_l=self.water_l)
 
 
 def _segment(part: str, base: RuleBase, found: NamedLots, *, bare: bool) -> None:
@@ -162,10 +203,15 @@ def _segment(part: str, base: RuleBase, found: NamedLots, *, bare: bool) -> None
     if not re.search(r"(?<![\w.])\d", part):
         part = _PAIR.sub(" 2 ", part)
     items = list(_items(part, base))
-    kinds = [item for item in items if isinstance(item, _Named)]
+    kinds = [item for item in items if isinstance(item, Named)]
     numbers = [item for item in items if isinstance(item, int)]
     if not kinds:
-        _no_kind(numbers, items, cm, found, bare=bare)
+        if not _short_of_last(items, numbers, cm, base, found):
+            _no_kind(numbers, items, cm, found, bare=bare)
+        return
+    strange = _beside_name(items)
+    if strange and bare:
+        found.ask.append(f'Which fish are "{strange}"?')
         return
     for named, count in _paired(items, len(numbers)):
         found.lots.append(_lot(named, count, cm, found))
@@ -173,18 +219,33 @@ def _segment(part: str, base: RuleBase, found: NamedLots, *, bare: bool) -> None
             found.ask.append(f"How many {named.said}?")
 
 
-@dataclass(frozen=True)
-class _Named:
-    """A name found: a species, a group of kin, or several kinds it may be."""
+def _beside_name(items: list[object]) -> str:
+    """A word right before a name that is in no list: "skunk botias" are perhaps no botias."""
+    held = words()
+    for one, other in pairwise(items):
+        if isinstance(one, str) and isinstance(other, Named) and one not in VARIETY | held.small:
+            return f"{one} {other.said}"
+        if isinstance(other, str) and isinstance(one, Named) and not held.means(other):
+            return f"{one.said} {other}" if other not in VARIETY else ""
+    return ""
 
-    said: str
-    species: str | None = None
-    group: str | None = None
-    may_be: tuple[str, ...] = ()
-    loose: bool = False
+
+def _short_of_last(
+    items: list[object], numbers: list[int], cm: float | None, base: RuleBase, found: NamedLots
+) -> bool:
+    """ "15 peppered corys, 15 bronze": the family of the lot before is meant."""
+    words = [item for item in items if isinstance(item, str)]
+    last = found.lots[-1] if found.lots else None
+    if last is None or not last.said or not words or len(numbers) != 1:
+        return False
+    named = name_of(f"{' '.join(words)} {last.said.split()[-1]}", base, near=False)
+    if named is None or named.species is None:
+        return False
+    found.lots.append(NamedLot(named.said, named.species, named.group, numbers[0], length_cm=cm))
+    return True
 
 
-def _lot(named: _Named, count: int | None, cm: float | None, found: NamedLots) -> NamedLot:
+def _lot(named: Named, count: int | None, cm: float | None, found: NamedLots) -> NamedLot:
     if named.may_be and named.group is None:
         names = (
             ", ".join(named.may_be[:-1]) + f" or {named.may_be[-1]}"
@@ -217,15 +278,15 @@ def _no_kind(
     found.rest += words
 
 
-def _paired(items: list[object], many: int) -> Iterator[tuple[_Named, int | None]]:
+def _paired(items: list[object], many: int) -> Iterator[tuple[Named, int | None]]:
     """Each name with its number: before it where the segment begins with one, else after it."""
-    kinds = [item for item in items if isinstance(item, _Named)]
+    kinds = [item for item in items if isinstance(item, Named)]
     if many <= 1:
         yield _best(kinds), next((item for item in items if isinstance(item, int)), None)
         return
     first = next(item for item in items if not isinstance(item, str))
     numbers_first = isinstance(first, int)
-    waiting: list[_Named] = []
+    waiting: list[Named] = []
     number: int | None = None
     for item in items:
         if isinstance(item, str):
@@ -235,19 +296,19 @@ def _paired(items: list[object], many: int) -> Iterator[tuple[_Named, int | None
                 if waiting:
                     yield _best(waiting), number
                 waiting, number = [], item
-            elif isinstance(item, _Named):
+            elif isinstance(item, Named):
                 waiting.append(item)
         elif isinstance(item, int):
             if waiting:
                 yield _best(waiting), item
             waiting = []
-        elif isinstance(item, _Named):
+        elif isinstance(item, Named):
             waiting.append(item)
     if waiting:
         yield _best(waiting), number if numbers_first else None
 
 
-def _best(kinds: list[_Named]) -> _Named:
+def _best(kinds: list[Named]) -> Named:
     """Of names beside each other ("goldfish oranda", "tetra neon") the one that says most."""
     sure = [k for k in kinds if not k.may_be and not k.loose] or [k for k in kinds if not k.may_be]
     return (sure or kinds)[-1]
@@ -259,7 +320,7 @@ def _items(part: str, base: RuleBase) -> Iterator[object]:
     joined = [w for w in words if not w.isdecimal() and not _PIECES.fullmatch(w)]
     numbers = [w for w in words if w.isdecimal()]
     if len(numbers) == 1 and len(joined) > 1:
-        whole = _name(" ".join(joined), base, near=False)
+        whole = name_of(" ".join(joined), base, near=False)
         if whole is not None and not whole.loose:
             place = words.index(numbers[0])
             pair = (int(numbers[0]), whole) if place == 0 else (whole, int(numbers[0]))
@@ -267,7 +328,7 @@ def _items(part: str, base: RuleBase) -> Iterator[object]:
             return
     at = 0
     while at < len(words):
-        if words[at].isdecimal() and not _with_figure(words, at, base):
+        if words[at].isdecimal() and not with_figure(words, at, base):
             yield int(words[at])
             at += 1
             continue
@@ -279,7 +340,7 @@ def _items(part: str, base: RuleBase) -> Iterator[object]:
             named = (
                 None
                 if size == 1 and _PIECES.fullmatch(run[0])
-                else _name(" ".join(run), base, near=near)
+                else name_of(" ".join(run), base, near=near)
             )
             if named is not None:
                 yield named
@@ -291,79 +352,7 @@ def _items(part: str, base: RuleBase) -> Iterator[object]:
             at += 1
 
 
-def _with_figure(words: list[str], at: int, base: RuleBase) -> bool:
-    """Whether a figure is part of a name: "6 line wrasse"."""
-    runs = (" ".join(words[at : at + size]) for size in (4, 3, 2))
-    return any(plain_name(run) in base.species_index for run in runs)
-
-
-def _name(text: str, base: RuleBase, *, near: bool) -> _Named | None:
-    """The kind of that very name; with ``near`` of one a slip away."""
-    for form in _forms(text):
-        key = plain_name(form)
-        if key in base.species_index:
-            species = base.species_index[key]
-            return _Named(text, species.name, loose="kind not given" in (species.note or ""))
-        if key in base.shared_index:
-            group = kin_group(form, base)
-            names = tuple(each.name for each in could_be(form, base))
-            return _Named(text, None, group.id if group else None, names)
-        if key in base.kin_index:
-            return _Named(text, None, base.kin_index[key])
-    if not near or len(text) < 5:
-        return None
-    best = _near(plain_name(text), _names_of(base))
-    return (
-        None if best is None else replace(_name(best, base, near=False) or _Named(text), said=text)
-    )
-
-
-def _forms(text: str) -> Iterator[str]:
-    """The name as written, and its singular forms."""
-    yield text
-    if text.endswith("ies"):
-        yield f"{text[:-3]}y"
-    if text.endswith("es"):
-        yield text[:-2]
-    if text.endswith("s"):
-        yield text[:-1]
-    yield f"{text}s"
-
-
-@lru_cache(maxsize=4)
-def _all_names(fingerprint: str, names: tuple[str, ...]) -> tuple[str, ...]:
-    return names
-
-
-def _names_of(base: RuleBase) -> tuple[str, ...]:
-    return _all_names(base.fingerprint, (*base.species_index, *base.shared_index, *base.kin_index))
-
-
-@lru_cache(maxsize=512)
-def _near(text: str, names: tuple[str, ...]) -> str | None:
-    from rapidfuzz import process
-    from rapidfuzz.distance import OSA
-
-    most = 2 if len(text) >= 8 else 1
-    hits = process.extract(text, names, scorer=OSA.distance, score_cutoff=most, limit=4)
-    hits = [hit for hit in hits if hit[0][0] == text[0]]
-    if not hits:
-        return None
-    return str(hits[0][0])
-
-
 def _cm(hit: re.Match[str]) -> float:
     scale = {"cm": 1.0, "mm": 0.1}.get(hit[3], 2.54)
     values = [float(hit[n].replace(",", ".")) for n in (1, 2) if hit[n]]
     return round(scale * sum(values) / len(values), 2)
-
-
-@lru_cache(maxsize=4)
-def _words_of(names: tuple[str, ...]) -> frozenset[str]:
-    words = {word for name in names for word in name.split() if len(word) > 3}
-    return frozenset(words | {f"{word}s" for word in words})
-
-
-def name_words(base: RuleBase) -> frozenset[str]:
-    """Every longer word of a name of a kind."""
-    return _words_of(_names_of(base))

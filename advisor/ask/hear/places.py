@@ -1,0 +1,96 @@
+"""Where the fish are: what holds them, whether it is open, and whether they are out of it.
+
+What holds now outweighs what held before: "cut open, netted into the tank" is the tank, "floating
+in the tank, still tied" the shut bag. Several places for several fish are asked about.
+"""
+
+# ruff: noqa: E501 - a pattern is easier to read on one line
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+_BAG = r"bags?|packets?|sacks?|polybags?|beutel\w*|bolsas?|sacs?|zak\w*|breathers?"
+_BOX = r"box(?:es)?|cartons?|styros?|polyst\w+|van|truck|crate|esky|cool ?box|karton\w*|caja|car"
+_TUB = (
+    r"tubs?|buckets?|totes?|bins?|bowls?|basins?|troughs?|eimer\w*|wannen?|cubos?|seaux?|emmers?|trug|pails?|jugs?|bath(?:tub)?|dustbin|barrels?|brutes?"
+    r"|storage box|plastic box|washing up bowl|sink|holding (?:tub|box|bin)|paddling pool|tray|dishpan|schüssel|secchi\w*|barreño|poly ?box(?= (?:with|of|full))"
+)
+_TANK = (
+    r"tanks?|ponds?|quarantine|qt|systems?|sys|sump|vats?|racks?|display|aquarium\w*|cubes?|raceways?|reef|main|hospital|pool|becken|teich|acuario|aquarien|refugium"
+    r"|stock|holding(?! (?:tub|box|bin|them))|(?:breeding|breeder|net) (?:trap|box|breeder)|net breeder|isolation|enclosure|exhibit|flow ?through|growing on|bays?|shelf"
+)
+_SHUT = (
+    r"shut|sealed|closed|tied|unopened|un ?opened|taped|knotted|knots?|rubber ?band\w*|banded|uncut|un ?open|stapled|clipped|clips?|fastened|verschlossen\w*|geschlossen\w*|ungeöffnet\w*|zugeknotet|zugebunden"
+    r"|cerrad\w+|chius\w+|ferm[ée]\w*|dicht|zu|tight|wrapped|heat ?sealed|intact|boxed(?: up)?|packed|as they came|untouched"
+)
+_OPEN = (
+    r"open(?:ed)?|cut(?: open)?|untied|undone|rolled(?: down| back)?|slit|unsealed|tops? (?:off|open|rolled|down)|offen\w*|geöffnet\w*|abiert\w+|ouvert\w*|aufgeschnitten|unknotted|ripped"
+    r"|popped|unzipped|airing|geopend|apert\w+"
+)
+_NOT_OPEN = r"(?:not|havent|hasnt|didnt|isnt|arent|never|nothing|none|no|nowt)(?: been| yet| even| is| are| one| bags?)*(?: yet)? (?:open(?:ed)?|cut|untied|undone|touched|unpacked|unboxed)\b"
+_OUT = (
+    r"netted|net them|poured|tipped|dumped|released|let (?:them )?(?:go|out|loose|in)|set free|freed|moved|transferred|went in(?:to)?|put (?:them )?(?:in|into)|swimming (?:in|around|about|free)|cupped|scooped"
+    r"|acclimated|acclimatised|introduced|decanted|added (?:them )?to|straight in|all in|gone in|out of (?:the |their )?(?:bags?|packets?|box)|(?:they(?:re| are)?|fish|all|are|is|already|now) out\b|freigelassen|eingesetzt|liberad\w+|suelt\w+|unbagged|plonked|dropped in|slid|swam out|in there now|stocked|rehoused|taken out|let swim"
+)
+_SOME = re.compile(
+    r"\b(?:some|half|part|most|first|two|one|1|2|3|4|5|6|few|couple|a bag|the big\w*)\b.*\b(?:rest|others?|half|some|remaining|second|last|other (?:ones|bags?|lot)|still)\b"
+)
+_NEG = r"(?:not|isnt|arent|no longer|never)(?: yet)? (?:in|into|to) (?:the |a |our )?"
+
+
+@dataclass(frozen=True)
+class Where:
+    """The place named, or what has to be asked; ``sure`` when what holds the fish was named."""
+
+    place: str | None = None
+    ask: str = ""
+    sure: bool = False
+
+
+def where(text: str) -> Where:
+    """The place that a line says. text: small letters, as ``line.plain`` makes it."""
+    text = re.sub(rf"\b{_NEG}(?:{_TANK}|{_TUB})\b", " ", text)
+    text = re.sub(
+        r"\b(?:tank|pond|system|vat|tap|bag|sump|box|sys) ?(?:water|temps?|temperature|lights?)\b|\b(?:to|for|from) (?:match|equalise|equalize|warm|temp)\w*",
+        " ", text,
+    )  # fmt: skip
+    text = re.sub(r"\b(?:room|fish ?room|lights?|shop|warehouse)\b", " ", text)
+    shut = bool(re.search(_NOT_OPEN, text)) or _said(rf"(?:{_SHUT})", text)
+    text = re.sub(_NOT_OPEN, " ", text)
+    opened = _said(rf"(?:{_OPEN})", text)
+    out = _said(rf"(?:{_OUT})", text)
+    bag, tub, tank = (_said(rf"(?:{form})", text) for form in (_BAG, _TUB, _TANK))
+    box = _said(rf"(?:{_BOX})", text)
+    floating = bool(
+        re.search(r"\bfloat(?:ing|ed|s)?\b|\bschwimm\w*|\bbobbing\b|\bflotando\b", text)
+    )
+    drip = bool(re.search(r"\bdrip(?:ping|s)?\b(?! (?:done|finished))", text)) and not out
+    in_bag = bool(re.search(rf"\b(?:still|inside|in|im|en la|dans) (?:in )?(?:the |their |its )?(?:open(?:ed)? )?(?:{_BAG})\b", text))  # fmt: skip
+    if re.search(r"\bstill (?:in|inside)\b", text) and opened and not tub:
+        in_bag, out = True, False
+    if shut and opened and not tub and not out:
+        return Where(None, "Which are still shut and which are open? Say it for each lot.")
+    if _SOME.search(text) and sum((shut, opened or in_bag, tub, tank and not floating)) > 1:
+        return Where(None, "Which are still shut and which are out? Say it for each lot.")
+    if tub and (out or drip or not (shut or in_bag)):
+        return Where("tub", sure=True)
+    if out and (tank or not (shut or floating)) and not in_bag:
+        return Where("tank", sure=tank)
+    if shut and not out:
+        return Where("closed_bag", sure=bag or box or floating)
+    if opened and (in_bag or floating or bag or box or drip or not tank):
+        return Where("open_bag", sure=bag or in_bag)
+    if drip and in_bag:
+        return Where("open_bag", sure=True)
+    if floating and not opened and (bag or tank or not text.replace("floating", "").strip()):
+        return Where(None, "Floating shut, or with the bags open?")
+    if tank:
+        return Where("tank", sure=True)
+    if box and not opened:
+        return Where("closed_bag", sure=False)
+    return Where()
+
+
+def _said(form: str, text: str) -> bool:
+    return bool(re.search(rf"(?<![\w-]){form}(?![\w-])", text))

@@ -1,0 +1,162 @@
+"""How long the bags were shut, and since when the fish are out, from lengths and moments told.
+
+Every length and moment of the line has to have its part in the answer; what has none is asked.
+"""
+
+# ruff: noqa: E501 - a pattern is easier to read on one line
+from __future__ import annotations
+
+import re
+from datetime import datetime
+
+from advisor.ask.hear.clock import Moment, points
+from advisor.ask.hear.spans import Span, ToldSpan, ago, between, by_clock, lengths
+
+_BARE = re.compile(
+    r"\s*(?:about |ca |roughly |approx |~|around |maybe |just |only |it was |was |its |say )*(\d+(?:[.,]\d+)?)(?:\s*(?:-|to|or)\s*(\d+(?:[.,]\d+)?))?\s*(?:total|in all|door to door|bag to bag|all in|sealed|shut|max|tops|i think|i reckon|they said|ish)?\s*[.!]?\s*"
+)
+#: A length that speaks of something else than the bags.
+_NOT_BEFORE = re.compile(
+    r"\b(?:opened|fasted|fast|out|unpacked|starved|open|purged|unfed|released|acclimat\w+|dripp\w+|float\w+)\b[\w ]*$"
+)
+_NOT_AFTER = re.compile(
+    r"^\s*(?:before\b|fast\w*\b(?! *\d)|without food|no food|unfed|starv\w*|old|out\b|drip\w*|float\w*)"
+)
+_SUM = re.compile(
+    r"\bflight|\btransit|\bplus\b|\+|\bthen\b|\banother\b|\bcustoms|\bwaiting|\bdrive"
+)
+_WHOLE = re.compile(
+    r"\b(?:total|in all|altogether|all in|door to door|bag to bag|all told|overall|makes|whole)\b"
+)
+
+
+def sealed(text: str, now: datetime) -> ToldSpan:
+    """Hours the bags were shut. text: small letters, numbers in figures, tidied."""
+    bare = _BARE.fullmatch(text)
+    if bare:
+        return _bare(bare)
+    if re.fullmatch(
+        r"\D*(?:[<>]|(?<!just )over|more than|at least|up to|less than|(?<!just )under)\s*\d+\D*",
+        text,
+    ):
+        return ToldSpan(None, "About how many hours is that?")
+    if re.search(r"\bfrom \d+h (?:to|till|until) \d+h\b", text):
+        hours = between(text)
+        return ToldSpan(None if hours is None else Span(hours, hours, hours, (0, len(text))))
+    if re.search(
+        r"\d ?(?:-| )?days? (?:shipping|delivery|service|post|mail|courier|air)|\d[^,;]*\?\s*(?:maybe|or|perhaps)",
+        text,
+    ):
+        return ToldSpan(None, "How many hours is that, from tying to opening?")
+    told = [p for p in points(text, now) if p.place]
+    spans = [s for s in lengths(text) if not _elsewhere(text, s)]
+    spans = [s for s in spans if not any(_inside(s, p) for p in told)]
+    zones = re.search(
+        r"\blocal\b|\btime ?zones?\b|(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text
+    )
+    if zones and len(re.findall(r"\d", text)) > 1 and not spans:
+        return ToldSpan(None, "Counted across time zones: how many hours is that?")
+    if len(told) >= 2 and (not spans or told[0].what == "start"):
+        return _by_points(told, now)
+    if not spans:
+        old = between(text)
+        if old is not None and len(told) < 2:
+            return ToldSpan(Span(old, old, old, (0, len(text))))
+        starts = re.search(
+            r"\b(?:pack|tied|bagged|sealed|closed|since|sent|shipped|left|collected)\w*", text
+        )
+        at = by_clock(text, now) if starts else None
+        if at is None and len(told) == 1 and starts:
+            at = told[0].at
+        if at is not None:
+            hours = (now - at).total_seconds() / 3600
+            return ToldSpan(Span(hours, hours, hours, (0, len(text))))
+        alone = re.findall(
+            r"(?<![\w.,:])\d+(?:[.,]\d+)?(?=\s*(?:$|[.;,](?!\d)|bag to|door to|total|in all|or so|tops|max))",
+            text,
+        )
+        alone = alone if len(re.findall(r"\d+(?:[.,]\d+)?", text)) == 1 else []
+        if len(alone) == 1 and 5 < float(alone[0].replace(",", ".")) <= 120 and not told:
+            return _hours(float(alone[0].replace(",", ".")))
+        return ToldSpan(None, ago(text, now).ask)
+    if len(spans) == 1:
+        return ToldSpan(_with_rest(text, spans[0]))
+    each = re.search(r"\beach (?:side|end|way)\b", text)
+    whole = [s for s in spans if _WHOLE.search(text[s.place[1] : s.place[1] + 24]) or _WHOLE.search(text[max(0, s.place[0] - 14) : s.place[0]])]  # fmt: skip
+    if len(whole) == 1:
+        return ToldSpan(whole[0])
+    if _SUM.search(text):
+        parts = [*spans, spans[-1]] if each else spans
+        return ToldSpan(Span(sum(s.hours for s in parts), sum(s.low for s in parts), sum(s.high for s in parts), (0, len(text))))  # fmt: skip
+    if len({round(s.hours, 2) for s in spans}) == 1:
+        return ToldSpan(spans[0])
+    return ToldSpan(None, "Which of these is the time from tying to opening, in hours?")
+
+
+def _bare(hit: re.Match[str]) -> ToldSpan:
+    low = float(hit[1].replace(",", "."))
+    high = float(hit[2].replace(",", ".")) if hit[2] else low
+    if low <= 5:
+        return ToldSpan(None, "Hours or days?")
+    return ToldSpan(Span((low + high) / 2, min(low, high), max(low, high), hit.span()))
+
+
+def _hours(number: float) -> ToldSpan:
+    return ToldSpan(Span(number, number, number, (0, 0)))
+
+
+def _with_rest(text: str, span: Span) -> Span:
+    """ "36h plus 3 in customs": a number joined to a length has its unit."""
+    hit = re.match(
+        r"[\w ,]{0,26}(?:\bplus\b|\+|\band another\b)\s*(\d+(?:[.,]\d+)?)(?!\s*(?:bags?|fish|min|[.:]?\d))( each)?",
+        text[span.place[1] :],
+    )
+    if not hit:
+        return span
+    more = float(hit[1].replace(",", ".")) * (2 if hit[2] else 1)
+    return Span(span.hours + more, span.low + more, span.high + more, span.place)
+
+
+def _elsewhere(text: str, span: Span) -> bool:
+    before, after = text[max(0, span.place[0] - 18) : span.place[0]], text[span.place[1] :][:18]
+    return bool(_NOT_BEFORE.search(before) or _NOT_AFTER.search(after))
+
+
+def _inside(span: Span, point: Moment) -> bool:
+    return point.place[0] < span.place[1] and span.place[0] < point.place[1]
+
+
+def _by_points(told: list[Moment], now: datetime) -> ToldSpan:
+    first = next((p for p in told if p.what == "start"), told[0])
+    ends = [p for p in told if p.what in ("end", "now") and p.at > first.at]
+    last = ends[-1] if ends else told[-1]
+    if last.at <= first.at:
+        return ToldSpan(None, "From when to when were the bags shut?")
+    hours = (last.at - first.at).total_seconds() / 3600
+    return ToldSpan(Span(hours, hours, hours, (0, 0)))
+
+
+def opened(text: str, now: datetime) -> ToldSpan:
+    """Hours since the fish are out of the bag."""
+    told = points(text, now)
+    spans = [s for s in lengths(text) if not any(_inside(s, p) for p in told)]
+    many = len({round(s.hours, 3) for s in spans}) > 1
+    if many and (
+        len(re.findall(r"\bago\b", text)) > 1 or spans[0].hours < max(s.hours for s in spans)
+    ):
+        return ToldSpan(None, "Which of these is it: how long ago did the first ones come out?")
+    if not spans and len(told) == 2 and any(p.what == "now" for p in told):
+        hours = abs((told[1].at - told[0].at).total_seconds()) / 3600
+        return ToldSpan(Span(hours, hours, hours, (0, 0)))
+    if not spans and len(told) > 1:
+        outs = [p for p in told if p.what == "end"]
+        if len(outs) != 1:
+            return ToldSpan(None, "Which of these is when they came out of the bag?")
+        told = outs
+    if re.search(r"\bday \d", text) and not spans and not told:
+        return ToldSpan(None, "How many hours or days ago did they come out of the bag?")
+    found = ago(text, now)
+    if found.span is None and not spans and len(told) == 1:
+        hours = (now - told[0].at).total_seconds() / 3600
+        return ToldSpan(Span(hours, hours, hours, (0, 0)))
+    return found
