@@ -6,8 +6,7 @@ import re
 from collections.abc import Callable
 
 from advisor.advice.settled_by import choices_of, single
-from advisor.ask.hear import patterns
-from advisor.ask.hear import places as places_said
+from advisor.ask.hear import patterns, whereabouts
 from advisor.ask.hear.ears import Ears, has_phrase, seen_before
 from advisor.ask.hear.kind_names import name_words
 from advisor.ask.hear.line import Clause, mended, plain
@@ -57,7 +56,7 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
 
 def _take_place(ears: Ears, seen: list[str]) -> None:
     """The place, by what holds the fish now; at other questions only where that was named."""
-    told = places_said.where(plain(ears.text))
+    told = whereabouts.where(plain(ears.text))
     history = ears.out.get("history", {})
     way = history.get("release_method")
     if ears.asked != "where_are_they":

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from advisor.ask.hear import amounts, heads, readings_said, spans, times, which_fish
+from advisor.ask.hear import amounts, heads, readings_said, spans, time_told, which_fish
 from advisor.ask.hear.ears import Ears, rounded
 from advisor.ask.hear.line import with_numbers
 from advisor.ask.hear.packs import pack
@@ -122,7 +122,7 @@ def _arrived(ears: Ears, text: str, tidy: str) -> None:
             del ears.out["at_hours"]
             ears.ask.append("Is that a time of the clock, or how long ago?")
         return
-    told = times.opened(tidy, ears.now)
+    told = time_told.opened(tidy, ears.now)
     if told.span is not None:
         if ears.out.get("place") != "closed_bag":
             ears.out["at_hours"] = rounded(told.span.hours)
@@ -134,7 +134,7 @@ def _sealed(ears: Ears, text: str, tidy: str) -> None:
     if re.search(r"(?<![\w.])-\s*\d", text):
         ears.ask.append("That lies below zero. How many hours were they sealed?")
         return
-    told = times.sealed(tidy, ears.now)
+    told = time_told.sealed(tidy, ears.now)
     if told.span is not None:
         if told.span.hours > 400:
             ears.ask.append("So long? How many hours were the bags sealed?")
