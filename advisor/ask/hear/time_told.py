@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from datetime import datetime
 
-from advisor.ask.hear.moments import Moment, points
+from advisor.ask.hear.clock_said import Moment, points
 from advisor.ask.hear.spans import Span, ToldSpan, ago, between, by_clock, lengths
 
 _BARE = re.compile(
