@@ -59,8 +59,7 @@ def _counts(prompt: Prompt) -> Talking[Reply]:
 
 
 #: Numbers of the case that are heard as people say them; the name each is heard by.
-_BY_UNITS = ("mass_g", "volume_l", "bag_water_l")
-HEARD = {place: key for key, place in FIELDS.items() if key not in _BY_UNITS}
+HEARD = {place: key for key, place in FIELDS.items()}
 
 
 def _number(prompt: Prompt) -> Talking[Reply]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from advisor.ask.answers import UNKNOWN, Read, Reply, pick
 from advisor.ask.answers.choosing import is_yes, says_unknown
@@ -82,10 +83,12 @@ def _value(
         ask = prompt.asking("line", part=part, again=True)
         if says_unknown(line):
             return None
-        if _for_others(line, quantity, prompt, waiting):
+        noted = len(waiting)
+        heard = _told(line, quantity, prompt, waiting)
+        if heard is None and len(waiting) > noted:
             continue
         try:
-            found = yield from _parsed(line, parameter, quantity, prompt)
+            found = heard or (yield from _parsed(line, parameter, quantity, prompt))
         except WordNotReading as fault:
             item = fact_of(fault.ask)
             if item is not None:
@@ -106,21 +109,21 @@ def _value(
             return kept
 
 
-def _for_others(line: str, quantity: Asked, prompt: Prompt, waiting: dict[str, Quantity]) -> bool:
-    """Whether a line that names waters gives readings of others only: "bag 6.4" at the tank's."""
-    if not re.search(r"\b(?:bag|tank|tap)s?\b", line.casefold()):
-        return False
-    told = readings(with_numbers(line), prompt.question, prompt.base, {}).readings
+def _told(
+    line: str, quantity: Asked, prompt: Prompt, waiting: dict[str, Quantity]
+) -> Quantity | None:
+    """What a line says of the reading asked for; those it says of others wait for their prompt."""
     own = (quantity.water or "tank", quantity.parameter or quantity.id)
-    if not told or own in told:
-        return False
+    warm = prompt.sheet.number(f"{own[0]}_temperature_c")
+    around = {} if warm is None else {"temperature_c": warm}
+    text = with_numbers(line)
+    told = readings(text, prompt.question, prompt.base, around, own).readings
     for (water, parameter), heard in told.items():
         name = f"{water}_{parameter}"
-        if name not in prompt.question.reading:
-            return False
-        waiting[name] = heard.quantity
-        prompt.at.say(f"Noted: {prompt.base.quantities[name].name}.", level=1)
-    return True
+        if (water, parameter) != own and name in prompt.question.reading:
+            waiting[name] = heard.quantity
+            prompt.at.say(f"Noted: {prompt.base.quantities[name].name}.", level=1)
+    return replace(told[own].quantity, entered=line.strip()) if own in told else None
 
 
 def _parsed(line: str, parameter: str, quantity: Asked, prompt: Prompt) -> Talking[Quantity]:

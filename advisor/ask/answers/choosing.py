@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from advisor.errors import AdvisorError
 from advisor.units import is_unknown
+from advisor.wording.nearest import near_words
 
 _NONE = frozenset(
     {"0", "none", "nothing", "no", "nope", "neither", "nil", "n"}
@@ -133,9 +133,11 @@ def _by_word(piece: str, choices: Mapping[str, str]) -> tuple[str | None, bool]:
     if len(inside) > 1:
         labels = " or ".join(f'"{choices[key]}"' for key in inside[:3])
         raise NotUnderstood(f'"{brief(piece)}" fits more than one line: {labels}. Type the number.')
-    near = [(_likeness(said, form), key) for key, forms in names.items() for form in forms]
-    best, key = max(near)
-    return (key, False) if best >= CLOSE and len(said) > 3 else (None, False)
+    if len(said) <= 3:
+        return None, False
+    spelt = {rival: key for key, forms in names.items() for rival in _rivals(said, forms)}
+    near = near_words(said, spelt, closeness=CLOSE)
+    return (spelt[near[0]], False) if near else (None, False)
 
 
 def _holds(form: str, said: str) -> bool:
@@ -146,10 +148,10 @@ def _holds(form: str, said: str) -> bool:
     )
 
 
-def _likeness(said: str, form: str) -> float:
-    """How alike two spellings are; a single word is held against each word of the line."""
-    rivals = [form, *([word for word in form.split() if len(word) > 3] if " " not in said else [])]
-    return max(difflib.SequenceMatcher(None, said, rival).ratio() for rival in rivals)
+def _rivals(said: str, forms: Sequence[str]) -> list[str]:
+    """What a spelling is held against; a single word against each word of a line."""
+    words = [word for form in forms for word in form.split() if len(word) > 3]
+    return [*forms, *(words if " " not in said else [])]
 
 
 def _one_only(

@@ -7,7 +7,6 @@ a question instead, or nothing.
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -15,6 +14,7 @@ from dataclasses import dataclass
 from advisor.advice.settled_by import NEVER
 from advisor.ask.answers.choosing import plain
 from advisor.rulebase import RuleBase
+from advisor.wording.nearest import near_words
 
 #: Closer than this a mistyped phrase is offered as a guess (judgement).
 CLOSE = 0.82
@@ -148,9 +148,9 @@ class SignBook:
         """The phrase a mistyped text most resembles; never one of the words that are no signs."""
         if len(said) < 4 or len(said.split()) > 8:
             return None
-        if difflib.get_close_matches(said, self._never, n=1, cutoff=CLOSE):
+        if near_words(said, self._never, closeness=CLOSE):
             return None
-        near = difflib.get_close_matches(said, self._phrases, n=1, cutoff=CLOSE)
+        near = near_words(said, self._phrases, closeness=CLOSE)
         return near[0] if near else None
 
     def _less_small_words(self, said: str) -> str | None:

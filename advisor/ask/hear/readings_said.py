@@ -54,22 +54,29 @@ class _Token:
 
 
 def readings(
-    text: str, question: Question | None, base: RuleBase, around: Mapping[str, float]
+    text: str,
+    question: Question | None,
+    base: RuleBase,
+    around: Mapping[str, float],
+    first: tuple[str, str] | None = None,
 ) -> Waters:
     """Every reading said.
 
     text     : small letters, numbers in figures
     question : the one it answers; numbers without a name are taken in its order
     around   : temperature of the tank, where it is known
+    first    : water and parameter of the prompt; a number without a name is that one's
     """
     found = Waters()
     wanted = [] if question is None else [base.quantities[name] for name in question.reading]
-    order = [((q.water or "tank"), q.parameter or q.id) for q in wanted]
+    order: list[tuple[str, str]] = [((q.water or "tank"), q.parameter or q.id) for q in wanted]
     asked = question is not None and bool(question.reading)
     warm = not asked or any(parameter == "temperature_c" for _, parameter in order)
     percent = re.search(r"(?:@|\bat)\s*(\d+(?:[.,]\d+)?)\s*°?\s*c\b", text)
     if percent and "%" in text:
         around = {**around, "temperature_c": float(percent[1].replace(",", "."))}
+    if first is not None:
+        order = [first, *(each for each in order if each != first)]
     text = tidied(text, zeros=asked, warm=warm)
     tokens = _tokens(text)
     values = [t for t in tokens if t.kind == "value"]
