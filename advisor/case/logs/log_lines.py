@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import re
 
 from advisor.case.logs.asking import Doubts
@@ -69,27 +70,16 @@ def _one_line(line: bytes) -> str:
 
 
 def split(line: str, delimiter: str) -> list[str] | None:
-    """The cells of one line; None when a quote is opened and not closed. " " parts at any space."""
+    """The cells of one line; None where a quote is not closed, or not at a cell's end.
+
+    " " parts at any space.
+    """
     if delimiter == " ":
         return line.split()
     if '"' not in line:
         return [cell.strip() for cell in line.split(delimiter)]
-    cells, cell, quoted, at = [], "", False, 0
-    while at < len(line):
-        letter = line[at]
-        if quoted:
-            if letter != '"':
-                cell += letter
-            elif line[at + 1 : at + 2] == '"':
-                cell, at = cell + '"', at + 1
-            else:
-                quoted = False
-        elif letter == '"' and not cell.strip():
-            quoted, cell = True, ""
-        elif letter == delimiter:
-            cells.append(cell.strip())
-            cell = ""
-        else:
-            cell += letter
-        at += 1
-    return None if quoted else [*cells, cell.strip()]
+    try:
+        (row,) = csv.reader([line], delimiter=delimiter, skipinitialspace=True, strict=True)
+    except csv.Error:
+        return None
+    return [cell.strip() for cell in row]

@@ -213,7 +213,7 @@ def _open_quote(lines: list[str], at: int, delimiter: str, doubts: Doubts) -> Ex
                 f"a quote runs on to line {below + 1}: rows between would be lost in one cell.",
                 at + 1,
             )
-    return doubts.refuse("a quote is opened and never closed.", at + 1)
+    return doubts.refuse("a quote is opened and not closed at the end of its cell.", at + 1)
 
 
 def with_units(table: LogTable, doubts: Doubts) -> list[Heading]:
