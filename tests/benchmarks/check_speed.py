@@ -1,6 +1,7 @@
 """Cases per second of ``advisor replay --check``.
 
     python -m tests.benchmarks.check_speed [--cases 5000] [--jobs 1 2]
+    python -m tests.benchmarks.check_speed --cases 300 --older FOLDER
 
 Writes random deliveries (tests/replay/deliveries.py) with an empty expectation into a
 folder of its own, checks them with one and with two processes, and reports cases per
@@ -15,6 +16,8 @@ import argparse
 import os
 import random
 import resource
+import subprocess
+import sys
 import tempfile
 import time
 from pathlib import Path
@@ -25,6 +28,7 @@ from advisor.explain.replay.crowd import cores, over
 from advisor.rulebase import load_rulebase
 from tests.replay.deliveries import delivery
 
+HERE = Path(__file__).parents[2]
 EXPECTED = '\n[expected]\nkind = "constructed"\nsource = "drawn at random for timing"\n'
 
 
@@ -59,12 +63,73 @@ def gain(cases: int, seed: int = 1) -> float:
     return spent[0] / spent[1]
 
 
+_WRITE = """
+import sys
+from pathlib import Path
+from tests.benchmarks.check_speed import write
+write(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]))
+"""
+#: Run in the folder of a version: milliseconds of processor a case, start not counted.
+_EACH = """
+import importlib, sys, time
+from pathlib import Path
+room = "advisor.explain.replay" if Path("advisor/explain").is_dir() else "advisor.replay"
+over = importlib.import_module(room + ".crowd").over
+names = [room + "." + file.stem for file in Path(*room.split(".")).glob("check*.py")]
+check = next(m for m in map(importlib.import_module, names) if hasattr(m, "judge_file"))
+work = getattr(check, "judge_all", None) or check.judge_with
+paths = sys.argv[1:]
+list(over(paths[:1], work))
+began = time.process_time()
+read = [not each.fault for each in over(paths, work)]
+print(1000 * (time.process_time() - began) / len(paths), "".join(map(str, map(int, read))))
+"""
+
+
+def over_older(older: Path, cases: int, turns: int = 5, seed: int = 1) -> tuple[float, int]:
+    """Least processor time a case of an older version over ours, by turns; and cases compared.
+
+    older : a folder that holds it, such as one that ``git worktree add`` made of a commit
+
+    Only deliveries that both can read are compared.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        words = [sys.executable, "-c", _WRITE, folder, str(cases), str(seed)]
+        subprocess.run(
+            words, cwd=older, check=True
+        )  # what the older one draws, both can mostly read
+        paths = sorted(map(str, Path(folder).glob("*.toml")))
+        for version in (older, HERE):
+            read = _run(version, paths)[1]
+            paths = [path for path, is_read in zip(paths, read, strict=True) if is_read == "1"]
+        ours, theirs = [], []
+        for _ in range(turns):
+            theirs.append(_run(older, paths)[0])
+            ours.append(_run(HERE, paths)[0])
+    return min(theirs) / min(ours), len(paths)
+
+
+def _run(version: Path, paths: list[str]) -> tuple[float, str]:
+    """Milliseconds a case, and for each case "1" where it could be read."""
+    command = [sys.executable, "-c", _EACH, *paths]
+    said = subprocess.run(command, cwd=version, check=True, capture_output=True, text=True).stdout
+    each, read = said.split()
+    return float(each), read
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks.check_speed")
     parser.add_argument("--cases", type=int, default=5000)
     parser.add_argument("--jobs", type=int, nargs="+", default=[1, 2])
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--older", type=Path, help="folder of an older version to compare with")
     args = parser.parse_args()
+    if args.older is not None:
+        times, cases = over_older(args.older, args.cases, seed=args.seed)
+        print(
+            f"{times:.2f} times the cases per second and core of {args.older.name}, {cases} cases"
+        )
+        return
     with tempfile.TemporaryDirectory() as folder:
         paths = write(Path(folder), args.cases, args.seed)
         rates = []
