@@ -93,6 +93,8 @@ def chlorine_is_taken_out(s: Situation, p: Plan) -> bool:
     """Where chlorine surely stands in the tank it is bound, or the fish leave, in three steps."""
     if s.place != "tank" or not s.tank.surely_at_least("chlorine_mg_l", CHLORINE_KILLS_MG_L):
         return True
+    if "swimming_normally" in s.ever_seen and p.any_of("read_again", first=2):
+        return True  # fish seen to swim in it gainsay the figure, whichever look saw them
     ways = ("dechlorinate", "bind_chlorine", "clean_water", "tub", "other_tank", "bind")
     return p.any_of(*ways, first=3)
 

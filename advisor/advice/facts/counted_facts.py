@@ -57,7 +57,7 @@ def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
     for name, heads in (("dead_fraction", counts.dead), ("down_fraction", counts.down)):
         band = None if heads is None else _share(heads, lot, counts)
         if not own and heads is not None:
-            band = _share_of_all(heads, case, counts)
+            band = _share_of_all(heads, case, lot, counts)
         if band is not None:
             of_lot = (f'lot "{lot.id}", count',) if lot.count else ()
             where = (f"observation {at}, counts", *of_lot)
@@ -88,11 +88,15 @@ def _share(heads: int, lot: Lot, counts: Counts) -> dict[str, Any] | None:
     return {"value": middle, "low": 0.0, "high": share, "note": "not every head was counted"}
 
 
-def _share_of_all(heads: int, case: Case, counts: Counts) -> dict[str, Any] | None:
-    """The share over the whole delivery; of one lot it may be none or all of them."""
+def _share_of_all(heads: int, case: Case, lot: Lot, counts: Counts) -> dict[str, Any] | None:
+    """Counted over all lots: of this one it may be none of them, or as many as it has.
+
+    The value is the share were they all of this lot, for whoever is down is not left there.
+    """
     counted = sum(each or 0 for each in (counts.normal, counts.down, counts.dead))
     every_head = None not in (counts.normal, counts.down, counts.dead)
-    whole = counted if every_head else sum(lot.count or 0 for lot in case.lot) or counted
+    of_all = counted if every_head else sum(each.count or 0 for each in case.lot) or counted
+    whole = min(lot.count or of_all, of_all)
     if not whole:
         return None
     share = min(1.0, heads / whole)
