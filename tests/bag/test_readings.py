@@ -73,6 +73,39 @@ def test_alkalinity_read_keeps_the_co2_of_the_fish() -> None:
     assert water.co2_mg_l == pytest.approx(told.end["co2_mg_l"].value, rel=0.1)
 
 
+def test_ph_and_alkalinity_read_say_the_co2() -> None:
+    """Both read: CO2 is what the charge balance gives, less than the fish would make of it."""
+    crowded = replace(BAG, fish_count=120)
+    untold = forecast_sealed(crowded)
+    read = Measured(ph=Band(6.5, 6.4, 6.6), alkalinity_mg_l_caco3=Band(160.0, 150.0, 170.0))
+    told = forecast_sealed(crowded, measured=read)
+    water = solve_from_ph(6.5, 160.0, told.end["tan_mg_l"].value, 24.0)
+    assert water.co2_mg_l < 0.7 * untold.end["co2_mg_l"].value
+    assert not told.implausible
+    assert told.end["ph"].value == pytest.approx(6.5, abs=0.15)
+    assert told.end["co2_mg_l"].low <= water.co2_mg_l <= told.end["co2_mg_l"].high
+    assert told.end["co2_mg_l"].high < untold.end["co2_mg_l"].high
+
+
+def test_every_draw_keeps_its_mass_balance_with_less_co2_found() -> None:
+    """CO2 is scaled as made, not taken from the water: carbon balances in each draw."""
+    from advisor.bag.batch import run_all
+    from advisor.bag.condition import readings_in, told
+    from advisor.bag.draws import Draws
+    from advisor.bag.integrator import run
+    from advisor.bag.seal import seal
+
+    read = Measured(ph=Band(6.6, 6.4, 6.8), alkalinity_mg_l_caco3=Band(160.0, 150.0, 170.0))
+    sealed = seal(replace(BAG, fish_count=120), Draws(80, 2))
+    case = told(sealed, run(*sealed.job()[:3]), readings_in(read))
+    assert set(case.cost) == {"ph", "alkalinity_mg_l_caco3"}
+    done = run_all([case.job])[0]
+    start = case.job.start
+    carbon = start.dic_mmol + start.gas_co2_mmol + done.made_co2
+    held = done.dic + done.gas_co2 + done.lost_co2
+    np.testing.assert_allclose(held, np.broadcast_to(carbon, held.shape), rtol=1e-6)
+
+
 def test_every_draw_keeps_its_mass_balance() -> None:
     """What is in water and gas is what was packed and what the fish made, in each draw."""
     from advisor.bag.batch import run_all
