@@ -152,12 +152,14 @@ class Keeper:
             self.talk.say("It could not be saved. Copy what follows into a file to keep it:")
             self.talk.out.write(shown_case(case))
         elif self.path is not None and closed:
-            self.talk.say(f"Papers: advisor paper {quoted} --for vet, supplier or log")
+            self.talk.say(
+                f"Papers: advisor paper {quoted} --for vet, supplier or log", whole=quoted
+            )
         elif self.path is not None:
             self.talk.say(f"Kept in {self.path}")
-            self.talk.say(f"Go on with: advisor ask --resume {quoted}")
+            self.talk.say(f"Go on with: advisor ask --resume {quoted}", whole=quoted)
             if case.observation and not any(lot.sealed == "yes" for lot in case.lot):
-                self.talk.say(f"A later look: advisor recheck {quoted}")
+                self.talk.say(f"A later look: advisor recheck {quoted}", whole=quoted)
 
     def rescue(self) -> None:
         """After a fault of the program: the answers on disk, else in a copy, else on the screen.

@@ -55,4 +55,5 @@ def _one(talk: Talk, at: int, each: Shelved, now: datetime) -> None:
         talk.say(f"!! notifiable in places: {each.reportable}; ask the authority", indent=3, hang=3)
     if each.due is not None:
         talk.say(f"next look {due_words(each.case, each.due, now)}", indent=3)
-    talk.say(f"advisor recheck {at}, or {shlex.quote(each.path.stem)}", indent=3)
+    name = shlex.quote(each.path.stem)
+    talk.say(f"advisor recheck {at}, or {name}", indent=3, whole=name)

@@ -76,22 +76,31 @@ class Talk:
 
     # -- out ----------------------------------------------------------------
 
-    def say(self, text: str = "", *, indent: int = 0, hang: int = 0, strong: bool = False) -> None:
+    def say(
+        self,
+        text: str = "",
+        *,
+        indent: int = 0,
+        hang: int = 0,
+        strong: bool = False,
+        whole: str = "",
+    ) -> None:
         """Print text wrapped to the width; further lines of a paragraph hang by ``hang``.
 
-        Names of files stay in one piece, so that they can be copied.
+        Names of files stay in one piece, so that they can be copied; one with spaces is ``whole``.
         """
+        kept = plain(whole)
         for line in plain(text).split("\n"):
             pad = " " * indent
             wrapped = textwrap.wrap(
-                line,
+                line.replace(kept, kept.replace(" ", "\0")) if kept else line,
                 self.width,
                 initial_indent=pad,
                 subsequent_indent=pad + " " * hang,
                 break_on_hyphens=False,
                 break_long_words=os.sep not in max(line.split(), key=len, default=""),
             )
-            for piece in wrapped or [""]:
+            for piece in (each.replace("\0", " ") for each in wrapped or [""]):
                 self._write(f"\x1b[1m{piece}\x1b[0m\n" if strong and self._bold else f"{piece}\n")
 
     def item(self, mark: str, text: str, *, indent: int = 1) -> None:
