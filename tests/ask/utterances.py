@@ -2,10 +2,12 @@
 
     python -m tests.ask.utterances            figures, both halves
     python -m tests.ask.utterances --show     what went wrong or was missed, of the half to tune on
+    python -m tests.ask.utterances --fresh    the later hands as well, each file by itself
 
 The utterances were written blind, from the questions and ids alone, and every second one is
-kept for scoring: it is never shown here. Their file says how they are to be scored, and so it
-is done: ``right`` equals the meaning or another acceptable one, whole; ``wrong`` takes a fact
+kept for scoring: it is never shown here. The ``fresh`` files are by later hands; each was
+scored once before it was read, and its head says how that run went. Their file says how they are
+to be scored, and so it is done: ``right`` equals the meaning or another acceptable one, whole; ``wrong`` takes a fact
 that stands in none of them, or takes facts without asking where a person would ask back;
 ``missed`` is everything else, facts left unknown or asked for.
 """
@@ -36,9 +38,9 @@ FIELDS = (
 NUMBER, READING, GRAVITY = 0.011, 0.031, 0.051
 
 
-def utterances() -> list[dict[str, Any]]:
+def utterances(which: str = "utterances-*.toml") -> list[dict[str, Any]]:
     found = []
-    for path in sorted(FOLDER.glob("utterances-*.toml")):
+    for path in sorted(FOLDER.glob(which)):
         for rows in tomllib.loads(path.read_text(encoding="utf-8")).values():
             found += rows
     return found
@@ -149,9 +151,11 @@ def case_of(row: Heard) -> tuple[Case | None, Mapping[str, Any]]:
 
 
 def score(
-    hear: Callable[[str, str, Case | None, Mapping[str, Any]], Heard], base: RuleBase
+    hear: Callable[[str, str, Case | None, Mapping[str, Any]], Heard],
+    base: RuleBase,
+    which: str = "utterances-*.toml",
 ) -> Iterator[tuple[dict[str, Any], Heard, str]]:
-    for row in utterances():
+    for row in utterances(which):
         case, given = case_of(row)
         heard = hear(row.get("typed_at", row["question"]), row["text"], case, given)
         yield row, heard, verdict(row, heard, base)
@@ -162,6 +166,8 @@ def figures(results: list[tuple[dict[str, Any], Heard, str]]) -> dict[str, dict[
     found = {}
     for half in ("tune", "kept"):
         mine = [v for row, _, v in results if bool(row.get("kept")) == (half == "kept")]
+        if not mine:
+            continue
         counted = Counter(mine)
         found[half] = {"utterances": len(mine)} | {
             word: 100 * counted[word] / len(mine) for word in ("right", "missed", "wrong")
@@ -175,6 +181,11 @@ def main(argv: list[str]) -> None:
     for half, numbers in figures(results).items():
         shares = ", ".join(f"{w} {numbers[w]:.1f} %" for w in ("right", "missed", "wrong"))
         print(f"{half}: {numbers['utterances']:.0f} utterances; {shares}")
+    if "--fresh" in argv:
+        for path in sorted(FOLDER.glob("fresh-*.toml")):
+            (numbers,) = figures(list(score(_hear, base, path.name))).values()
+            shares = ", ".join(f"{w} {numbers[w]:.1f} %" for w in ("right", "missed", "wrong"))
+            print(f"{path.stem}: {numbers['utterances']:.0f} utterances; {shares}")
     if "--by-question" in argv:
         for half in ("tune", "kept"):
             counted = Counter(

@@ -7,7 +7,7 @@ import re
 from datetime import datetime
 from typing import Any
 
-from advisor.ask.hear import FORMAT, readings_said, spans
+from advisor.ask.hear import FORMAT, readings_said, spans, time_told
 from advisor.ask.hear.ears import Ears, has_phrase, rounded
 from advisor.ask.hear.line import clauses, plain, with_numbers
 from advisor.ask.hear.meant import by_patterns
@@ -44,7 +44,8 @@ def listen(
 def _listen(ears: Ears) -> None:
     ears.text = _as_meant(ears.text)
     said = plain(ears.text).strip(" .!")
-    if said in ears.held.lists["unknown"] or said == "":
+    not_done = said == "not yet" and ears.question.history is not None
+    if (said in ears.held.lists["unknown"] and not not_done) or said == "":
         ears.out["unknown"] = True
         return
     if whole_answer(ears, said):
@@ -76,7 +77,14 @@ def _besides(ears: Ears, text: str, tidy: str) -> None:
     counts = question.field in ("look.counts", "lot.dead_on_arrival")
     heads = re.search(r"\b(?:\d+|none|no|all)\b(?: \w+)? (?:dead|down|died|doa)\b|\blost \d", text)
     if heads and not counts and question.kind != "reading":
+        before = list(ears.ask)
         take_heads(ears, text)
+        ears.ask = before  # what was not asked for is not asked back
+    if question.field == "lots" or ears.asked == "where_are_they":
+        told = time_told.sealed(tidy, ears.now).span
+        one = len(re.findall(r"\d+(?:[.,]\d+)?\s*(?:h|hrs?|hours?)\b", text)) == 1
+        if told and one and told.hours >= 6 and ears.out.get("place") not in ("tank", "tub"):
+            ears.out["hours_sealed"] = rounded(told.hours)
     if question.field != "transit.hours_sealed":
         sealed = re.search(
             r"(\d+(?:[.,]\d+)?)\s*h(?:rs?|ours?)?\s*(?:in (?:the )?bag|sealed|shut|in transit)|(?:sealed|shut|shut since|in bag|transit)(?: since| for)?\s*(\d+(?:[.,]\d+)?)\s*h",
@@ -127,6 +135,11 @@ def _time_besides(ears: Ears, tidy: str) -> None:
         ears.out["at_hours"] = rounded(told.span.hours)
 
 
+_NOTHING_WRONG = re.compile(
+    r"(?:nope? |nah |there (?:is|was) |we (?:had|saw) )*(?:nothing|no|not an?y?|none of)\b(?: \w+){0,3} (?:wrong|yet|signs?|symptoms?|problems?|issues?|unusual|odd|abnormal\w*|visible|seen|thing|events?|happened|logged|noted|noticed|clean|of note|remarkable|to report)\b(?! but)"
+)
+
+
 # -- nothing, or not enough ---------------------------------------------------------
 
 
@@ -148,7 +161,9 @@ def _settle(ears: Ears, said: str) -> None:
     if has_phrase(said, ears.held.lists["unknown"]):
         ears.out["unknown"] = True
         return
-    if ears.question.kind in ("signs", "choice") and said in ears.held.lists["nothing"]:
+    if ears.question.kind in ("signs", "choice") and (
+        said in ears.held.lists["nothing"] or _NOTHING_WRONG.match(said)
+    ):
         ears.out["nothing"] = True
         return
     ears.ask.append(f'"{ears.text.strip()[:60]}" is not understood here. {ears.question.text}')

@@ -29,6 +29,8 @@ _OPEN = (
     r"|popped|unzipped|airing|geopend|apert\w+"
 )
 _NOT_OPEN = r"(?:not|havent|hasnt|didnt|isnt|arent|never|nothing|none|no|nowt)(?: been| yet| even| is| are| one| bags?)*(?: yet)? (?:open(?:ed)?|cut|untied|undone|touched|unpacked|unboxed)\b"
+#: What lies ahead: the bags are still shut.
+_AHEAD = r"\b(?:about|going|ready|waiting|yet|want|wanting|trying|how|when|before i|before we|will|shall i|should i)(?: to| i)? (?:open|cut|untie|unpack|unbox)\w*"
 _OUT = (
     r"netted|net them|poured|tipped|dumped|released|let (?:them )?(?:go|out|loose|in)|set free|freed|moved|transferred|went in(?:to)?|put (?:them )?(?:in|into)|swimming (?:in|around|about|free)|cupped|scooped"
     r"|acclimated|acclimatised|introduced|decanted|added (?:them )?to|straight in|all in|gone in|out of (?:the |their )?(?:bags?|packets?|box)|(?:they(?:re| are)?|fish|all|are|is|already|now) out\b|freigelassen|eingesetzt|liberad\w+|suelt\w+|unbagged|plonked|dropped in|slid|swam out|in there now|stocked|rehoused|taken out|let swim"
@@ -56,6 +58,7 @@ def where(text: str) -> Where:
         " ", text,
     )  # fmt: skip
     text = re.sub(r"\b(?:room|fish ?room|lights?|shop|warehouse)\b", " ", text)
+    text = re.sub(_AHEAD, " unopened ", text)
     shut = bool(re.search(_NOT_OPEN, text)) or _said(rf"(?:{_SHUT})", text)
     text = re.sub(_NOT_OPEN, " ", text)
     opened = _said(rf"(?:{_OPEN})", text)
@@ -73,6 +76,13 @@ def where(text: str) -> Where:
         return Where(None, "Which are still shut and which are open? Say it for each lot.")
     if _SOME.search(text) and sum((shut, opened or in_bag, tub, tank and not floating)) > 1:
         return Where(None, "Which are still shut and which are out? Say it for each lot.")
+    if (
+        opened
+        and tub
+        and re.search(rf"\b(?:open(?:ed)?|cut) (?:{_BAG})\b", text)
+        and not (out or drip)
+    ):
+        return Where("open_bag", sure=True)
     if tub and (out or drip or not (shut or in_bag)):
         return Where("tub", sure=True)
     if out and (tank or not (shut or floating)) and not in_bag:

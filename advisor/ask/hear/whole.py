@@ -16,15 +16,10 @@ def whole_answer(ears: Ears, said: str) -> bool:
     if question.kind in ("signs", "choice") and _LINES.fullmatch(said):
         return _by_number(ears, said)
     if question.history is not None:
-        answers = ears.base.history[question.history].answers
-        yes_no = set(answers) <= {"yes", "no", "unknown"}
-        if yes_no and said in lists["yes"]:
-            ears.fact("history", question.history, "yes")
-            return True
-        if yes_no and said in lists["no"]:
-            ears.fact("history", question.history, "no")
-            return True
-        return False
+        meant = _yes_or_no(ears, said)
+        if meant:
+            ears.fact("history", question.history, meant)
+        return bool(meant)
     if question.kind == "signs" and said in lists["nothing"]:
         if said in _GOOD and "swimming_normally" in question.signs:
             ears.fact("sign", "swimming_normally", True)
@@ -43,6 +38,58 @@ def whole_answer(ears: Ears, said: str) -> bool:
         ears.out["nothing"] = True
         return True
     return False
+
+
+def _yes_or_no(ears: Ears, said: str) -> str:
+    """The answer that yes or no is here: that of the line which begins so.
+
+    "yes" at "Is another tank to be had?" is the line "yes, there is", whatever its item is called.
+    Words after it are left to the patterns where they may turn it round.
+    """
+    question, lists = ears.question, ears.held.lists
+    assert question.history is not None
+    if not set(ears.base.history[question.history].answers) <= {"yes", "no", "unknown"}:
+        return ""
+    lines = {label.split(",")[0]: key for key, label in choices_of(question, ears.base).items()}
+    for word in ("yes", "no"):
+        if said in lists[word] or (word == "no" and said in lists["nothing"] and said in _NOTHING):
+            return lines.get(word, word)
+        opening = re.match(r"(\w+)[\s,.!;:-]+(.*)", said)
+        if opening and opening[1] in lists[word] and opening[1] in _PLAIN and _adds(opening[2]):
+            return lines.get(word, word)
+    return ""
+
+
+_PLAIN = frozenset(
+    [
+        "yes",
+        "yep",
+        "yeah",
+        "yup",
+        "aye",
+        "ja",
+        "si",
+        "sí",
+        "oui",
+        "no",
+        "nope",
+        "nah",
+        "nein",
+        "non",
+        "nee",
+        "n",
+        "y",
+    ]
+)
+_NOTHING = frozenset(["none", "nothing", "nil", "zero", "none at all", "nothing at all", "not any"])
+#: Behind a yes or no these may turn it round, or the word may belong to them: "no problem".
+_TURNS = re.compile(
+    r"\b(?:but|except|apart|only|not|no|never|though|yet|until|unless|almost|nearly|maybe|think|half|some|problems?|idea|change|need|trouble|issue|more|other|sign|wait|sorry|one|dont|didnt|wasnt)\b"
+)
+
+
+def _adds(rest: str) -> bool:
+    return not _TURNS.search(rest)
 
 
 _LINES = re.compile(r"[1-9]\d?(?:\s*[, -]\s*[1-9]\d?)*(?:\s+u)?")
