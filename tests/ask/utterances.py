@@ -7,9 +7,9 @@
 The utterances were written blind, from the questions and ids alone, and every second one is
 kept for scoring: it is never shown here. The ``fresh`` files are by later hands; each was
 scored once before it was read, and its head says how that run went. Their file says how they are
-to be scored, and so it is done: ``right`` equals the meaning or another acceptable one, whole; ``wrong`` takes a fact
-that stands in none of them, or takes facts without asking where a person would ask back;
-``missed`` is everything else, facts left unknown or asked for.
+to be scored, and so it is done: ``right`` equals the meaning or another acceptable one, whole;
+``wrong`` takes a fact that stands in none of them, or takes facts without asking where a person
+would ask back; ``missed`` is everything else, facts left unknown or asked for.
 """
 
 from __future__ import annotations
