@@ -224,6 +224,39 @@ def test_a_letter_between_date_and_time_is_not_passed_over(time: str) -> None:
         loads_case(f'delivery.received = "{time}"')
 
 
+def test_of_two_columns_of_one_name_none_is_taken_that_was_not_told() -> None:
+    path, _ = FIXTURES["controller/same-heading-other-values"]
+    got = outcome_of(path.read_bytes(), path.name)
+    assert isinstance(got, LogAsks) and "Tmp (°C), the first" in str(got)
+    firsts = {"Tmp (°C), the first": 25.4, "Tmp (°C), the second": 24.1, "Tmp (°C), the last": 24.1}
+    for answer, first in firsts.items():
+        log = outcome_of(path.read_bytes(), path.name, {("column", "temperature_c"): answer})
+        assert isinstance(log, Log)
+        assert {c.parameter: c.first for c in log.columns}["temperature_c"] == first
+    for answer in ("Tmp (°C)", "Tmp (°C), the third", "Tmp (°C), the lower"):
+        told: Told = {("column", "temperature_c"): answer}
+        refused = outcome_of(path.read_bytes(), path.name, told)
+        assert isinstance(refused, LogRefused) and "the second" in str(refused)
+
+
+@pytest.mark.parametrize(
+    ("told", "first"), [("Temp (°C)", 25.4), ("Temp quarry (°C)", 21), ("Temp quary (°C)", None)]
+)
+def test_the_column_told_is_the_one_taken(told: str, first: float | None) -> None:
+    rows = (
+        "Time,Temp (°C),Temp quarry (°C)",
+        "2026-09-06 00:00,25.4,21",
+        "2026-09-06 01:00,25.5,22",
+    )
+    raw = "\n".join(rows).encode()
+    assert isinstance(outcome_of(raw, "x.csv"), LogAsks)
+    got = outcome_of(raw, "x.csv", {("column", "temperature_c"): told})
+    if first is None:
+        assert isinstance(got, LogRefused) and told in str(got)
+    else:
+        assert isinstance(got, Log) and [column.first for column in got.columns] == [first]
+
+
 def test_moments_keep_their_zone() -> None:
     log = read_log(b"Time (UTC+05:30),pH\n2026-11-02 10:00,7.4\n", "x.csv")
     at = log.rows[0].at

@@ -79,7 +79,7 @@ def _by_column(
                 )
             )
     sources = [_of_value(source, table, headings, doubts) for source in sources]
-    _ask_between(sources, unknown, doubts)
+    sources = _between(sources, unknown, doubts, out)
     numeric = [s for s in unknown if _is_numeric(table, s.index)]
     if not sources and numeric:
         for source in numeric:
@@ -90,17 +90,37 @@ def _by_column(
     return sources, out
 
 
-def _ask_between(sources: list[ColumnSource], unknown: list[ColumnSource], doubts: Doubts) -> None:
+def _between(
+    sources: list[ColumnSource], unknown: list[ColumnSource], doubts: Doubts, out: list[LeftOut]
+) -> list[ColumnSource]:
     """A column of the same reading beside the one understood: tank and sump, in and out."""
-    for source in sources:
-        key = source.heading.parameter
+    for key in dict.fromkeys(s.heading.parameter for s in sources):
+        mine = [s for s in sources if s.heading.parameter == key]
         others = [s for s in unknown if s.heading.parameter == key and key]
-        if others and not doubts.answer("column", key):
-            titles = ", ".join(s.title for s in (source, *others))
-            doubts.ask(
-                "column", key, f"Several columns give the {PARAMETERS[key].name}: {titles}.",
-                source.title,
-            )  # fmt: skip
+        if not others:
+            continue
+        told = doubts.answer("column", key)
+        if told:
+            kept = _told_column(told, [*mine, *others], doubts, out)[0]
+            unknown[:] = [s for s in unknown if s not in others]
+            sources = [s for s in sources if s not in mine] + [_as_reading(kept)]
+            continue
+        titles = ", ".join(s.title for s in (*mine, *others))
+        doubts.ask(
+            "column", key, f"Several columns give the {PARAMETERS[key].name}: {titles}.",
+            mine[0].title,
+        )  # fmt: skip
+    return sources
+
+
+def _as_reading(source: ColumnSource) -> ColumnSource:
+    """A column that was told to be the one, though a word of its heading is not understood."""
+    heading = source.heading
+    if heading.role == "reading":
+        return source
+    unit = unit_of(heading.written, PARAMETERS[heading.parameter].family)
+    heading = replace(heading, role="reading", unit=unit[0] if unit else None)
+    return replace(source, heading=heading)
 
 
 def _ask_parameter(title: str, doubts: Doubts) -> None:
@@ -201,7 +221,8 @@ def _one_of(
     doubts.ask(
         "column", key,
         f"Several columns give the {PARAMETERS[key].name}: "
-        f"{', '.join(s.title for s in sources)}.", sources[0].title,
+        f"{', '.join(s.title for s in sources)}.",
+        sources[0].title + (", the first" if sources[0].title == sources[1].title else ""),
     )  # fmt: skip
     return sources[:1]
 
@@ -211,6 +232,9 @@ def _mine(source: ColumnSource, cells: list[str], table: LogTable) -> bool:
     return not source.only or at is None or cells[at] == source.only
 
 
+_PLACES = ("first", "second", "third", "fourth")
+
+
 def _told_column(
     told: str, sources: list[ColumnSource], doubts: Doubts, out: list[LeftOut]
 ) -> Sequence[ColumnSource]:
@@ -218,7 +242,11 @@ def _told_column(
     fitting = [s for s in sources if squash(s.title) == squash(name)]
     if not fitting:
         raise doubts.refuse(f'no column is called "{told}".')
-    kept = fitting[{"first": 0, "second": 1, "third": 2, "last": -1}.get(which.strip(), 0)]
+    places = dict(zip(_PLACES, fitting, strict=False)) | {"last": fitting[-1]}
+    kept = fitting[0] if len(fitting) == 1 and not which else places.get(which.strip())
+    if kept is None:
+        ways = " or ".join(f'"{fitting[0].title}, the {place}"' for place in places)
+        raise doubts.refuse(f'"{told}" does not say which of {len(fitting)} columns; write {ways}.')
     _leave(sources, kept, "is not the one told", out)
     return [kept]
 
