@@ -13,6 +13,9 @@ Item = tuple[str, str]
 #: The entry of rules/questions.toml that holds the words never taken for a sign.
 NEVER = "words_that_are_not_signs"
 
+#: The entry that asks what there is to measure with, and the one reading that needs no kit.
+KITS, THERMOMETER = "kits_at_hand", "thermometer"
+
 #: Out of the bag: kept as an hour of the lot rather than as a history item.
 RELEASED: Item = ("field", "lot.released_at_hours")
 RELEASED_WORD = "released"

@@ -70,6 +70,7 @@ class QuestionWorth:
 
     evidence : expected decibans of evidence over open causes
     plan     : the same for what may change in the plan
+    dose     : its part that an amount or a gate of the present plan waits for
     beyond   : share in the worth of questions that its answer may open
     causes   : what it bears on, by cause
     """
@@ -78,6 +79,7 @@ class QuestionWorth:
     cost_seconds: float
     evidence: float = 0.0
     plan: float = 0.0
+    dose: float = 0.0
     beyond: float = 0.0
     causes: dict[str, float] = field(default_factory=dict)
 
@@ -116,9 +118,10 @@ def worths(
         found[name].evidence += weight
         found[name].causes[cause] = found[name].causes.get(cause, 0.0) + weight
     proposed = {firing.rule_id for firing in reasoned.firings}
-    for weight, shares in _plan(needs, reasoner, tuple(shown), proposed):
+    for weight, shares, dose in _plan(needs, reasoner, tuple(shown), proposed):
         for name, share in _spread(shares, by_item):
             found[name].plan += share * weight
+            found[name].dose += share * weight if dose else 0.0
     behind = {name: found.pop(name) for name in waiting}
     by_item = _by_item(questions)
     for name, each in behind.items():
@@ -231,25 +234,26 @@ def _probability(decibans: float) -> float:
 
 def _plan(
     needs: Needs, reasoner: Reasoner, shown: Sequence[str], fired: set[str]
-) -> Iterator[tuple[float, Shares]]:
-    """(worth, shares) of what could still change the plan."""
+) -> Iterator[tuple[float, Shares, bool]]:
+    """(worth, shares, a dose or gate of the plan waits for it) of what could change the plan."""
     nodes = reasoner.compiled.nodes
     for action in reasoner.base.actions.values():
         proposal = f"action:{action.id}"
         if action.emergency and action.id not in shown and proposal in nodes:
-            yield EMERGENCY * PLAIN_CHANCE, needs.of(proposal)
+            yield EMERGENCY * PLAIN_CHANCE, needs.of(proposal), False
         if proposal in fired and action.requires is not None:
-            yield GATE, needs.of(f"require:{action.id}")
+            yield GATE, needs.of(f"require:{action.id}"), True
         if action.id not in shown:
             continue
         if proposal in nodes:
-            yield WAITS_FIRST if action.id == shown[0] else WAITS, needs.waiting(proposal)
+            first = action.id == shown[0]
+            yield WAITS_FIRST if first else WAITS, needs.waiting(proposal), False
         for at in range(1, len(action.forbidden) + 1):
-            yield GATE * PLAIN_CHANCE, needs.of(f"forbid:{action.id}:{at}")
-        yield AMOUNT, _amount(action, needs)
+            yield GATE * PLAIN_CHANCE, needs.of(f"forbid:{action.id}:{at}"), False
+        yield AMOUNT, _amount(action, needs), True
     for note in reasoner.base.vet_notes.values():
         if f"vet:{note.id}" in nodes and f"vet:{note.id}" not in fired:
-            yield GATE * PLAIN_CHANCE, needs.of(f"vet:{note.id}")
+            yield GATE * PLAIN_CHANCE, needs.of(f"vet:{note.id}"), False
 
 
 def _amount(action: Action, needs: Needs) -> Shares:

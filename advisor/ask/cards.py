@@ -1,4 +1,4 @@
-"""Cards while the fish are not settled: what to do with the bag, sharpened by every answer."""
+"""The card of what to do meanwhile: in bag, tub or tank, sharpened by every answer."""
 
 from __future__ import annotations
 
@@ -17,6 +17,9 @@ HEADS = {
     "open_bag": "OPENED BAG",
     "tub": "IN THE TUB",
 }
+#: In the tank, once something was asked of the fish themselves.
+MEANWHILE = "FOR NOW"
+MOST_MEANWHILE = 3
 
 
 class Card(NamedTuple):
@@ -28,13 +31,21 @@ class Card(NamedTuple):
     steps: tuple[str, ...]
 
 
-def card_of(reasoned: Reasoned, plan: Plan) -> Card | None:
-    """The card of one lot; None in a tank, and where an emergency says it already."""
+def card_of(reasoned: Reasoned, plan: Plan, *, looked: bool) -> Card | None:
+    """The card of one lot; None where an emergency says it already.
+
+    looked : whether somebody was asked what the fish do
+    """
     place = reasoned.sheet.situation.place
     way = reasoned.way
     now = [action for action in plan.actions if action.when == "now"]
-    if place not in HEADS or way is None or any(action.emergency for action in now):
+    if any(action.emergency for action in now):
         return None
+    if place not in HEADS or way is None:
+        if not now or not looked:
+            return None
+        first, *others = now[:MOST_MEANWHILE]
+        return Card(MEANWHILE, first.text, "", tuple(short(a.text) for a in others))
     because = " ".join(call.because for call, _ in way.calls[:1])
     return Card(place, way.move.name, because, tuple(short(a.text) for a in now[:MOST_STEPS]))
 
@@ -53,8 +64,12 @@ def show(cards: Mapping[str, Card | None], before: Mapping[str, Card | None]) ->
                 if step not in was.steps:
                     yield Say(f"Now also: {step}.", mark=">")
             continue
-        head = HEADS[card.place] if card.way.startswith("keep") else card.way.upper()
         yield Say()
-        yield Say(f"{head}{'' if alone else f' ({lot})'}: {card.way}. {card.because}", strong=True)
-        for at, step in enumerate(card.steps, 1):
+        whose = "" if alone else f" ({lot})"
+        if card.place == MEANWHILE:
+            yield Say(f"{MEANWHILE}{whose}: {card.way}", strong=True)
+        else:
+            head = HEADS[card.place] if card.way.startswith("keep") else card.way.upper()
+            yield Say(f"{head}{whose}: {card.way}. {card.because}", strong=True)
+        for at, step in enumerate(card.steps, 1 if card.place in HEADS else 2):
             yield Say(f"{step}.", mark=f"{at}.", level=0)

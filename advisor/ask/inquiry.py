@@ -19,9 +19,10 @@ from advisor.ask.answers.typed_reading import BOXES
 from advisor.ask.cards import Card, card_of
 from advisor.ask.cards import show as cards_shown
 from advisor.ask.emergency import certain_emergencies
+from advisor.ask.hands import lowered
 from advisor.ask.hours import hours_since, look_hour
 from advisor.ask.keys import Back, Enough, Leave, Same, key_of
-from advisor.ask.next_question import Asking, next_question
+from advisor.ask.next_question import Asking, left_open, next_question
 from advisor.ask.pushes import explain
 from advisor.ask.records import Ask, Block, Choice, Chosen, Keep, Say, Show, Talking
 from advisor.ask.standing import StepsStanding, announce, remind
@@ -32,6 +33,10 @@ from advisor.errors import AdvisorError
 from advisor.rulebase.entries import Question
 
 T = TypeVar("T")
+#: The first question that is put of the fish themselves, and again once they are out.
+FIRST_LOOK = "breathing_and_posture"
+#: So many things that somebody else may find out are named at the end.
+MOST_LEFT_OPEN = 3
 Clock = Callable[[], datetime]
 
 
@@ -79,6 +84,7 @@ class Inquiry:
         self.number = 0
         self.misread = 0
         self.left_out: set[str] = set()
+        self.alike: set[str] = set()  # lots packed as the first one
         self.offered = False  # to take many lots together
         self.thoughts = self.think()
         self._so_far = ""
@@ -105,6 +111,18 @@ class Inquiry:
         return next_question(
             self.case, thought.lot, thought.reasoned, self.reasoner, shown, skip=skip
         )
+
+    def worth_finding_out(self) -> str:
+        """What was not asked any more only because this person could hardly say it, in words."""
+        found: dict[str, float] = {}
+        for lot, thought in self.thoughts.items():
+            if lot not in self.left_out:
+                for question, worth in left_open(
+                    self.case, thought.lot, thought.reasoned, self.reasoner
+                ):
+                    found[question.text] = max(found.get(question.text, 0.0), worth)
+        best = sorted(found, key=lambda text: -found[text])[:MOST_LEFT_OPEN]
+        return "; ".join(lowered(text.split("?")[0]) for text in best)
 
     def lot(self, lot: str) -> Lot:
         """The lot of that id; the first one when there is none."""
@@ -168,7 +186,10 @@ class Inquiry:
         ]
         names = {lot: t.lot for lot, t in self.thoughts.items()}
         self.show(*announce(self.standing, found, names, self.case))
-        cards = {lot: card_of(t.reasoned, t.plan) for lot, t in self.thoughts.items()}
+        looked = any(key.startswith(FIRST_LOOK) for key in self.case.session.answered)
+        cards = {
+            lot: card_of(t.reasoned, t.plan, looked=looked) for lot, t in self.thoughts.items()
+        }
         self.show(*cards_shown(cards, self._cards))
         self._cards = cards
         rankings = {lot: t.reasoned.ranking for lot, t in self.thoughts.items()}

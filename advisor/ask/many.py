@@ -10,10 +10,11 @@ from advisor.ask.besides import with_facts
 from advisor.ask.hear.listen import listen
 from advisor.ask.hear.said import in_words
 from advisor.ask.hours import about
-from advisor.ask.inquiry import Inquiry
+from advisor.ask.inquiry import FIRST_LOOK, Inquiry
 from advisor.ask.keys import Back, Enough, Same
 from advisor.ask.records import Ask, Talking
-from advisor.case import Lot
+from advisor.ask.trouble import signs_of_trouble
+from advisor.case import Case, Lot
 
 #: From so many lots on it is offered to take them together.
 FROM = 3
@@ -22,7 +23,6 @@ WAYS = {
     "lines": "one line for each box: what is seen, dead, down",
     "alike": "all packed alike and looking like the first",
 }
-LOOK = "breathing_and_posture"
 #: Of what a line says, not what a box holds.
 DULL = ("lots", "place", "format", "question", "text", "ask_back", "not_understood", "unknown")
 
@@ -33,7 +33,7 @@ def together(at: Inquiry) -> Talking[None]:
     at.say()
     text = f"{len(others)} more lots. How do you go on?"
     hint = "Enter goes through each one."
-    ask = Ask(LOOK, "", "one", text, follows="together", hint=hint)
+    ask = Ask(FIRST_LOOK, "", "one", text, follows="together", hint=hint)
     try:
         keys = yield from at.menu(ask, WAYS, None, first.id)
     except (Back, Same, Enough):
@@ -44,6 +44,7 @@ def together(at: Inquiry) -> Talking[None]:
             case = copied_from(case, first, lot, at.at_hours, at.reasoner.base, packed=True)
         yield from at.keep(case)
         at.left_out |= {lot.id for lot in others}
+        at.alike |= {lot.id for lot in others}
         at.say(f"Taken like {about(first)}: {', '.join(about(lot) for lot in others)}.")
     elif keys == ("lines",):
         yield from _a_line_each(at, first, tuple(others))
@@ -51,12 +52,12 @@ def together(at: Inquiry) -> Talking[None]:
 
 def _a_line_each(at: Inquiry, first: Lot, others: tuple[Lot, ...]) -> Talking[None]:
     base = at.reasoner.base
-    look = base.questions[LOOK]
+    look = base.questions[FIRST_LOOK]
     before = first
     at.say("Enter: looks like the one before. Packing is taken from the first lot. e ends this.")
     for lot in others:
         key = asked_key(look, lot.id)
-        ask = Ask(LOOK, key, "line", f"{about(lot)}?", follows="box")
+        ask = Ask(FIRST_LOOK, key, "line", f"{about(lot)}?", follows="box")
         try:
             line = yield from at.line(ask, look, lot.id)
         except (Back, Same, Enough):
@@ -66,7 +67,7 @@ def _a_line_each(at: Inquiry, first: Lot, others: tuple[Lot, ...]) -> Talking[No
             case = copied_from(case, before, lot, at.at_hours, base)
         else:
             alone = case.model_copy(update={"lot": (lot,)})
-            heard = listen(LOOK, line, alone, base, at.clock())
+            heard = listen(FIRST_LOOK, line, alone, base, at.clock())
             told = {key_: value for key_, value in heard.items() if key_ not in DULL}
             case = with_facts(case, told, Place(lot.id, at.at_hours), base)
             for sentence in heard.get("ask_back", ()):
@@ -75,4 +76,36 @@ def _a_line_each(at: Inquiry, first: Lot, others: tuple[Lot, ...]) -> Talking[No
         case = mark(case, key, known=True)
         yield from at.keep(case)
         at.left_out.add(lot.id)
+        at.alike.add(lot.id)
         before = lot
+
+
+def packed_alike(at: Inquiry) -> Talking[None]:
+    """What was said since of the first lot's bags holds for those packed as it was."""
+    case = at.case
+    for lot in case.lot[1:]:
+        if lot.id in at.alike:
+            case = copied_from(
+                case, case.lot[0], lot, at.at_hours, at.reasoner.base, packed=True, looks=False
+            )
+    if case != at.case:
+        yield from at.keep(case)
+
+
+def still_alike(at: Inquiry) -> set[str]:
+    """Lots that need no questions of their own: packed as the first, and nothing wrong of them
+    was seen that it does not show too."""
+    if not at.case.lot:
+        return set()
+    trouble = signs_of_trouble(at.reasoner)
+    first = _seen_last(at.case, at.case.lot[0].id)
+    return {
+        lot.id for lot in at.case.lot[1:]
+        if lot.id in at.alike and not (_seen_last(at.case, lot.id) & trouble) - first
+    }  # fmt: skip
+
+
+def _seen_last(case: Case, lot: str) -> set[str]:
+    looks = [look for look in case.observation if look.lot in ("all", lot)]
+    last = max((look.at_hours for look in looks), default=0.0)
+    return {sign for look in looks if look.at_hours == last for sign in look.seen}

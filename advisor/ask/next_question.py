@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from advisor.advice.assess import Reasoned, Reasoner
+from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.facts.told import answer_in
 from advisor.advice.needs import Needs
-from advisor.advice.settled_by import RELEASED_WORD, Item, is_asked, items_of, settings, single
+from advisor.advice.settled_by import (
+    KITS,
+    RELEASED_WORD,
+    THERMOMETER,
+    Item,
+    is_asked,
+    items_of,
+    settings,
+    single,
+)
 from advisor.advice.worth import QuestionWorth, worths
 from advisor.ask.answers.apply import asked_key
+from advisor.ask.chance import answered_by
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
@@ -24,6 +35,9 @@ SEALED_FROM = 20
 #: itself (judgement; over development cases it ends sessions after some thirty questions,
 #: and before what would still change the first cause or action in one of fifty).
 LEAST = 2.5
+#: What so much of a dose or a gate waits for is asked before all else, if it takes no longer
+#: than this [s] and the person has answered such things (judgement).
+LEAST_DOSE, QUICK_S, LIKELY_SAID = 2.0, 10.0, 0.3
 
 
 @dataclass(frozen=True)
@@ -67,19 +81,48 @@ def next_question(
         return Asking(reasoner.base.questions[opening[0][1]], lot.id, "opening")
     found = question_worths(case, lot, may, reasoned, reasoner, shown)
     for place, name in opening:
-        if place >= SEALED_FROM or found[name].total > 0:
+        if place >= SEALED_FROM or _matters(found[name], reasoner.base, case):
             why = "sealed" if place >= SEALED_FROM else "opening"
-            return Asking(reasoner.base.questions[name], lot.id, why, found[name])
-    chance = answerable(case, base=reasoner.base)
-    kinds = {question.id: question.kind for question in may}
-    worth_it = [w for w in found.values() if w.total >= LEAST]
-    best = max(
-        worth_it, key=lambda w: (w.per_second * chance[kinds[w.question]], w.question), default=None
-    )
+            question = _with_what(reasoner.base.questions[name], may)
+            return Asking(question, lot.id, why, found[question.id])
+    chance = {q.id: answered_by(q, case, reasoner.base) for q in may}
+    worth_it = [w for w in found.values() if w.total * chance[w.question] >= LEAST]
+    best = max(worth_it, key=lambda w: _rank(w, chance[w.question]), default=None)
     if best is None:
         return None
-    question = reasoner.base.questions[best.question]
-    return Asking(question, lot.id, "worth", best, len(worth_it))
+    question = _with_what(reasoner.base.questions[best.question], may)
+    return Asking(question, lot.id, "worth", found[question.id], len(worth_it))
+
+
+def _matters(worth: QuestionWorth, base: RuleBase, case: Case) -> bool:
+    """Whether a question of the opening is to be put: signs by their worth, heads always."""
+    question = base.questions[worth.question]
+    if question.kind != "signs":
+        return worth.total > 0
+    return worth.total * answered_by(question, case, base) >= LEAST
+
+
+def left_open(
+    case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner
+) -> Iterator[tuple[Question, float]]:
+    """(question, worth) of what would matter still, if only it were known."""
+    may = [q for q in askable(case, lot, reasoned, reasoner) if q.id != KITS]
+    for name, worth in question_worths(case, lot, may, reasoned, reasoner).items():
+        if worth.total >= LEAST:
+            yield reasoner.base.questions[name], worth.total
+
+
+def _rank(worth: QuestionWorth, chance: float) -> tuple[bool, float, str]:
+    """What a dose or a gate of the plan waits for comes first, then the most for the time."""
+    waited_for = worth.dose >= LEAST_DOSE and worth.cost_seconds <= QUICK_S
+    return waited_for and chance >= LIKELY_SAID, worth.per_second * chance, worth.question
+
+
+def _with_what(question: Question, may: Iterable[Question]) -> Question:
+    """Before the first reading that takes a kit, what there is to measure with."""
+    if question.kind != "reading" or question.id == THERMOMETER:
+        return question
+    return next((each for each in may if each.id == KITS), question)
 
 
 def _untouched(
@@ -87,23 +130,6 @@ def _untouched(
 ) -> bool:
     """Whether the case holds nothing yet of what the question settles."""
     return not any(is_known(i, case, lot, reasoned, base) for i in items_of(question, base))
-
-
-def answerable(case: Case, base: RuleBase) -> dict[str, float]:
-    """Chance that a question of a kind gets an answer, from how those before fared.
-
-    Who has no kits is not led through all of them: each "not known" lowers the
-    chance of its kind. Nobody asked yet counts as two answers given (judgement).
-    """
-    asked: dict[str, int] = {}
-    known: dict[str, int] = {}
-    for key in case.session.answered:
-        question = base.questions.get(key.partition("/")[0])
-        if question is not None:
-            asked[question.kind] = asked.get(question.kind, 0) + 1
-            known[question.kind] = known.get(question.kind, 0) + (key not in case.session.unknown)
-    kinds = ("signs", "choice", "reading", "number", "text")
-    return {kind: (known.get(kind, 0) + 2) / (asked.get(kind, 0) + 2) for kind in kinds}
 
 
 def askable(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> list[Question]:
@@ -185,7 +211,16 @@ def is_open(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase
         quantity = base.quantities[name]
         if quantity.water == "bag" and quantity.parameter != "temperature_c":
             return False
+    if kind == "reading" and not has_kit(name, reasoned.sheet, base):
+        return False
     return not is_known(item, case, lot, reasoned, base)
+
+
+def has_kit(name: str, sheet: FactSheet, base: RuleBase) -> bool:
+    """Whether there may be something to take a reading with: not known is not no."""
+    kit = base.quantities[name].kit
+    record = None if kit is None else sheet.records.get(("history", kit))
+    return record is None or record.value != "no"
 
 
 def is_known(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase) -> bool:

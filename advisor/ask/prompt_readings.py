@@ -18,6 +18,7 @@ from advisor.ask.answers.typed_reading import (
 )
 from advisor.ask.hear.line import with_numbers
 from advisor.ask.hear.readings_said import readings
+from advisor.ask.next_question import has_kit
 from advisor.ask.prompt import Prompt
 from advisor.ask.records import Choice, Talking
 from advisor.case.readings import Kit, Reading
@@ -39,13 +40,17 @@ def ask_readings(prompt: Prompt) -> Talking[Reply]:
     taken: dict[str, Reading] = {}
     said: dict[str, bool | float | str] = {}
     waiting: dict[str, Quantity] = {}  # told at the prompt of another reading
+    no_kit: set[str] = set()
     wanted = [name for name in prompt.question.reading if _can_be_read(name, prompt)]
     for place, name in enumerate(wanted):
         quantity = prompt.base.quantities[name]
+        if quantity.kit in no_kit and name not in waiting:
+            continue
         typed = waiting.pop(name, None)
         if typed is None:
             typed = yield from _value(quantity, prompt, said, waiting, first=place == 0)
         if typed is None:
+            no_kit |= _perhaps_missing(quantity, prompt)
             continue
         parameter = quantity.parameter or name
         kit = yield from _kit(parameter, typed.entered, prompt)
@@ -55,11 +60,19 @@ def ask_readings(prompt: Prompt) -> Talking[Reply]:
     return Read(taken, said) if taken or said else UNKNOWN
 
 
+def _perhaps_missing(quantity: Asked, prompt: Prompt) -> set[str]:
+    """The kit of a reading that was not taken, where nobody said that it is at hand."""
+    record = prompt.sheet.records.get(("history", quantity.kit or ""))
+    return set() if quantity.kit is None or record is not None else {quantity.kit}
+
+
 def _can_be_read(name: str, prompt: Prompt) -> bool:
     records = prompt.sheet.records
     if ("reading", name) in records and name not in prompt.again:
         return False
     quantity = prompt.base.quantities[name]
+    if not has_kit(name, prompt.sheet, prompt.base):
+        return False
     shut = records.get(("history", "bags_sealed"))
     is_shut = shut is not None and shut.value == "yes"
     return not (is_shut and quantity.water == "bag" and quantity.parameter != "temperature_c")

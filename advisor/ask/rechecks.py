@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from advisor.case import Case
@@ -33,19 +33,24 @@ def next_look(case: Case, *, urgent: bool = False) -> Due | None:
 
     urgent : an emergency stands, so the next look is soon whatever the hour
     """
+    return next(looks_due(case, urgent=urgent), None)
+
+
+def looks_due(case: Case, *, urgent: bool = False) -> Iterator[Due]:
+    """All looks that are still due, in their order."""
     if case.outcome.closed or not case.observation:
-        return None
+        return
     first = _first_look(case)
     last = max(look.at_hours for look in case.observation)
     if urgent:
-        return Due(last + URGENT_H, "15 minutes after the last look")
+        last += URGENT_H
+        yield Due(last, "15 minutes after the last look")
     for gap in AFTER_FIRST_H:
         if first + gap > last:
-            return Due(first + gap, f"{_WORDS[gap]} after the first look")
+            yield Due(first + gap, f"{_WORDS[gap]} after the first look")
     for hours in QUARANTINE_H:
-        if hours > last:
-            return Due(hours, f"quarantine, day {fixed(hours / 24)}")
-    return None
+        if hours > max(last, first + AFTER_FIRST_H[-1]):
+            yield Due(hours, f"quarantine, day {fixed(hours / 24)}")
 
 
 def _first_look(case: Case) -> float:

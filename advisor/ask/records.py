@@ -32,9 +32,10 @@ class Say:
 
 @dataclass(frozen=True)
 class ShowPlan:
-    """An assessment in full."""
+    """The plan of these lots, on one screenful."""
 
     result: Assessment
+    case: Case
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,11 @@ from advisor.advice.move.order import opening_order
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.choosing import is_no
 from advisor.ask.answers.parts import Place
+from advisor.ask.chance import answered_by
 from advisor.ask.hours import about
-from advisor.ask.inquiry import Inquiry
+from advisor.ask.inquiry import FIRST_LOOK, Inquiry
 from advisor.ask.keys import Back, Enough, Same
+from advisor.ask.next_question import LIKELY_SAID
 from advisor.ask.records import Ask, Talking
 from advisor.ask.session import ask_one
 from advisor.wording import numbers
@@ -36,8 +38,6 @@ FORESEEN = {
 #: Oxygen for longer than this is no worry [h].
 LONG_H = 48.0
 _MOST_ORDERS = 12
-#: The look put again once the fish are in the tank.
-FIRST_LOOK = "breathing_and_posture"
 
 
 def open_bags(at: Inquiry) -> Talking[None]:
@@ -176,7 +176,7 @@ def _open(at: Inquiry, lot: OpeningPlace, *, first: bool) -> Talking[None]:
     yield from _stamp(at, lot.lot, opened, sealed="no", opened_at_hours=opened)
     at.say(f"{at.clock():%H:%M} {name}: open.{_deadline(at, lot)}", strong=True)
     question = at.reasoner.base.questions.get("ph")
-    if question is not None:
+    if question is not None and answered_by(question, at.case, at.reasoner.base) >= LIKELY_SAID:
         at.say("A cup of bag water aside, lid on. Read now if you can:")
         bag = {"reading": _bag_readings(at), "text": "Bag water: temperature and pH, at once?"}
         yield from ask_one(at, question.model_copy(update=bag), lot.lot)

@@ -26,15 +26,13 @@ from advisor.ask.answers.parts import Place, changed
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.besides import with_facts
 from advisor.ask.hear.said import in_words
-from advisor.ask.hours import about, due_words, started
+from advisor.ask.hours import about, started
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Leave, Same
-from advisor.ask.many import FROM, together
+from advisor.ask.many import FROM, packed_alike, still_alike, together
 from advisor.ask.next_question import Asking
 from advisor.ask.prompt import Prompt, put
-from advisor.ask.rechecks import next_look
-from advisor.ask.records import Keep, NoMoreLines, Sitting, Talking
-from advisor.ask.summary import all_lots
+from advisor.ask.records import Keep, NoMoreLines, Say, ShowPlan, Sitting, Talking
 from advisor.ask.trouble import signs_of_trouble
 from advisor.case import Case
 from advisor.case.model import Saved
@@ -90,13 +88,16 @@ def _questions(at: Inquiry) -> Talking[None]:
     yield from finish_open(at)
     yield from first_questions(at)
     if any(lot.sealed == "yes" and lot.opened_at_hours is None for lot in at.case.lot):
+        yield from packed_alike(at)
         yield from open_bags(at)
-        at.left_out.clear()
+        at.left_out = still_alike(at)
         yield from first_questions(at)
     yield from by_worth(at)
-    if not at.left_out:
+    if not at.left_out - at.alike:
         at.say()
         at.say("Settled: nothing you could still tell would change the plan.", strong=True)
+        if found_out := at.worth_finding_out():
+            at.say(f"Could still change it, once somebody finds it out: {found_out}.")
     yield from finish(at)
 
 
@@ -250,13 +251,14 @@ def _same(at: Inquiry, question: Question, lot: str) -> Talking[None]:
 
 
 def finish(at: Inquiry) -> Talking[None]:
-    """No more questions: all lots, what was concluded, the next look."""
+    """No more questions: the plan of all lots, with the next look."""
     result = assess(at.case, at.reasoner)
-    at.show(*all_lots(result, at.case))
+    at.show(Say(), ShowPlan(result, at.case))
     at.case = with_result(at.case, result, at.clock())
     yield from at.out()
     yield Keep(at.case)
-    _say_next_look(at)
+    if any(lot.sealed == "yes" for lot in at.case.lot):
+        at.say("Bags are still shut; going on with the case leads through opening them.")
     yield from at.out()
 
 
@@ -280,13 +282,3 @@ def with_result(case: Case, result: Assessment, now: datetime) -> Case:
         title = ", ".join(about(lot) for lot in case.lot)[:120]
         case = changed(case, delivery=changed(case.delivery, title=title))
     return case
-
-
-def _say_next_look(at: Inquiry) -> None:
-    if any(lot.sealed == "yes" for lot in at.case.lot):
-        at.say("Bags are still shut; going on with the case leads through opening them.")
-        return
-    due = next_look(at.case, urgent=bool(at.standing.open()))
-    if due is not None:
-        at.say()
-        at.say(f"Next look: {due_words(at.case, due, at.clock())}.", strong=True)

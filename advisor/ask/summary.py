@@ -1,13 +1,13 @@
-"""Where things stand: one line after an answer, the plan on demand, all lots at the end."""
+"""Where things stand: one line after an answer, the plan on demand."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 
 from advisor.advice.assess import Reasoned, Reasoner, lot_result
 from advisor.advice.ranking import Ranking
 from advisor.advice.results import Assessment, LotResult, RuleBaseMark
-from advisor.ask.records import Block, Say, ShowPlan
+from advisor.ask.records import ShowPlan
 from advisor.case import Case
 from advisor.version import PROGRAM
 from advisor.wording.names import STANDING
@@ -36,30 +36,9 @@ def shown_plan(reasoned: Reasoned, reasoner: Reasoner, case: Case) -> ShowPlan:
             title=case.delivery.title,
             weights=base.settings.because,
             lots=(lot_result(reasoned, reasoner),),
-        )
+        ),
+        case,
     )
-
-
-def all_lots(result: Assessment, case: Case) -> Iterator[Block]:
-    """All lots by urgency, one line each where there are several, then the most urgent in full."""
-    ordered = by_urgency(result.lots)
-    yield Say()
-    if len(ordered) > 1:
-        yield Say("ALL LOTS, most urgent first", strong=True)
-        for at, lot in enumerate(ordered, 1):
-            yield Say(line_of(lot, case), f"{at}.")
-        yield Say()
-    yield ShowPlan(result.model_copy(update={"lots": tuple(ordered[:1])}))
-
-
-def by_urgency(lots: Sequence[LotResult]) -> list[LotResult]:
-    """Lots with emergencies first, then by how much is to be done now."""
-
-    def key(lot: LotResult) -> tuple[int, int]:
-        now = [action for action in lot.actions if action.when == "now"]
-        return -sum(action.emergency for action in now), -len(now)
-
-    return sorted(lots, key=key)
 
 
 def line_of(lot: LotResult, case: Case) -> str:

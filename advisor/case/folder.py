@@ -7,6 +7,7 @@ that the person names by its own path.
 
 from __future__ import annotations
 
+import hashlib
 import os
 import re
 import unicodedata
@@ -50,6 +51,11 @@ def slug(title: str) -> str:
     plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode()
     words = re.sub(r"[^a-z0-9]+", "-", plain.casefold()).strip("-")
     return words[:_MOST_SLUG].strip("-") or "delivery"
+
+
+def mark_of(path: Path) -> str:
+    """A short mark of a case's file name, for addresses."""
+    return hashlib.sha256(path.stem.encode("utf-8", "surrogateescape")).hexdigest()[:16]
 
 
 def new_path(folder: Path, when: datetime, title: str = "") -> Path:

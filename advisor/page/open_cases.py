@@ -8,7 +8,6 @@ or a file that is written, waits for no thought about another delivery. The orde
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import threading
@@ -28,7 +27,7 @@ from advisor.ask.records import Ask
 from advisor.ask.session import session
 from advisor.ask.shelf import Shelved, shelved
 from advisor.case import ABSENT, Case, ChangedOnDisk, load_with_stamp, save_case
-from advisor.case.folder import make_folder, new_path
+from advisor.case.folder import make_folder, mark_of, new_path
 from advisor.errors import AdvisorError
 from advisor.page.latest import Latest
 from advisor.page.log import AnswerLog, LoggedAnswer
@@ -319,8 +318,3 @@ class Desk:
             fresh = path.with_suffix(".new")
             fresh.write_text(json.dumps(kept), encoding="utf-8")
             os.replace(fresh, path)
-
-
-def mark_of(path: Path) -> str:
-    """A short mark of a file's name, for addresses."""
-    return hashlib.sha256(path.stem.encode("utf-8", "surrogateescape")).hexdigest()[:16]

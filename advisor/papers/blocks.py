@@ -107,7 +107,16 @@ class BlankTable:
     rows: tuple[tuple[str, ...], ...]
 
 
-Block = Para | Pairs | Table | Items | Picture | Photos | BlankTable
+@dataclass(frozen=True)
+class Code:
+    """A scan code as an SVG, and what it holds."""
+
+    kind: ClassVar[str] = "code"
+    svg: str
+    holds: str
+
+
+Block = Para | Pairs | Table | Items | Picture | Photos | BlankTable | Code
 
 
 @dataclass(frozen=True)
@@ -116,12 +125,14 @@ class Section:
 
     judgement : the whole of it is judgement, and marked so
     annex     : behind the first page, in smaller print
+    large     : read from two steps away
     """
 
     title: str
     blocks: tuple[Block, ...]
     judgement: bool = False
     annex: bool = False
+    large: bool = False
 
 
 @dataclass(frozen=True)

@@ -46,6 +46,11 @@ def add(commands: Any) -> None:
         "--sheet", choices=("A4", "letter"), default=os.environ.get("ADVISOR_SHEET", "A4"),
         help="size of the printed sheet (default: ADVISOR_SHEET, else A4)",
     )  # fmt: skip
+    parser.add_argument(
+        "--address", metavar="URL", default=os.environ.get("ADVISOR_ADDRESS"),
+        help="of advisor serve, for the labels' scan code (default: ADVISOR_ADDRESS, else the "
+        "code holds the case's name)",
+    )  # fmt: skip
     parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
     parser.add_argument("--json", action="store_true", help="say what was written as JSON")
     parser.set_defaults(run=run)
@@ -57,14 +62,16 @@ def run(args: argparse.Namespace) -> int:
     from advisor.case.folder import cases_folder, find_case
     from advisor.papers.one_paper import make_paper
 
+    path = find_case(args.case, cases_folder())
     paper = make_paper(
-        load_case(find_case(args.case, cases_folder())),
+        load_case(path),
         args.purpose,
         default_reasoner(args.rules),
         lot=args.lot,
         until_hours=args.until,
         photos=args.photo,
         full=args.full,
+        scan=_scan(args.address, path),
     )
     if args.text:
         from advisor.papers.plain_paper import to_text
@@ -78,12 +85,30 @@ def run(args: argparse.Namespace) -> int:
     if to_screen:
         print(text, end="")
         return 0
-    path = Path(args.out or f"{Path(args.case).stem}-{args.purpose}.{ending}")
+    out = Path(args.out or f"{Path(args.case).stem}-{args.purpose}.{ending}")
     from advisor.case.exports import write_export
 
-    write_export(path, text, "text" if args.text else "html")
-    _told(path, text, args)
+    write_export(out, text, "text" if args.text else "html")
+    _told(out, text, args)
     return 0
+
+
+def _scan(address: str | None, path: Path) -> str:
+    """What a label's scan code holds: the case on the page of ``address``, else its name.
+
+    Raises AdvisorError for what is no address of a page.
+    """
+    from advisor.case.folder import mark_of
+    from advisor.errors import AdvisorError
+
+    if not address:
+        return path.stem
+    if not address.startswith(("http://", "https://")) or len(address.split()) != 1:
+        raise AdvisorError(
+            f'--address "{address}": is no address; write it as advisor serve shows it, such as '
+            "http://192.168.1.20:8765"
+        )
+    return f"{address.rstrip('/')}/d/{mark_of(path)}"
 
 
 def _sheet(name: str) -> str:

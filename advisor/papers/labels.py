@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from advisor.advice.results import Assessment, LotResult
+from advisor.ask.hands import first_sentence
 from advisor.ask.rechecks import next_look
 from advisor.case import Case
 from advisor.papers.blocks import Block, Items, ListItem, Pairs, Paper, Para, Section
-from advisor.papers.sections import chosen_lots, kind_words, received_words
+from advisor.papers.scan_code import scan_code
+from advisor.papers.sections import chosen_lots, kind_words
 from advisor.rulebase import RuleBase
-from advisor.wording.times import clock
+from advisor.wording.times import day_and_time, moment
 
 MOST_DONTS = 3
-_SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
-def labels_paper(case: Case, result: Assessment, base: RuleBase, only: str | None = None) -> Paper:
-    """A label for each lot. ``only``: id of the one lot; None for all."""
+def labels_paper(
+    case: Case, result: Assessment, base: RuleBase, only: str | None = None, scan: str = ""
+) -> Paper:
+    """A label for each lot.
+
+    only : id of the one lot; None for all
+    scan : what the scan code holds, the case's address or name; no code when empty
+    """
     lots = [each for each in result.lots if only in (None, each.lot)]
     lots.sort(key=lambda lot: not _urgent(lot))
     named = {lot.id: kind_words(lot, base) for lot in chosen_lots(case, only)}
@@ -29,8 +35,8 @@ def labels_paper(case: Case, result: Assessment, base: RuleBase, only: str | Non
         lead=(),
         sections=tuple(
             Section(
-                f"{each.lot}: {named.get(each.lot, each.label)}",
-                tuple(_label(case, each, counts.get(each.lot))),
+                f"{each.lot}: {_fish(counts.get(each.lot), named.get(each.lot, each.label))}",
+                tuple(_label(case, each, scan)),
             )
             for each in lots
         ),
@@ -39,30 +45,35 @@ def labels_paper(case: Case, result: Assessment, base: RuleBase, only: str | Non
     )
 
 
+def _fish(count: int | None, kind: str) -> str:
+    return kind if count is None else f"{count} {kind}"
+
+
 def _urgent(lot: LotResult) -> bool:
     return any(action.emergency for action in lot.actions)
 
 
-def _label(case: Case, lot: LotResult, count: int | None) -> Iterator[Block]:
+def _label(case: Case, lot: LotResult, scan: str) -> Iterator[Block]:
+    if scan:
+        yield scan_code(scan)
     now = [action.text for action in lot.actions if action.emergency]
     if now:
-        yield Para(f"NOW: {_first(now[0])}", "urgent")
+        yield Para(f"NOW: {first_sentence(now[0])}", "urgent")
     due = next_look(case, urgent=bool(now))
     yield Pairs(
         (
-            ("Fish", "" if count is None else str(count)),
-            ("In since", received_words(case)),
-            ("Next look", "" if due is None else clock(case.delivery.received, due.at_hours)),
+            ("Next look", "" if due is None else _when(case, due.at_hours)),
+            ("In since", _when(case, 0.0)),
             ("From", case.delivery.supplier or ""),
-            ("Case", case.delivery.title or ""),
         )
     )
-    donts = tuple(
-        ListItem(_first(held.text), lead="NOT NOW:") for held in lot.withheld[:MOST_DONTS]
-    )
-    if donts:
+    held = [each for each in lot.withheld if not each.moot][:MOST_DONTS]
+    if held:
+        donts = tuple(ListItem(first_sentence(each.text), lead="NOT NOW:") for each in held)
         yield Items(donts, "cross")
 
 
-def _first(text: str) -> str:
-    return _SENTENCE.split(" ".join(text.split()), maxsplit=1)[0]
+def _when(case: Case, hours: float) -> str:
+    """Day and time; a line to write on where the hour of receipt is not known."""
+    at = moment(case.delivery.received, hours)
+    return "" if at is None else day_and_time(at)

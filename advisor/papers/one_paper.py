@@ -26,6 +26,7 @@ def make_paper(
     until_hours: float | None = None,
     photos: Iterable[str | Path] = (),
     full: bool = False,
+    scan: str = "",
 ) -> Paper:
     """The paper for the vet, the supplier or the tank.
 
@@ -33,6 +34,7 @@ def make_paper(
     until_hours : what was known so many hours after receipt; None for everything
     photos      : files to be hashed and listed (supplier only)
     full        : workings, balances and pictures too
+    scan        : what the labels' scan code holds: the case's address or name
 
     Raises AdvisorError for a lot the case does not have and files that cannot be read.
     """
@@ -56,7 +58,7 @@ def make_paper(
     if purpose == "labels":
         from advisor.papers.labels import labels_paper
 
-        return labels_paper(case, result, reasoner.base, lot)
+        return labels_paper(case, result, reasoner.base, lot, scan)
     from advisor.papers.tank_log import log_paper
 
     return log_paper(case, result, reasoner.base, lot)

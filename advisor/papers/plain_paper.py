@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from advisor.papers.blocks import (
     BlankTable,
     Block,
+    Code,
     Items,
     ListItem,
     Pairs,
@@ -77,6 +78,8 @@ def _block(block: Block, console: Console) -> None:
     elif isinstance(block, Photos):
         entries = tuple(ListItem(shot.file, under=shot.marks) for shot in block.shots)
         _items(Items(entries), console)
+    elif isinstance(block, Code):
+        console.print(styled(f"Scan code: {block.holds}"))
     elif isinstance(block, Picture):
         if block.caption is None:
             console.print(styled(f"[{block.title}] {block.said}"))

@@ -5,23 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from advisor.advice.results import ActionResult, AmountResult, Assessment, LotResult
+from advisor.advice.results import ActionResult, AmountResult, Assessment, LotResult, Withheld
+from advisor.ask.hands import amount_words, first_sentence
+from advisor.ask.rechecks import AFTER_FIRST_H, looks_due
 from advisor.case import Case
 from advisor.papers.blocks import BlankTable, Block, Items, ListItem, Pairs, Paper, Para, Section
 from advisor.papers.sections import chosen_lots, kind_words, received_words
 from advisor.rulebase import RuleBase
-from advisor.wording.numbers import exact, short
-from advisor.wording.times import after_receipt, clock, day, moment
+from advisor.wording.numbers import exact
+from advisor.wording.times import after_receipt, day, day_and_time, moment
 
-#: Looks after receipt [h]: a quarter of an hour, one, six, a day, two days.
-LOOKS = (0.25, 1.0, 6.0, 24.0, 48.0)
-#: Steps on the page; what is left out is named by its number.
-MOST_STEPS = 9
-MOST_DONTS = 5
-#: Printed lines on the page below its head, letters in one, and lines a row to write on takes.
-PAGE_LINES, LINE_LETTERS, ROW_LINES = 52, 100, 1.75
-FEWEST_ROWS = 5
-TODAY = ("now", "within_hour", "today")
+#: Steps and holds on the page; how many more there are is said.
+MOST_NOW, MOST_LATER, MOST_DONTS = 5, 2, 3
+#: Height of the page below its head, of a large and a plain line, of a row to write on [mm];
+#: letters in a line of either print. Rows fill what is left.
+PAGE_MM, LARGE_MM, PLAIN_MM, ROW_MM = 186, 7.4, 5.0, 9.0
+LARGE_LETTERS, PLAIN_LETTERS = 52, 84
+FEWEST_ROWS = 4
+#: Steps of today, and those that come after.
+TODAY, LATER = ("now", "within_hour", "today"), ("until_48h", "quarantine")
 COLUMNS = (
     "when", "normal", "down", "dead", "°C", "pH", "NH3/4", "NO2", "O2", "seen and done", "by",
 )  # fmt: skip
@@ -31,16 +33,21 @@ def log_paper(case: Case, result: Assessment, base: RuleBase, only: str | None =
     """The log. ``only``: id of the one lot in the tank; None for all."""
     lots = [each for each in result.lots if only in (None, each.lot)]
     now = max((look.at_hours for look in case.observation), default=0.0)
+    both = _done_and_held(lots)
     sections = [
-        Section("Do today, in this order", tuple(_steps(lots, TODAY))),
-        Section("Until 48 hours and through quarantine", tuple(_steps(lots, LATER))),
-        Section("Not to be done", tuple(_donts(lots))),
+        Section("Do today, in this order", tuple(_steps(lots, TODAY, MOST_NOW, both)), large=True),
+        Section("Not to be done", tuple(_donts(lots, both)), large=True),
+        Section("Later", tuple(_steps(lots, LATER, MOST_LATER, both))),
     ]
-    sections.append(Section("Look again", tuple(_looks(case, now, _lines(sections)))))
+    if _height(sections) > PAGE_MM - FEWEST_ROWS * ROW_MM:
+        sections[-1] = Section("Later", (Para("See the full advice (advisor assess CASE --all)."),))
+    urgent = any(action.emergency for lot in lots for action in lot.actions)
+    looks = tuple(_looks(case, urgent, _height(sections)))
+    sections.append(Section("Look again", looks))
     return Paper(
         purpose="log",
         title=f"Tank log: {case.receiving.name or case.delivery.title or 'untitled delivery'}",
-        lead=(_head(case, lots, base, only),),
+        lead=_head(case, lots, base, only),
         sections=tuple(section for section in sections if section.blocks),
         foot=(
             "What to do is judged by rules from what was written down; a veterinarian and local "
@@ -51,25 +58,24 @@ def log_paper(case: Case, result: Assessment, base: RuleBase, only: str | None =
     )
 
 
-LATER = ("until_48h", "quarantine")
-
-
-def _head(case: Case, results: list[LotResult], base: RuleBase, only: str | None) -> Pairs:
+def _head(
+    case: Case, results: list[LotResult], base: RuleBase, only: str | None
+) -> tuple[Block, ...]:
     lots = chosen_lots(case, only)
     fish = "; ".join(
-        f"{'' if lot.count is None else f'{lot.count} '}{kind_words(lot, base)}" for lot in lots
+        f"{'' if lot.count is None else f'{lot.count} '}{kind_words(lot, base).split(' (')[0]}"
+        for lot in lots
     )
     volume = case.receiving.volume_l
-    return Pairs(
+    told = Pairs(
         (
-            ("Fish", fish),
             ("Received", received_words(case)),
-            ("From", case.delivery.supplier or ""),
             ("Water", "" if volume is None else f"{exact(volume)} L"),
             ("Quarantine ends", quarantine_end(case, results)),
             ("Veterinarian, phone", ""),
         )
     )
+    return Para(fish), told
 
 
 def quarantine_end(case: Case, results: list[LotResult]) -> str:
@@ -121,67 +127,98 @@ def last_trouble(case: Case) -> float:
     return max(times)
 
 
-def _steps(lots: list[LotResult], times: tuple[str, ...]) -> Iterator[Block]:
-    """Steps of all lots, each once, with a box to tick; said for whom where not for all."""
+def _done_and_held(lots: list[LotResult]) -> set[str]:
+    """Actions that one lot is to have and another is not: never shown without the lot's name."""
+    held = {each.action for lot in lots for each in lot.withheld if not each.moot}
+    return held & {action.id for lot in lots for action in lot.actions}
+
+
+def _steps(
+    lots: list[LotResult], times: tuple[str, ...], most: int, both: set[str]
+) -> Iterator[Block]:
+    """Steps of all lots, each once, emergencies first, with a box to tick."""
     chosen: dict[str, tuple[ActionResult, list[str]]] = {}
     for lot in lots:
         for action in lot.actions:
             if action.when in times:
                 chosen.setdefault(action.id, (action, []))[1].append(lot.lot)
-    ordered = sorted(chosen.values(), key=lambda pair: times.index(pair[0].when))
-    entries = tuple(_step(action, ids, len(lots)) for action, ids in ordered[:MOST_STEPS])
+    ordered = sorted(
+        chosen.values(), key=lambda pair: (not pair[0].emergency, times.index(pair[0].when))
+    )
+    entries = tuple(
+        ListItem(
+            first_sentence(action.text),
+            _whose(ids, lots, by_name=action.id in both),
+            tuple(filter(None, map(_amount, action.amounts))),
+            strong=action.emergency,
+        )
+        for action, ids in ordered[:most]
+    )
     if entries:
         yield Items(entries, "tick")
     left = len(ordered) - len(entries)
     if left > 0:
-        yield Para(f"{left} more: see the full advice (advisor assess).", "quiet")
+        yield Para(f"{left} more in the full advice (advisor assess CASE --all).", "quiet")
 
 
-def _step(action: ActionResult, ids: list[str], lots: int) -> ListItem:
-    lead = "" if len(ids) == lots else f"Lot {', '.join(ids)}:"
-    amounts = tuple(filter(None, (_amount(amount) for amount in action.amounts)))
-    return ListItem(action.text, lead, amounts, strong=action.emergency)
+def _whose(ids: list[str], lots: list[LotResult], *, by_name: bool) -> str:
+    return f"{', '.join(ids)}:" if by_name or len(ids) != len(lots) else ""
 
 
 def _amount(amount: AmountResult) -> str:
-    if amount.value is None or amount.unit == "days":
-        return ""
-    words = f"{amount.label}: {short(amount.value, 3)} {amount.unit}".rstrip()
-    if amount.low is not None and amount.high is not None and amount.low != amount.high:
-        words += f" ({short(amount.low, 3)} to {short(amount.high, 3)})"
-    return words
+    words = "" if amount.unit == "days" else amount_words(amount)
+    return f"{amount.label}: {words}" if words else ""
 
 
-def _donts(lots: list[LotResult]) -> Iterator[Block]:
-    held = {each.action: each for lot in lots for each in lot.withheld}
+def _donts(lots: list[LotResult], both: set[str]) -> Iterator[Block]:
+    """What is held back, and why; of which lot, where it is not all of them."""
+    held: dict[str, tuple[Withheld, list[str]]] = {}
+    for lot in lots:
+        for each in lot.withheld:
+            if not each.moot:
+                held.setdefault(each.action, (each, []))[1].append(lot.lot)
     entries = tuple(
-        ListItem(each.text, under=(each.because,)) for each in list(held.values())[:MOST_DONTS]
+        ListItem(
+            first_sentence(each.text),
+            _whose(ids, lots, by_name=each.action in both),
+            (first_sentence(each.because),),
+        )
+        for each, ids in list(held.values())[:MOST_DONTS]
     )
     if entries:
         yield Items(entries, "cross")
     if len(held) > len(entries):
-        yield Para(f"{len(held) - len(entries)} more: see the full advice.", "quiet")
+        yield Para(f"{len(held) - len(entries)} more in the full advice.", "quiet")
 
 
-def _lines(sections: list[Section]) -> int:
-    """About how many printed lines these sections take."""
-    lines = 0
+def _height(sections: list[Section]) -> float:
+    """About how much of the page these sections take [mm]."""
+    height = 0.0
     for section in sections:
-        lines += 2 if section.blocks else 0
+        line, letters = (LARGE_MM, LARGE_LETTERS) if section.large else (PLAIN_MM, PLAIN_LETTERS)
+        height += 1.6 * LARGE_MM if section.blocks else 0
         for block in section.blocks:
-            texts = [block.text] if isinstance(block, Para) else []
+            if isinstance(block, Para):
+                height += PLAIN_MM
             for entry in block.entries if isinstance(block, Items) else ():
-                texts += [f"{entry.lead} {entry.text}", *entry.under]
-            lines += sum(1 + len(text) // LINE_LETTERS for text in texts)
-    return lines
+                height += line * (1.15 + len(f"{entry.lead} {entry.text}") // letters)
+                height += sum(PLAIN_MM * (1 + len(text) // PLAIN_LETTERS) for text in entry.under)
+    return height
 
 
-def _looks(case: Case, now: float, above: int) -> Iterator[Block]:
-    """Lines to write on, the next times filled in; as many as the page has room for."""
-    due = [hours for hours in LOOKS if hours > now + 1e-9]
-    rows = [(clock(case.delivery.received, hours),) for hours in due]
-    room = int((PAGE_LINES - above) / ROW_LINES)
+def _looks(case: Case, urgent: bool, above: float) -> Iterator[Block]:
+    """The next look, large; lines to write on, the next times filled in, as many as have room."""
+    due = list(looks_due(case, urgent=urgent))
+    received = case.delivery.received
+    rows = [(_when(received, each.at_hours),) for each in due[: len(AFTER_FIRST_H)]]
+    room = int((PAGE_MM - above) / ROW_MM)
+    rows = rows[: max(FEWEST_ROWS, room)]
     rows += [("",)] * (max(FEWEST_ROWS, room) - len(rows))
     yield BlankTable(
         "Count and read at each look; ammonia and nitrite as the kit says", COLUMNS, tuple(rows)
     )
+
+
+def _when(received: str | None, hours: float) -> str:
+    at = moment(received, hours)
+    return after_receipt(hours) if at is None else day_and_time(at)

@@ -228,7 +228,10 @@ def _stands(cause: CauseResult) -> bool:
 def _history(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
     told = [block for block in (journey(case), receiving(case)) if block.rows]
     answers = {**case.history, **(lots[0].history if len(lots) == 1 else {})}
-    words = tuple((_item(name, base), _answer(value)) for name, value in answers.items())
+    kits = {quantity.kit for quantity in base.quantities.values()}
+    words = tuple(
+        (_item(name, base), _answer(value)) for name, value in answers.items() if name not in kits
+    )
     extra = (Pairs(words),) if words else ()
     return (timeline(case, base, lots), *told, *extra)
 

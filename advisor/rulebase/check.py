@@ -71,6 +71,7 @@ def _used(base: RuleBase, leaves: list[tuple[str, Leaf]]) -> dict[str, set[str]]
             used["limit"].add(leaf.limit)
         if leaf.kind in (*conditions.NUMBERS, "known") and not what:
             used["quantity"].add(name)
+    used["history"] |= {q.kit for q in base.quantities.values() if q.kit is not None}
     return used
 
 

@@ -93,7 +93,8 @@ class QuantityEntry(Sourced):
 
     ``low`` and ``high`` bound what is possible. ``water`` names the water it was
     measured in; computed values have none. ``phases`` says when it can be read,
-    if not always. An ``excess`` is how far a bound is passed: below zero, it is not.
+    if not always, ``kit`` the history item that says whether there is something to read it
+    with. An ``excess`` is how far a bound is passed: below zero, it is not.
     The formula stands with the code.
     """
 
@@ -104,6 +105,7 @@ class QuantityEntry(Sourced):
     kind: Literal["reading", "computed"]
     water: Literal["bag", "tank", "tap"] | None = None
     parameter: str | None = None
+    kit: Id | None = None
     cost_seconds: Annotated[FiniteFloat, Field(ge=0)] = 0
     how_to_read: str | None = None
     phases: tuple[Phase, ...] = ()

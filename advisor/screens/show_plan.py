@@ -143,7 +143,7 @@ def _tail(groups: Sequence[Drawn], named: str) -> Iterable[Line]:
         lead = "DO NOW: " if steps[0].when == "now" else "FIRST: "
         name = "" if len(groups) == 1 else f"{who(first) if first else ''}: "
         yield Line(lead, name + first_sentence(steps[0].text), 0, HEAD)
-    yield Line("More: ", f"every step and reason: --all | why: advisor why {named}", 0, QUIET)
+    yield Line("More: ", f"advisor assess {named} --all | advisor why {named}", 0, QUIET)
 
 
 def _brief(text: str, most: int = 150) -> str:

@@ -11,11 +11,11 @@ from advisor.advice.plan import Plan
 from advisor.advice.ranking import Ranking
 from advisor.advice.settled_by import APART, NEVER, choices_of, items_of, settings, several, single
 from advisor.ask.answers import UNKNOWN, Place, Read, Seen, Settled, apply
+from advisor.ask.chance import answered_by
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.next_question import (
     ALWAYS_FIRST,
     LEAST,
-    answerable,
     askable,
     next_question,
     question_worths,
@@ -252,7 +252,9 @@ def test_it_does_not_end_while_a_question_of_worth_remains(reasoner: Reasoner) -
     left = question_worths(case, case.lot[0], may, reasoned, reasoner, shown)
     assert asked > 10
     assert left  # not because there is nothing left to ask
-    assert max(each.total for each in left.values()) < LEAST
+    questions = reasoner.base.questions
+    chance = {name: answered_by(questions[name], case, reasoner.base) for name in left}
+    assert max(each.total * chance[name] for name, each in left.items()) < LEAST
 
 
 def _worths(case: Case, reasoner: Reasoner) -> dict[str, worth.QuestionWorth]:
@@ -268,9 +270,38 @@ def _may(case: Case, reasoned: Reasoned, reasoner: Reasoner) -> set[str]:
 def test_who_has_no_kits_is_asked_for_fewer(base: RuleBase) -> None:
     asked = ("ph", "oxygen", "chlorine", "skin")
     case = Case(session=Session(answered=asked, unknown=asked[:3]))
-    chance = answerable(case, base)
-    assert chance["reading"] == pytest.approx(2 / 5)
-    assert chance["signs"] == chance["choice"] == 1
+    more = {name: answered_by(base.questions[name], case, base) for name in base.questions}
+    fewer = Case(session=Session(answered=asked[:2], unknown=asked[:2]))
+    assert more["sulfide"] < answered_by(base.questions["sulfide"], fewer, base) < 1
+    assert more["gills"] == more["already_added"] == 1
+
+
+def test_a_kit_that_is_not_there_is_never_asked_for(reasoner: Reasoner) -> None:
+    base = reasoner.base
+    case = loads_case(SITUATION)
+    none = Settled(dict.fromkeys(base.questions["kits_at_hand"].choices, "no"))
+    case = apply(case, base.questions["kits_at_hand"], none, Place("a", 0.5), base)
+    reasoned, _ = think(case, reasoner)
+    left = [q for q in askable(case, case.lot[0], reasoned, reasoner) if q.kind == "reading"]
+    assert {q.id for q in left} <= {"thermometer", "tap"}  # both have a thermometer's part
+    assert all(base.quantities[name].kit for name in base.quantities
+               if base.quantities[name].kind == "reading"
+               and base.quantities[name].parameter != "temperature_c")  # fmt: skip
+
+
+def test_what_can_be_measured_is_asked_before_the_first_kit(reasoner: Reasoner) -> None:
+    case, asked = loads_case(SITUATION), []
+    for _ in range(60):
+        lot = case.lot[0]
+        reasoned, plan = think(case, reasoner)
+        asking = next_question(case, lot, reasoned, reasoner, [a.id for a in plan.actions])
+        if asking is None:
+            break
+        asked.append(asking.question)
+        case = apply(case, asking.question, UNKNOWN, Place(lot.id, 0.5), reasoner.base)
+    names = [q.id for q in asked]
+    kits = [q.id for q in asked if q.kind == "reading" and q.id != "thermometer"]
+    assert kits and names.index("kits_at_hand") < names.index(kits[0])
 
 
 # -- why ----------------------------------------------------------------------

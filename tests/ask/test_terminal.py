@@ -184,7 +184,9 @@ def run(folder: Path, lines: str, *more: str) -> subprocess.CompletedProcess[str
 def test_piped_answers_one_a_line(tmp_path: Path) -> None:
     done = run(tmp_path, "3\n1\n30 h\n40 guppies\n")
     assert done.returncode == 0
-    assert "DO NOW: Air the tank" in joined(done.stdout) and "WHAT TO DO" in joined(done.stdout)
+    assert "DO NOW: Air the tank" in joined(done.stdout) and "More: advisor assess" in joined(
+        done.stdout
+    )
     assert "\x1b" not in done.stdout
     case = the_case(tmp_path)
     assert (case.transit.hours_sealed, case.lot[0].count) == (30, 40)

@@ -14,7 +14,7 @@ from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
 from advisor.advice.facts.sheet import fact_sheet, lots_of
 from advisor.advice.facts.told import answer_in
 from advisor.advice.plan import Plan
-from advisor.advice.settled_by import settings, several, single
+from advisor.advice.settled_by import KITS, settings, several, single
 from advisor.ask.answers import (
     UNKNOWN,
     Counted,
@@ -77,6 +77,8 @@ class Person:
             return self._signs(question)
         if question.kind == "reading":
             return self._readings(question)
+        if question.id == KITS:
+            return self._kits(question)
         if single(question):
             return self._line(question)
         if several(question) or question.history is not None:
@@ -101,6 +103,16 @@ class Person:
         words = ("tested_fine_without_number", "called_cycled_without_number")
         said = {} if found else {w: True for w in words if self._told(w) == "yes"}
         return Read(found, said) if found or said else UNKNOWN
+
+    def _kits(self, question: Question) -> Reply:
+        """At hand is what some reading of the case was taken with, and nothing else."""
+        base = self.reasoner.base
+        had = {
+            base.quantities[name].kit
+            for kind, name in self.sheet.records
+            if kind == "reading" and name in base.quantities
+        }
+        return Settled({kit: "yes" if kit in had else "no" for kit in question.choices})
 
     def _told(self, item: str) -> str | float | None:
         record = self.sheet.records.get(("history", item))

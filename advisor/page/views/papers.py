@@ -46,8 +46,9 @@ def paper(house: House, request: Request, guest: Guest) -> Response:
     photos = kept_pictures(house, mark) if wanted == "supplier" else []
     with house.desk.thinking:
         made = make_paper(
-            house.desk.case(mark), wanted, house.desk.reasoner, photos=photos, full=full
-        )
+            house.desk.case(mark), wanted, house.desk.reasoner, photos=photos, full=full,
+            scan=f"{str(request.base_url).rstrip('/')}/d/{mark}",
+        )  # fmt: skip
         text = _without_inner_looks(to_html(made))
     return HTMLResponse(text, headers={"content-security-policy": _policy(text)})
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 from typing import Any, NoReturn
 
 EXAMPLE = """\
@@ -82,5 +83,5 @@ def run(args: argparse.Namespace) -> int:
     else:
         from advisor.screens.show_plan import show_plan
 
-        show_plan(result, case, make_console(), args.case)
+        show_plan(result, case, make_console(), shlex.quote(args.case))
     return 0

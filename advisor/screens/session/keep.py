@@ -137,6 +137,11 @@ class Keeper:
         """The case last given to be kept."""
         return self._wanted
 
+    @property
+    def named(self) -> str:
+        """How the case is called on the command line."""
+        return "CASE" if self.path is None else shlex.quote(self.path.stem)
+
     def remind(self) -> None:
         """One line as long as answers are nowhere but in memory."""
         if self.unsaved:

@@ -85,7 +85,7 @@ class Reader:
             reply, ended = None, False
             if isinstance(step, Show):
                 for block in step.blocks:
-                    draw(self.talk, block)
+                    draw(self.talk, block, self.keeper.named)
             elif isinstance(step, Keep):
                 self.keeper.save(step.case)
             else:

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 INDENT = (0, 3, 5)
 
 
-def draw(talk: Talk, block: Block) -> None:
-    """One block of a ``Show``."""
+def draw(talk: Talk, block: Block, named: str = "CASE") -> None:
+    """One block of a ``Show``. ``named``: how the case is called on the command line."""
     from advisor.ask.records import Say, ShowPlan
 
     if isinstance(block, Say):
@@ -25,9 +25,9 @@ def draw(talk: Talk, block: Block) -> None:
         indent = INDENT[block.level]
         talk.say(lead + block.text, indent=indent, hang=len(lead), strong=block.strong)
     elif isinstance(block, ShowPlan):
-        from advisor.screens.show_assessment import show
+        from advisor.screens.show_plan import show_plan
 
-        show(block.result, console_for(talk))
+        show_plan(block.result, block.case, console_for(talk), named)
     else:
         from advisor.advice.over_time import watch_of
         from advisor.screens.plots import plot_readings
