@@ -32,12 +32,14 @@ class CitedWorks:
                 self._said[words[-1]] = passage_words(passage)
         return self.mark(words)
 
-    def listed(self) -> Items:
-        """All of them under their numbers, a passage once with what it says."""
+    def listed(self, *, full: bool) -> Items:
+        """All of them under their numbers; ``full``: a passage once with what it says."""
         told: set[str] = set()
         entries = []
         for source in self._numbers:
             said = self._said.get(source)
-            entries.append(ListItem(source, under=(said,) if said and said not in told else ()))
+            entries.append(
+                ListItem(source, under=(said,) if full and said and said not in told else ())
+            )
             told.add(said or "")
         return Items(tuple(entries), "number")

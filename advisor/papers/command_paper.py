@@ -40,7 +40,11 @@ def add(commands: Any) -> None:
         "--until", metavar="HOURS", type=float, help="only what was known HOURS after receipt"
     )
     parser.add_argument(
-        "--photo", metavar="FILE", nargs="+", default=[], help="photographs to hash and list"
+        "--photo",
+        metavar="FILE",
+        nargs="+",
+        default=[],
+        help="photographs to hash and show, besides those kept with the case",
     )
     parser.add_argument(
         "--sheet", choices=("A4", "letter"), default=os.environ.get("ADVISOR_SHEET", "A4"),
@@ -61,15 +65,18 @@ def run(args: argparse.Namespace) -> int:
     from advisor.case import load_case
     from advisor.case.folder import cases_folder, find_case
     from advisor.papers.one_paper import make_paper
+    from advisor.papers.photo_evidence import kept_beside
 
     path = find_case(args.case, cases_folder())
+    case = load_case(path)
+    beside = kept_beside(case, path) if args.purpose in ("vet", "supplier") else []
     paper = make_paper(
-        load_case(path),
+        case,
         args.purpose,
         default_reasoner(args.rules),
         lot=args.lot,
         until_hours=args.until,
-        photos=args.photo,
+        photos=[*args.photo, *beside],
         full=args.full,
         scan=_scan(args.address, path),
     )

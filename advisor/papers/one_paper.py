@@ -32,7 +32,7 @@ def make_paper(
 
     lot         : id of the one lot it is about
     until_hours : what was known so many hours after receipt; None for everything
-    photos      : files to be hashed and listed (supplier only)
+    photos      : files to be hashed and shown (vet and supplier)
     full        : workings, balances and pictures too
     scan        : what the labels' scan code holds: the case's address or name
 
@@ -44,8 +44,8 @@ def make_paper(
     if until_hours is not None:
         case = known_until(case, until_hours)
     lines = [photo_line(path) for path in photos]
-    if lines and purpose != "supplier":
-        raise AdvisorError("--photo: only the supplier's paper lists photographs.")
+    if lines and purpose not in ("supplier", "vet"):
+        raise AdvisorError("--photo: only the papers for vet and supplier show photographs.")
     if purpose == "supplier":
         from advisor.papers.supplier import supplier_paper
 
@@ -54,7 +54,7 @@ def make_paper(
     if purpose == "vet":
         from advisor.papers.vet import vet_paper
 
-        return vet_paper(case, result, reasoner.base, lot, full=full)
+        return vet_paper(case, result, reasoner.base, lot, lines, full=full)
     if purpose == "labels":
         from advisor.papers.labels import labels_paper
 

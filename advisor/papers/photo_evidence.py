@@ -51,6 +51,21 @@ def photo_line(path: str | os.PathLike[str]) -> PhotoLine:
     return PhotoLine(place.name, changed, kept.st_size, digest.hexdigest(), _small(place))
 
 
+def kept_beside(case: Case, path: Path) -> list[Path]:
+    """Photographs that the case names and that lie beside its file, in its own folder of them.
+
+    Only plain files of that folder are given: a name in a case is text that anyone may write.
+    """
+    folder = photo_folder(path)
+    found = [folder / Path(photo.file).name for photo in case.photo]
+    return [each for each in found if each.is_file() and not each.is_symlink()]
+
+
+def photo_folder(path: Path) -> Path:
+    """Where the photographs of the case of this file are kept."""
+    return path.with_name(f"{path.stem}-photos")
+
+
 def photo_rows(case: Case, given: Iterable[PhotoLine]) -> Iterator[Block]:
     """The photographs, those the case names first, each small where its file is at hand."""
     files = {line.file: line for line in given}

@@ -19,7 +19,7 @@ from advisor.wording.times import after_receipt, day, day_and_time, moment
 MOST_NOW, MOST_LATER, MOST_DONTS = 5, 2, 3
 #: Height of the page below its head, of a large and a plain line, of a row to write on [mm];
 #: letters in a line of either print. Rows fill what is left.
-PAGE_MM, LARGE_MM, PLAIN_MM, ROW_MM = 186, 7.4, 5.0, 9.0
+PAGE_MM, LARGE_MM, PLAIN_MM, ROW_MM = 181, 7.4, 5.0, 9.0
 LARGE_LETTERS, PLAIN_LETTERS = 52, 84
 FEWEST_ROWS = 4
 #: Steps of today, and those that come after.
@@ -70,6 +70,7 @@ def _head(
     told = Pairs(
         (
             ("Received", received_words(case)),
+            ("From", case.delivery.supplier or ""),
             ("Water", "" if volume is None else f"{exact(volume)} L"),
             ("Quarantine ends", quarantine_end(case, results)),
             ("Veterinarian, phone", ""),

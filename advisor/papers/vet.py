@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from advisor.advice.losses import dead_by, losses_of
@@ -29,6 +29,7 @@ from advisor.papers.blocks import (
 )
 from advisor.papers.cited import CitedWorks
 from advisor.papers.history import effects_of, events_of, sign_name
+from advisor.papers.photo_evidence import PhotoLine, photo_rows
 from advisor.papers.pictures.balance_bars import balance_picture
 from advisor.papers.sections import (
     chosen_lots,
@@ -62,11 +63,18 @@ BLANKS = ("Scrape and gill snip", "Found inside", "Diagnosis", "To do, and when 
 
 
 def vet_paper(
-    case: Case, result: Assessment, base: RuleBase, only: str | None = None, *, full: bool = False
+    case: Case,
+    result: Assessment,
+    base: RuleBase,
+    only: str | None = None,
+    photos: Iterable[PhotoLine] = (),
+    *,
+    full: bool = False,
 ) -> Paper:
     """The note: one page that asks and tells, an annex behind it.
 
     only : id of the one lot it is about; None for all
+    photos : files given beside those the case lists
     full : workings, balances and pictures too
     """
     lots = chosen_lots(case, only)
@@ -80,12 +88,13 @@ def vet_paper(
         ),
         Section("What was done, and what was found next", _done(case, base)),
         Section("Samples kept", _samples(case)),
+        Section("Photographs", _photographs(case, photos)),
     ]
     for place, judged in enumerate(results):
         name = "" if len(results) == 1 else f", lot {judged.lot}"
         lot = next((each for each in lots if each.id == judged.lot), None)
         annex += _of_lot(case, lot, judged, base, cited, name, f"lot{place + 1}", full)
-    annex.append(Section("Sources", (cited.listed(),)))
+    annex.append(Section("Sources", (cited.listed(full=full),)))
     return Paper(
         purpose="vet",
         title=f"Note for the veterinarian: {case.delivery.title or 'untitled delivery'}",
@@ -384,6 +393,11 @@ def _done(case: Case, base: RuleBase) -> tuple[Block, ...]:
         "", (*heads, "lot", "done", "next look"), rows, tight=frozenset(range(len(heads)))
     )
     return (table, note)
+
+
+def _photographs(case: Case, given: Iterable[PhotoLine]) -> tuple[Block, ...]:
+    given = tuple(given)
+    return tuple(photo_rows(case, given)) if given or case.photo else ()
 
 
 def _samples(case: Case) -> tuple[Block, ...]:

@@ -43,7 +43,7 @@ def paper(house: House, request: Request, guest: Guest) -> Response:
     if wanted is None:
         raise NoSuchCase("There is no such paper.")
     full = request.query_params.get("full") == "1"
-    photos = kept_pictures(house, mark) if wanted == "supplier" else []
+    photos = kept_pictures(house, mark) if wanted in ("vet", "supplier") else []
     with house.desk.thinking:
         made = make_paper(
             house.desk.case(mark), wanted, house.desk.reasoner, photos=photos, full=full,

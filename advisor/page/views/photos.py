@@ -18,6 +18,7 @@ from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent, to
 from advisor.page.open_cases import NoSuchCase
+from advisor.papers.photo_evidence import kept_beside, photo_folder
 from advisor.wording.text import one_line
 
 KINDS = ("JPEG", "PNG", "WEBP")
@@ -36,14 +37,12 @@ def routes(house: House) -> list[Route]:
 
 
 def folder_of(house: House, mark: str) -> Path:
-    path = house.desk.path(mark)
-    return path.with_name(f"{path.stem}-photos")
+    return photo_folder(house.desk.path(mark))
 
 
 def kept_pictures(house: House, mark: str) -> list[Path]:
     """Files of the pictures that this page has kept with a case."""
-    folder = folder_of(house, mark)
-    paths = [folder / Path(photo.file).name for photo in house.desk.case(mark).photo]
+    paths = kept_beside(house.desk.case(mark), house.desk.path(mark))
     return [path for path in paths if _is_ours(path)]
 
 
