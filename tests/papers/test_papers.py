@@ -267,7 +267,7 @@ def test_a_label_holds_lot_kind_day_next_look_and_a_code_of_the_case(
     for section in paper.sections:
         (code,) = [block for block in section.blocks if isinstance(block, Code)]
         assert code.holds == scan
-    text = to_text(paper)
+    text = " ".join(to_text(paper).split())
     for said in ("Next look", "In since", "2 Mar 14:10", "zebra danio", f"Scan code: {scan}"):
         assert said in text
     assert to_html(paper).count("<svg") == len(paper.sections)
