@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from advisor.advice.results import ActionResult, AmountResult, LotResult, Withheld
 from advisor.ask.rechecks import next_look
 from advisor.case import Case
+from advisor.wording.measures import with_us
 from advisor.wording.names import STANDING
 from advisor.wording.numbers import short
 from advisor.wording.text import one_line
@@ -106,7 +107,7 @@ def amount_words(amount: AmountResult) -> str:
     text = f"{short(amount.value)} {amount.unit}".rstrip()
     if low is not None and high is not None and low != high:
         text += f" ({short(low)} to {short(high)})"
-    return text
+    return with_us(text, amount.value, amount.unit)
 
 
 def next_look_words(case: Case, *, emergency: bool) -> str:

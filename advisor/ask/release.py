@@ -12,6 +12,7 @@ from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.choosing import is_no
 from advisor.ask.answers.parts import Place
 from advisor.ask.chance import answered_by
+from advisor.ask.hands import amount_words
 from advisor.ask.hours import about
 from advisor.ask.inquiry import FIRST_LOOK, Inquiry
 from advisor.ask.keys import Back, Enough, Same
@@ -109,9 +110,8 @@ def _have_ready(at: Inquiry, places: tuple[OpeningPlace, ...]) -> None:
         for place, action in enumerate(fresh[:_MOST_ORDERS], 1):
             at.say(action.text, f"{place}.")
             for amount in action.amounts:
-                if amount.value is not None:
-                    value = numbers.short(amount.value, 3)
-                    at.say(f"{amount.label}: {value} {amount.unit}", level=1)
+                if words := amount_words(amount):
+                    at.say(f"{amount.label}: {words}", level=1)
         seen |= {action.id for action in fresh}
 
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from advisor.advice.results import ActionResult
+from advisor.ask.hands import amount_words
 from advisor.ask.records import Say
 from advisor.case import Case, Lot
-from advisor.wording import numbers
 
 _MOST_REMINDED = 3
 #: A reminder is cut at a comma when longer than this.
@@ -74,9 +74,8 @@ def announce(
         yield Say(f"DO NOW{which}: {action.text}", mark="!!", strong=True)
         yield Say(action.because, level=1)
         for amount in action.amounts:
-            if amount.value is not None:
-                text = f"{amount.label}: {numbers.short(amount.value, 3)} {amount.unit}"
-                yield Say(text, level=1)
+            if words := amount_words(amount):
+                yield Say(f"{amount.label}: {words}", level=1)
         yield Say("(d when done)", level=1)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 from pathlib import Path
 from typing import Any
 
@@ -47,13 +46,13 @@ def add(commands: Any) -> None:
         help="photographs to hash and show, besides those kept with the case",
     )
     parser.add_argument(
-        "--sheet", choices=("A4", "letter"), default=os.environ.get("ADVISOR_SHEET", "A4"),
-        help="size of the printed sheet (default: ADVISOR_SHEET, else A4)",
+        "--sheet", choices=("A4", "letter"), default=None,
+        help="size of the printed sheet (default: as set with advisor settings, else A4)",
     )  # fmt: skip
     parser.add_argument(
-        "--address", metavar="URL", default=os.environ.get("ADVISOR_ADDRESS"),
-        help="of advisor serve, for the labels' scan code (default: ADVISOR_ADDRESS, else the "
-        "code holds the case's name)",
+        "--address", metavar="URL",
+        help="of advisor serve, for the labels' scan code (default: as set with advisor settings; "
+        "else the code holds the case's name)",
     )  # fmt: skip
     parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
     parser.add_argument("--json", action="store_true", help="say what was written as JSON")
@@ -66,6 +65,7 @@ def run(args: argparse.Namespace) -> int:
     from advisor.case.folder import cases_folder, find_case
     from advisor.papers.one_paper import make_paper
     from advisor.papers.photo_evidence import kept_beside
+    from advisor.wording.settings import setting
 
     path = find_case(args.case, cases_folder())
     case = load_case(path)
@@ -78,7 +78,7 @@ def run(args: argparse.Namespace) -> int:
         until_hours=args.until,
         photos=[*args.photo, *beside],
         full=args.full,
-        scan=_scan(args.address, path),
+        scan=_scan(args.address or setting("address"), path),
     )
     if args.text:
         from advisor.papers.plain_paper import to_text
@@ -87,7 +87,7 @@ def run(args: argparse.Namespace) -> int:
     else:
         from advisor.papers.html import to_html
 
-        text, ending = to_html(paper, _sheet(args.sheet)), "html"
+        text, ending = to_html(paper, args.sheet or setting("sheet") or "A4"), "html"
     to_screen = args.out == "-" or (args.text and not args.out and not args.json)
     if to_screen:
         print(text, end="")
@@ -116,17 +116,6 @@ def _scan(address: str | None, path: Path) -> str:
             "http://192.168.1.20:8765"
         )
     return f"{address.rstrip('/')}/d/{mark_of(path)}"
-
-
-def _sheet(name: str) -> str:
-    """The sheet's name in CSS. Raises AdvisorError for one that the environment misspells."""
-    from advisor.errors import AdvisorError
-    from advisor.papers.html import SHEETS
-
-    for sheet in SHEETS:
-        if name.lower() == sheet.lower():
-            return sheet
-    raise AdvisorError(f'ADVISOR_SHEET: "{name}" is no sheet; write {" or ".join(SHEETS)}.')
 
 
 def _told(path: Path, text: str, args: argparse.Namespace) -> None:

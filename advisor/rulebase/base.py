@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
-from advisor.rulebase import compiled, entries, kinds, works
+from advisor.rulebase import compiled, entries, kinds, verdicts, works
 from advisor.rulebase.condition_text import Names
 from advisor.rulebase.species import index_of, injuries_by_kind, keys_of
 
@@ -35,6 +35,7 @@ KINDS: dict[str, tuple[type[entries.Entry], str]] = {
     "vet": (entries.VetNote, "vet_notes"),
     "notice": (entries.Notice, "notices"),
     "question": (entries.Question, "questions"),
+    "verdict": (verdicts.Verdict, "verdicts"),
 }
 
 
@@ -73,6 +74,7 @@ class RuleBase:
     vet_notes: Mapping[str, entries.VetNote] = field(default_factory=dict)
     notices: Mapping[str, entries.Notice] = field(default_factory=dict)
     questions: Mapping[str, entries.Question] = field(default_factory=dict)
+    verdicts: Mapping[str, verdicts.Verdict] = field(default_factory=dict)
 
     @property
     def version(self) -> str:

@@ -75,6 +75,10 @@ def reference_faults(base: RuleBase) -> list[str]:
         missing(question, "question", "sign", question.signs, base.signs)
         missing(question, "question", "reading", question.reading, base.quantities)
         missing(question, "question", "history", filter(None, (question.history,)), base.history)
+    for verdict in base.verdicts.values():
+        missing(verdict, "verdict", "limit", (*verdict.above, *verdict.below), base.limits)
+        missing(verdict, "verdict", "group", verdict.kinds.values(), base.groups)
+        missing(verdict, "verdict", "trait", filter(None, (verdict.sensitive,)), base.traits)
     return faults or _cycles(base)
 
 

@@ -29,6 +29,7 @@ COMMANDS = {
     "paper": "advisor.papers.command_paper",
     "readings": "advisor.papers.command_readings",
     "rules": "advisor.screens.commands.rules",
+    "settings": "advisor.screens.commands.settings_command",
     "serve": "advisor.page.command_serve",
 }
 

@@ -17,6 +17,7 @@ from advisor.advice.results import (
     LotResult,
     OpeningPlace,
 )
+from advisor.ask.hands import amount_words
 from advisor.wording.layout import hanging, styled
 from advisor.wording.names import STANDING
 from advisor.wording.numbers import short, signed
@@ -175,10 +176,7 @@ def _action(number: int, action: ActionResult, console: Console, *, reason: bool
 def _amount(amount: AmountResult) -> str:
     if amount.value is None:
         return f"{amount.label}: to work it out, give {' and '.join(amount.missing)}."
-    value = f"{amount.label}: {short(amount.value, 3)} {amount.unit}".rstrip()
-    if amount.low is not None and amount.high is not None and amount.low != amount.high:
-        value += f" ({short(amount.low, 3)} to {short(amount.high, 3)})"
-    return f"{value}. {amount.working}".rstrip()
+    return f"{amount.label}: {amount_words(amount)}. {amount.working}".rstrip()
 
 
 def _held_back(lot: LotResult, console: Console) -> None:

@@ -18,8 +18,16 @@ from advisor.case import dumps_case, load_case, loads_case
 from advisor.errors import AdvisorError
 from advisor.explain.replay.archive import judged_lot
 from advisor.explain.replay.lesson import Lesson, named
+from advisor.explain.replay.offers import offers
 from advisor.explain.replay.progress import kept, progress_file
-from advisor.explain.replay.score import Decision, difficulty, harmful, score
+from advisor.explain.replay.score import (
+    Decision,
+    difficulty,
+    harmful,
+    right_actions,
+    right_causes,
+    score,
+)
 from advisor.explain.replay.teaching import Wanted, lesson_of
 from tests.commands.running import run
 from tests.replay.conftest import BURNED, CASES, KOI, ROOT
@@ -237,3 +245,53 @@ def test_ctrl_c_leaves_cleanly(tmp_path: Path) -> None:
     child.expect(pexpect.EOF)
     child.close()
     assert child.exitstatus == 130
+
+
+def playable(reasoner: Reasoner) -> list[tuple[Path, LotResult]]:
+    """Every shipped delivery that says what it was, with the advisor's result."""
+    found = []
+    for path in sorted(CASES.rglob("*.toml")):
+        case = load_case(path)
+        if right_causes(case) and case.observation:
+            lot = judged_lot(case)
+            found.append((path, lot_result(reason(case, lot, reasoner), reasoner)))
+    return found
+
+
+def test_no_lesson_expects_what_it_forbids(reasoner: Reasoner) -> None:
+    """Over all cases: what is expected first is neither named as harm nor counted as such."""
+    for path, result in playable(reasoner):
+        case = load_case(path)
+        expected = case.expected
+        assert expected is None or not set(expected.first_action) & set(expected.never), path.name
+        assert not set(right_actions(case, result)) & set(harmful(case, result)), path.name
+
+
+def test_five_lines_hold_a_right_one_and_never_give_it_away(reasoner: Reasoner) -> None:
+    places: dict[int, int] = {}
+    for path, result in playable(reasoner):
+        case = load_case(path)
+        five = offers(case, result, reasoner.base)
+        assert five == offers(case, result, reasoner.base)  # the same every time
+        for lines in (five.causes, five.steps, five.never):
+            assert 2 <= len(lines) == len(set(lines)) <= 5, path.name
+        assert set(five.causes) & set(right_causes(case)), path.name
+        right = set(right_actions(case, result)) & set(reasoner.base.actions)
+        assert not right or set(five.steps) & right, path.name
+        place = next(at for at, name in enumerate(five.causes) if name in right_causes(case))
+        places[place] = places.get(place, 0) + 1
+    assert len(places) == 5  # it does not always stand in the same place
+
+
+def test_numbers_are_said_back_in_words(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], reasoner: Reasoner
+) -> None:
+    case = load_case(BURNED)
+    result = result_of(BURNED, reasoner)
+    five = offers(case, result, reasoner.base)
+    answers = tmp_path / "answers"
+    answers.write_text("d\n1 2\n1\n\n", encoding="utf-8")
+    said = joined(run(capsys, "replay", str(BURNED), "--answers", str(answers)).out)
+    names = [reasoner.base.causes[name].name for name in five.causes[:2]]
+    assert f"Taken: {'; '.join(names)}." in said
+    assert "Your score:" in said

@@ -52,11 +52,21 @@ def right_causes(case: Case) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*expected, *case.outcome.confirmed_causes)))
 
 
+def right_actions(case: Case, result: LotResult) -> tuple[str, ...]:
+    """What may be done first: what was expected, else what the rules put first."""
+    expected = case.expected.first_action if case.expected else ()
+    return expected or tuple(action.id for action in result.actions[:1])
+
+
 def harmful(case: Case, result: LotResult) -> tuple[str, ...]:
-    """Actions that must not be done here: named by the expectation or forbidden by the rules."""
+    """Actions that must not be done here: named by the expectation or forbidden by the rules.
+
+    What the person expected as the first step is never among them.
+    """
     never = case.expected.never if case.expected else ()
     barred = (held.action for held in result.withheld if held.by == "forbidden")
-    return tuple(dict.fromkeys((*never, *barred)))
+    right = case.expected.first_action if case.expected else ()
+    return tuple(name for name in dict.fromkeys((*never, *barred)) if name not in right)
 
 
 def score(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from advisor.wording.numbers import exact
@@ -19,6 +20,8 @@ examples:
   advisor water mix volume=2 L and 10 L ph=6.4 and 7.8 alkalinity=3 dKH and 7 dKH temp=24
   advisor water salt volume=25 gal to=3 g/L           how much salt
   advisor water convert 6 dKH to ppm
+  advisor water nh3 tan=1 ph=8 temp=26 fish=koi       a verdict for these fish; case=NAME takes
+                                                      those of a delivery
   advisor water nh3 --help                            what one sum takes
 
 Add -v for the formula with the numbers put in, the range it covers and its source;
@@ -59,9 +62,27 @@ def run(args: argparse.Namespace) -> int:
         return _print_one(entry)
     from advisor.screens.show_water.sums import work_out
 
+    apart = {key: asked.pairs.pop(key, None) for key in ("fish", "case")}
     given = read_all(entry, asked)
     same_unit(given, [take.key for take in entry.takes if take.how == "same"])
-    return _print_answer(work_out(entry, given), verbose, as_json)
+    answer = work_out(entry, given)
+    answer = replace(answer, verdicts=_verdicts(answer, apart["fish"], apart["case"]))
+    return _print_answer(answer, verbose, as_json)
+
+
+def _verdicts(answer: Any, fish: str | None, named: str | None) -> tuple[str, ...]:
+    """What the answer means for the fish named, for those of a case, or for the usual ones."""
+    from advisor.rulebase import load_rulebase
+    from advisor.screens.show_water.verdict import verdicts, whom
+
+    case = None
+    if named:
+        from advisor.case import load_case
+        from advisor.case.folder import cases_folder, find_case
+
+        case = load_case(find_case(named, cases_folder()))
+    base = load_rulebase()
+    return tuple(verdicts(answer, whom(fish, case, base), base))
 
 
 def sums() -> dict[str, Sum]:
@@ -109,6 +130,8 @@ def _print_answer(answer: Any, verbose: bool, as_json: bool) -> int:
     width = _width()
     first = line(answer)
     print(fill(first, width) if sys.stdout.isatty() else first)
+    for sentence in answer.verdicts:
+        print("\n".join(wrapped("verdict", sentence, width)))
     for sentence in outside(answer):
         print("\n".join(wrapped("outside", sentence, width)))
     for note in answer.notes:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from advisor.advice.results import CauseResult, LotResult
+from advisor.ask.hands import first_sentence
 from advisor.case import Case
 from advisor.explain.replay.lesson import Lesson
 from advisor.explain.replay.progress import Line
@@ -26,11 +27,11 @@ def show_reveal(
     talk.say(case.delivery.title or "How it was", strong=True)
     _causes(decision, case, result, base, talk)
     _actions(decision, case, result, base, talk)
-    _harm(decision, case, result, score.wrongly, talk)
+    _harm(decision, case, result, base, score.wrongly, talk)
     _outcome(case, talk)
     _missed(lesson, result, talk)
     _sheet(result, case, talk)
-    _score(score, result, talk)
+    _score(score, result, base, talk)
 
 
 def _causes(decision: Decision, case: Case, result: LotResult, base: RuleBase, talk: Talk) -> None:
@@ -53,16 +54,27 @@ def _actions(decision: Decision, case: Case, result: LotResult, base: RuleBase, 
     talk.say()
     talk.say("First step", strong=True)
     expected = case.expected.first_action if case.expected else ()
-    talk.item("you:     ", base.actions[decision.action].text if decision.action else "none")
-    talk.item("advisor: ", result.headline)
-    words = " or ".join(name.replace("_", " ") for name in expected)
+    talk.item("you:     ", _step(decision.action, base) if decision.action else "none")
+    talk.item("advisor: ", first_sentence(result.headline))
+    words = " or ".join(_step(name, base) for name in expected)
     talk.item("expected:", words or "nothing written")
     done = [piece for look in case.observation for piece in look.done]
     talk.item("happened:", "; ".join(done) or "not written down")
 
 
+def _step(name: str, base: RuleBase) -> str:
+    """A step in the words of its first sentence."""
+    action = base.actions.get(name)
+    return name.replace("_", " ") if action is None else first_sentence(action.text).rstrip(".")
+
+
 def _harm(
-    decision: Decision, case: Case, result: LotResult, wrongly: Sequence[str], talk: Talk
+    decision: Decision,
+    case: Case,
+    result: LotResult,
+    base: RuleBase,
+    wrongly: Sequence[str],
+    talk: Talk,
 ) -> None:
     harm = harmful(case, result)
     if not harm and not decision.never:
@@ -74,11 +86,11 @@ def _harm(
         mark = "named" if name in decision.never else "not named"
         mark = "YOUR FIRST STEP" if name == decision.action else mark
         because = f" - {why[name]}" if name in why else ""
-        talk.item("-", f"{name.replace('_', ' ')} ({mark}){because}")
+        talk.item("-", f"{_step(name, base)} ({mark}){because}")
     for name in decision.never:
         if name not in harm:
             what = "is expected or advised" if name in wrongly else "nothing speaks against it"
-            talk.item("-", f"{name.replace('_', ' ')} (named by you, but here {what})")
+            talk.item("-", f"{_step(name, base)} (named by you, but here {what})")
 
 
 def _outcome(case: Case, talk: Talk) -> None:
@@ -149,9 +161,11 @@ def _balance(cause: CauseResult, talk: Talk) -> None:
     talk.item(signed(cause.decibans).rjust(5), f"in all: {standing}")
 
 
-def _score(score: Score, result: LotResult, talk: Talk) -> None:
+def _score(score: Score, result: LotResult, base: RuleBase, talk: Talk) -> None:
     talk.say()
-    talk.say("Your score", strong=True)
+    judged = [score.first, score.in_three, score.action, score.harm_avoided]
+    known = [each for each in judged if each is not None]
+    talk.say(f"Your score: {sum(known)} of {len(known)}", strong=True)
     talk.item("cause first:       ", _word(score.first))
     talk.item("in your three:     ", _word(score.in_three))
     talk.item("first step:        ", _word(score.action))
@@ -159,7 +173,7 @@ def _score(score: Score, result: LotResult, talk: Talk) -> None:
     if score.of:
         talk.item("harms named:       ", f"{len(score.named)} of {score.of}")
     if score.wrongly:
-        names = ", ".join(name.replace("_", " ") for name in score.wrongly)
+        names = "; ".join(_step(name, base) for name in score.wrongly)
         talk.item("wrongly called harm:", names)
     talk.item("asked:             ", f"{score.asked}, {fixed(score.seconds / 60)} min on the clock")
     talk.item("difficulty:        ", difficulty(result))

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from itertools import groupby
 
+from advisor.ask.hands import first_sentence
 from advisor.case.model import Observation
 from advisor.explain.replay.lesson import Lesson, named
+from advisor.explain.replay.offers import Offers
 from advisor.explain.replay.score import Decision
 from advisor.rulebase import RuleBase
 from advisor.screens.session.talk import Talk, TalkEnded
@@ -17,6 +20,7 @@ KEYS = (
     "ammonia. l list, w wait for the next look, d decide, q leave."
 )
 _LEAVE = ("q", "quit", "exit")
+_NUMBERS = re.compile(r"\d{1,2}(?:[\s,]+\d{1,2})*")
 
 
 def unfold(lesson: Lesson, talk: Talk) -> None:
@@ -148,51 +152,73 @@ def _ask(line: str, lesson: Lesson, talk: Talk) -> None:
     talk.say(f"{exact(found.seconds)} s; {fixed(minutes, 1)} min on the clock.")
 
 
-def decide(base: RuleBase, talk: Talk) -> Decision:
-    """Causes in order, a first action, and what must not be done."""
+def decide(offered: Offers, base: RuleBase, talk: Talk) -> Decision:
+    """Causes in order, a first step, and what must not be done: numbers of five lines, or words."""
     causes = {cause.id: cause.name for cause in base.causes.values()}
-    actions = {action.id: action.text for action in base.actions.values()}
+    actions = {action.id: first_sentence(action.text) for action in base.actions.values()}
     talk.say()
     talk.say("Your decision", strong=True)
-    talk.say("Up to three causes, likeliest first, commas between. ? lists them.")
-    chosen = _several("causes", causes, talk, most=3)
-    talk.say("What is done first? ? lists the actions; words find one.")
-    first = _several("action", actions, talk, most=1, whole=True)
-    talk.say("What must not be done here? Several, commas between; Enter for none.")
-    never = _several("never", actions, talk, most=20)
+    talk.say("What is it? Up to three numbers, likeliest first; another cause by its name.")
+    chosen = _several("causes", offered.causes, causes, talk, most=3)
+    talk.say("What is done first? One number, or another step in words.")
+    first = _several("action", offered.steps, actions, talk, most=1, whole=True)
+    talk.say("What must not be done here? Numbers; Enter for none.")
+    never = _several("never", offered.never, actions, talk, most=20)
     return Decision(chosen, first[0] if first else "", never)
 
 
 def _several(
-    name: str, names: Mapping[str, str], talk: Talk, *, most: int, whole: bool = False
+    name: str,
+    five: tuple[str, ...],
+    names: Mapping[str, str],
+    talk: Talk,
+    *,
+    most: int,
+    whole: bool = False,
 ) -> tuple[str, ...]:
-    """Ids for what is typed, in order; asked again until all of it is understood."""
+    """Ids for what is typed, in order, said back; asked again until all of it is understood."""
+    for at, key in enumerate(five, 1):
+        talk.item(f"{at:>2}", names[key])
     kept: list[str] = []
     while True:
         line = talk.ask(name).strip()
         if line.casefold() in _LEAVE:
             raise TalkEnded("q")
         if line == "?":
-            for key, text in names.items():
-                talk.item("-", text if len(text) < 60 else f"{key.replace('_', ' ')}: {text}")
+            for text in names.values():
+                talk.item("-", text)
             continue
         open_pieces = 0
-        for piece in [line] if whole else line.split(","):
-            found = named(piece, names) if piece.strip() else []
+        numbers = _NUMBERS.fullmatch(line)
+        for piece in line.replace(",", " ").split() if numbers else (
+            [line] if whole else line.split(",")
+        ):  # fmt: skip
+            found = _meant(piece, five, names)
             if len(found) == 1:
                 kept += [found[0]] if found[0] not in kept else []
             elif piece.strip():
                 open_pieces += 1
                 _unclear(piece.strip(), found, names, talk)
         if not open_pieces or talk.by_name:
-            return tuple(kept[:most])
+            taken = tuple(kept[:most])
+            said = "; ".join(names[key].rstrip(".") for key in taken)
+            talk.say(f"Taken: {said or 'nothing'}.")
+            return taken
         talk.say("Type the missing one; what was clear is kept. Enter to go on.")
+
+
+def _meant(piece: str, five: tuple[str, ...], names: Mapping[str, str]) -> list[str]:
+    """Ids that a number of the five or a word stands for."""
+    piece = piece.strip()
+    if piece.isdecimal():
+        return list(five[int(piece) - 1 : int(piece)]) if int(piece) else []
+    return named(piece, names) if piece else []
 
 
 def _unclear(piece: str, found: list[str], names: Mapping[str, str], talk: Talk) -> None:
     if not found:
-        talk.say(f'"{piece}" is none of them; ? lists them.')
+        talk.say(f'"{piece}" is none of them; ? lists them all.')
         return
     talk.say(f'"{piece}" may be:')
     for key in found:
-        talk.item("-", f"{key.replace('_', ' ')}: {names[key]}")
+        talk.item("-", names[key])

@@ -16,6 +16,7 @@ from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
 from advisor.explain.replay.archive import case_files, judged_lot
 from advisor.explain.replay.lesson import Lesson
+from advisor.explain.replay.offers import offers
 from advisor.explain.replay.progress import as_csv, keep, kept, line_of, progress_file
 from advisor.explain.replay.score import difficulty, right_causes, score
 from advisor.rulebase import RuleBase
@@ -110,7 +111,7 @@ def _another(talk: Talk) -> bool:
 def _play(chosen: ChosenCase, talk: Talk, base: RuleBase, scores: Path | None) -> None:
     lesson = Lesson(chosen.case, base)
     unfold(lesson, talk)
-    decision = decide(base, talk)
+    decision = decide(offers(chosen.case, chosen.result, base), base, talk)
     found = score(decision, chosen.case, chosen.result, asked=lesson.asked, seconds=lesson.clock)
     show_reveal(lesson, decision, found, chosen.result, talk)
     if scores is not None:

@@ -10,6 +10,7 @@ from typing import Any
 from advisor.screens.show_water.sums import Banded, SumFigure, SumResult
 from advisor.units import Quantity
 from advisor.water.formulas import FORMULAS, Formula, SourceRange
+from advisor.wording.measures import with_us
 from advisor.wording.numbers import exact, fixed, short
 from advisor.wording.text import plain
 
@@ -33,7 +34,8 @@ def line(answer: SumResult) -> str:
 
 def _figure(figure: Banded, unit: str | None) -> str:
     part = figure.part
-    text = f"{part.name} {amount(part.value, part.unit if unit is None else unit, part.places)}"
+    said = amount(part.value, part.unit if unit is None else unit, part.places)
+    text = f"{part.name} {with_us(said, part.value, part.unit)}"
     low, high = (amount(end, "", part.places) for end in (figure.low, figure.high))
     return text if low == high else f"{text} ({low} to {high})"
 
@@ -121,6 +123,7 @@ def in_json(answer: SumResult) -> dict[str, Any]:
     given   : key -> what was typed, its value in the stored unit, the band and how it was read
     results : name, value, low, high, unit; for a published formula its equation, the same with
               the numbers put in, its source and what lies outside the range it covers
+    verdicts: what the answer means for fish, in sentences
     notes   : sentences that go with the answer
     """
     given = {
@@ -135,6 +138,7 @@ def in_json(answer: SumResult) -> dict[str, Any]:
         "asked": answer.word,
         "given": given,
         "results": [_result(figure) for figure in answer.figures],
+        "verdicts": list(answer.verdicts),
         "notes": list(answer.notes),
     }
 

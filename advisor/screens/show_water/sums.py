@@ -92,13 +92,17 @@ class Banded:
 
 @dataclass(frozen=True)
 class SumResult:
-    """What a sum gives for what was typed; ``units`` are those of ``given`` by key."""
+    """What a sum gives for what was typed; ``units`` are those of ``given`` by key.
+
+    verdicts : what it means for fish, in sentences
+    """
 
     word: str
     given: Mapping[str, tuple[Quantity, ...]]
     units: Mapping[str, str]
     figures: tuple[Banded, ...]
     notes: tuple[str, ...]
+    verdicts: tuple[str, ...] = ()
 
 
 def work_out(entry: Sum, given: Mapping[str, tuple[Quantity, ...]]) -> SumResult:

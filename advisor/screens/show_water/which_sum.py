@@ -41,7 +41,7 @@ class Asked:
     flags : verbose, json, help
     """
 
-    pairs: Mapping[str, str]
+    pairs: dict[str, str]
     bare: str
     flags: frozenset[str]
 
