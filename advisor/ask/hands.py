@@ -13,7 +13,7 @@ from advisor.advice.results import ActionResult, AmountResult, LotResult, Withhe
 from advisor.ask.rechecks import next_look
 from advisor.case import Case
 from advisor.wording.measures import with_us
-from advisor.wording.names import STANDING
+from advisor.wording.names import PHASES, STANDING
 from advisor.wording.numbers import short
 from advisor.wording.text import one_line
 from advisor.wording.times import moment, span, time_of_day
@@ -97,6 +97,27 @@ def view(lot: LotResult) -> str:
     if lot.not_enough or not lot.causes:
         return "not enough to tell yet"
     return f"{lot.causes[0].name} {STANDING[lot.causes[0].standing]}"
+
+
+def thought_words(group: SharedPlan) -> str:
+    """The day, and what is thought of the lots of a group."""
+    thought = "; ".join(dict.fromkeys(map(view, group.lots)))
+    return f"{PHASES[group.lots[0].phase]}, {thought}"
+
+
+def held_words(held: Withheld) -> tuple[str, str]:
+    """A step held back and its reason, as both go on in a sentence."""
+    return lowered(first_sentence(held.text)).rstrip("."), lowered(held.because)
+
+
+def read_next(lot: LotResult) -> str:
+    """The two readings worth most."""
+    return ", ".join(each.label for each in lot.measure_next[:2])
+
+
+def calls_now(lot: LotResult) -> list[str]:
+    """Whom to call at once, a sentence each."""
+    return [first_sentence(note.text) for note in lot.vet if note.urgency == "now"]
 
 
 def amount_words(amount: AmountResult) -> str:

@@ -8,17 +8,18 @@ from advisor.advice.results import ActionResult
 from advisor.ask.hands import (
     SharedPlan,
     amount_words,
-    first_sentence,
+    calls_now,
     grouped,
     held_back,
-    lowered,
+    held_words,
     next_look_words,
+    read_next,
     steps_of,
-    view,
+    thought_words,
     who,
 )
 from advisor.page.open_cases import Desk
-from advisor.wording.names import PHASES, TIMES
+from advisor.wording.names import TIMES
 
 MOST_HELD = 3
 
@@ -84,16 +85,15 @@ def _sheet(group: SharedPlan, desk: Desk, mark: str) -> Sheet:
     case, _ = desk.result(mark)
     steps = steps_of(group)
     lot = group.lots[0]
-    thought = "; ".join(dict.fromkeys(map(view, group.lots)))
     return Sheet(
         who(group),
-        f"{PHASES[lot.phase]}, {thought}",
+        thought_words(group),
         group.emergency,
         bool(steps) and steps[0].when == "now",
         tuple(map(_step, steps)),
         tuple(_held(group)),
-        tuple(first_sentence(note.text) for note in lot.vet if note.urgency == "now"),
-        ", ".join(each.label for each in lot.measure_next[:2]),
+        tuple(calls_now(lot)),
+        read_next(lot),
         next_look_words(case, emergency=group.emergency),
     )
 
@@ -108,8 +108,7 @@ def _step(action: ActionResult) -> PlanStep:
 def _held(group: SharedPlan) -> list[Held]:
     return [
         Held(
-            lowered(first_sentence(held.text)).rstrip("."),
-            lowered(held.because),
+            *held_words(held),
             "" if len(lots) == len(group.lots) else ", ".join(lots),
         )
         for held, lots in held_back(group)[:MOST_HELD]

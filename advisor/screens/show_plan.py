@@ -18,18 +18,20 @@ from advisor.advice.results import Assessment
 from advisor.ask.hands import (
     SharedPlan,
     amount_words,
+    calls_now,
     first_sentence,
     grouped,
     held_back,
-    lowered,
+    held_words,
     next_look_words,
+    read_next,
     steps_of,
-    view,
+    thought_words,
     who,
 )
 from advisor.case import Case
 from advisor.wording.layout import styled
-from advisor.wording.names import PHASES, TIMES
+from advisor.wording.names import TIMES
 from advisor.wording.text import one_line
 
 #: Lines of one delivery at 80 columns, and more of them for each group of lots that differs.
@@ -110,24 +112,19 @@ def _lines(group: SharedPlan, case: Case, *, alone: bool) -> Iterable[Line]:
                 yield Line("   ", f"{amount.label}: {amount_words(amount)}", rank)
     for place, (held, lots) in enumerate(held_back(group)[:3]):
         only = "" if len(lots) == len(group.lots) else f"({', '.join(lots)}) "
-        not_now = lowered(first_sentence(held.text)).rstrip(".")
-        text = f"{only}{not_now}, because {lowered(held.because)}"
+        text = f"{only}{', because '.join(held_words(held))}"
         yield Line("NOT NOW: ", first_sentence(text), 2 if place == 0 else 6)
-    for note in lot.vet:
-        if note.urgency == "now":
-            yield Line("CALL NOW: ", first_sentence(note.text), 1, HEAD)
-            break
-    if lot.measure_next:
-        yield Line("Read next: ", ", ".join(each.label for each in lot.measure_next[:2]), 4)
+    for call in calls_now(lot)[:1]:
+        yield Line("CALL NOW: ", call, 1, HEAD)
+    if wanted := read_next(lot):
+        yield Line("Read next: ", wanted, 4)
     if look := next_look_words(case, emergency=group.emergency):
         yield Line("Look again ", look, 1)
 
 
 def _condition(group: SharedPlan) -> str:
-    lot = group.lots[0]
-    thought = "; ".join(dict.fromkeys(map(view, group.lots)))
-    kind = f"{lot.label}, " if len(group.lots) == 1 else ""
-    return f"{kind}{PHASES[lot.phase]}, {thought}"
+    kind = f"{group.lots[0].label}, " if len(group.lots) == 1 else ""
+    return kind + thought_words(group)
 
 
 def _order(result: Assessment) -> Iterable[Line]:
