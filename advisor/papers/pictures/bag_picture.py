@@ -34,6 +34,8 @@ SHOWN = {
 #: Shown below the others where it was read.
 TOTAL_AMMONIA = {"tan_mg_l": ("total NH3", "mg/L")}
 MINUTES = 60.0
+#: Inches, however many rows: a paper of one lot keeps to two pages.
+HEIGHT = 4.9
 MOST_TIMES = 48
 
 
@@ -51,7 +53,7 @@ def bag_picture(
     shown = SHOWN | (TOTAL_AMMONIA if read.keys() & TOTAL_AMMONIA.keys() else {})
     with drawing(key):
         figure, axes = new_figure(
-            0.5 + 1.1 * len(shown), len(shown), 2, Room(across=0.14, down=0.14), sharey="row",
+            HEIGHT, len(shown), 2, Room(across=0.14, down=0.14), sharey="row",
             sharex="col",
         )  # fmt: skip
         for row, (name, (label, unit)) in enumerate(shown.items()):
@@ -151,10 +153,8 @@ def _said_of_readings(forecast: SealedForecast) -> str:
         )
         for found in marked
     ]
-    return (
-        f" Marked at the end of the journey is what was read, with the error of its kit: "
-        f"{', '.join(said)}. The band was shaped by every reading that can be."
-    )
+    listed = ", ".join(said)
+    return f" Marked: what was read, with its kit's error ({listed}); the band was shaped by it."
 
 
 def bag_table(forecast: SealedForecast, opening: OpeningResult) -> Table:
