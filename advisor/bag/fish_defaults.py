@@ -212,15 +212,15 @@ NITROGEN_BY_FAST = (
     (0.0, 0.057, 0.05, 0.0875),
     (12.0, 0.05, 0.035, 0.0875),
     (20.0, 0.035, 0.02, 0.05),
-    (24.0, 0.015, 0.007, 0.05),
-    (36.0, 0.013, 0.006, 0.048),
+    (24.0, 0.015, 0.007, 0.04),
+    (36.0, 0.013, 0.006, 0.03),
 )
 NITROGEN_SOURCE = (
     f"{ZAKES} (starved), 0.0626 and 0.0514 fed; 0.0875 at most (tilapia quotient 0.2 mol/mol); "
     "still raised 32 h after a meal in channel catfish (Chisolm & Ott 2024); high ends of the "
-    "fasted: 8.2 mg N over 170 mg O2 per kg and hour in sockeye at 15 °C, as in the same fish "
-    "starved for 22 days (Brett & Zala 1975, abstract read), and half of a fed fish's after 63 h "
-    "(Fish Hatchery Management p. 357, page read); low ends by the rows matrinxa-83 to -206, "
+    "fasted: half of a fed fish's after 63 h (Fish Hatchery Management p. 357, page read); sockeye "
+    "at 15 °C, starved for 22 days, lie beyond: 8.2 mg N over 170 mg O2 per kg and hour (Brett & "
+    "Zala 1975, abstract read); low ends by the rows matrinxa-83 to -206, "
     "1.1-1.7 mg/L at any load"
 )
 NITROGEN_UNKNOWN = Range(
