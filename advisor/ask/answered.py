@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from advisor.advice.facts.told import answer_in
-from advisor.advice.settled_by import choices_of
+from advisor.advice.settled_by import RELEASED_WORD, choices_of, settings, single
 from advisor.ask.answers.parts import changed
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
@@ -84,6 +84,9 @@ def _field(case: Case, lot: Lot, field: str) -> Iterator[str]:
 def _history(case: Case, lot: Lot, question: Question, base: RuleBase) -> Iterator[str]:
     """What stands in the case of every item that the lines settle."""
     lines = choices_of(question, base)
+    if single(question):
+        yield from _line_kept(case, lot, question, base)
+        return
     items = {question.history} if question.history else {
         part.partition("=")[0] for key in lines for part in key.split()
     }  # fmt: skip
@@ -94,6 +97,23 @@ def _history(case: Case, lot: Lot, question: Question, base: RuleBase) -> Iterat
             continue
         word = {True: "yes", False: "no"}.get(value, value) if isinstance(value, bool) else value
         yield f"{entry.name}: {str(word).replace('_', ' ')}"
+
+
+def _line_kept(case: Case, lot: Lot, question: Question, base: RuleBase) -> Iterator[str]:
+    """The line of a question of one line that says most of what the case holds."""
+    found: tuple[int, str] = (0, "")
+    for key, label in choices_of(question, base).items():
+        wanted = settings(key)
+        released = wanted.pop(RELEASED_WORD, None) is not None
+        kept = {
+            item: answer_in(case, lot, base.history[item].field or f"history.{item}")[1]
+            for item in wanted
+        }
+        words = {item: {True: "yes", False: "no"}.get(v, v) for item, v in kept.items()}
+        if words == wanted and released == (lot.released_at_hours is not None):
+            found = max(found, (len(wanted), label))
+    if found[1]:
+        yield found[1]
 
 
 def without_signs(case: Case, question: Question, lot: str | None) -> Case:

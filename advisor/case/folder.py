@@ -76,7 +76,7 @@ def beside(path: Path) -> Path:
 
 
 def find_case(name: str, folder: Path) -> Path:
-    """The file of a case given by path, file name, number in the list, title, or a part of these.
+    """The file of a case given by path, file name, number, title, fish, or a part of these.
 
     A number is the one that ``advisor`` alone shows, the place by file name. Raises
     AdvisorError naming the cases that it may be, or the nearest names when there is none.
@@ -120,13 +120,18 @@ def _plain(text: str) -> str:
 
 
 def _title(path: Path) -> str:
-    """The title a case file gives; empty where the file cannot be read."""
+    """What a case is called: its title, and its fish; empty where the file cannot be read."""
     import tomllib
 
     try:
         with open(path, "rb") as file:
-            return str(tomllib.load(file).get("delivery", {}).get("title", ""))
-    except (OSError, ValueError, AttributeError):
+            data = tomllib.load(file)
+        kinds = [
+            f"{lot.get('count', '')} {lot.get('species') or lot.get('id', '')}"
+            for lot in data.get("lot", ())
+        ]
+        return f"{data.get('delivery', {}).get('title', '')} {' '.join(kinds)}"
+    except (OSError, ValueError, AttributeError, KeyError, TypeError):
         return ""
 
 

@@ -295,3 +295,15 @@ def test_the_command_says_it_in_words_and_as_data() -> None:
     assert said.returncode == 1 and "2 dead" in said.stdout and "?" in said.stdout
     data = subprocess.run([*words, "--json"], capture_output=True, text=True, check=False)
     assert json.loads(data.stdout)["counts"] == {"dead": 2}
+
+
+def test_where_they_are_is_listed_with_the_answers(base: RuleBase) -> None:
+    """ "still in an opened bag" is an answer like others, though its item says no."""
+    from advisor.ask.answered import answers
+
+    case = loads_case(
+        'format = "arrival-case-1"\n[[lot]]\nid = "a"\nsealed = "no"\n'
+        '[session]\nanswered = ["where_are_they/a"]\n'
+    )
+    (one,) = answers(case, base)
+    assert one.kept == "still in an opened bag or box"

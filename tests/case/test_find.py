@@ -62,3 +62,10 @@ def test_every_command_takes_it(
     found = "no such case" not in said.err
     assert found == (name != "no-such-case"), said.err
     assert status in ((0, 2) if found else (2,))
+
+
+def test_without_a_title_it_is_called_by_its_fish(folder: Path) -> None:
+    text = 'format = "arrival-case-1"\n[[lot]]\nid = "a"\nspecies = "koi"\ncount = 7\n'
+    (folder / "2027-05-01-delivery.toml").write_text(text, encoding="utf-8")
+    for name in ("koi", "7 koi", "delivery"):
+        assert find_case(name, folder).stem == "2027-05-01-delivery"
