@@ -16,16 +16,17 @@ from advisor.case import load_case
 class Server:
     """``advisor serve`` as a process of its own."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
+    def __init__(self, folder: Path, *flags: str) -> None:
+        self.folder, self.flags = folder, flags
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
-        self.url = f"http://127.0.0.1:{self.port}"
+        scheme = "https" if "--cert" in flags else "http"
+        self.url = f"{scheme}://127.0.0.1:{self.port}"
         self.start()
 
     def start(self) -> None:
-        command = ["serve", "--port", str(self.port), "--cases", str(self.folder)]
+        command = ["serve", "--port", str(self.port), "--cases", str(self.folder), *self.flags]
         self.process = subprocess.Popen(
             [sys.executable, "-m", "advisor", *command], stdout=subprocess.PIPE, text=True
         )

@@ -11,7 +11,8 @@ const button = document.getElementById("sound");
 if (button) button.hidden = false;
 
 function letRing() {
-  if (button) button.hidden = true;
+  // Out of sight, not out of its place: what is being touched must not move away under the finger.
+  if (button) button.style.visibility = "hidden";
   sound = sound || new (window.AudioContext || window.webkitAudioContext)();
   sound.resume();
 }

@@ -1,0 +1,115 @@
+"""Requests without sense: none may end in a fault of the program or show a path of this computer.
+
+python -m tests.page.fuzz [requests] [seed]
+"""
+
+from __future__ import annotations
+
+import asyncio
+import random
+import re
+import sys
+import tempfile
+from collections import Counter
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+import httpx
+
+from advisor.advice.assess import default_reasoner
+from advisor.page.application import door_of, make_app
+
+WAYS = ("ask", "look", "close", "plan", "answers", "bags", "why", "photo", "trend", "trend.svg",
+        "settle", "done", "claim", "photo/1", "photo/99999999999", "paper/vet", "paper/log",
+        "paper/supplier", "paper/labels", "paper/x", "quick/fish", "quick/guppy", "changed/fish",
+        "again/hours_sealed", "again/kinds/fish", "again/../../etc")  # fmt: skip
+PLACES = ("/", "/watch", "/receive", "/start", "/enter", "/train", "/train/any", "/train/3",
+          "/train/0", "/train/-1", "/static/page.css", "/static/../entry.py", "/none")  # fmt: skip
+FIELDS = ("tap", "words", "choice", "rest", "asked", "made", "once", "lot", "step", "way", "want",
+          "key", "action", "back", "kind", "count", "bags", "tank", "supplier", "dead", "cause",
+          "never", "code", "name", "note", "picture", "token")  # fmt: skip
+WORDS = (
+    "", "0", "u", "=", "e", "s", "b", "q", "?", "p", "a 1", "a 99", "d 1", "7.2", "-1", "1e309",
+    "nan", "99999999999999999999", "30 h", "2 dead", "30 neon tetra", "guppy", "fish", "unknown",
+    "none", "go", "opened", "out", "take:new", "line:", "line:y", "take:", "{{7*7}}", "%00",
+    "<script>alert(1)</script>", "../../../etc/passwd", "\x00", "\u202e", "\U0001f600", "a" * 3000,
+    "2026-03-02T12:00:00", "where_are_they/fish||", "hours_sealed||", "||", "\r\nset-cookie: x=1",
+)  # fmt: skip
+
+
+def words(rng: random.Random) -> str:
+    if rng.random() < 0.15:
+        span = rng.choice(((32, 127), (160, 0x3000)))
+        return "".join(chr(rng.randrange(*span)) for _ in range(9))
+    return rng.choice(WORDS)
+
+
+async def run(number: int, seed: int) -> Counter[int]:
+    rng = random.Random(seed)
+    found: Counter[int] = Counter()
+    with tempfile.TemporaryDirectory(prefix="fuzzed-folder-") as folder:
+        app = make_app(Path(folder), default_reasoner())
+        leak = re.compile(
+            re.escape(folder) + r"|Traceback|site-packages|\.py\b|/home/|/root|root:x", re.ASCII
+        )
+        wire = httpx.ASGITransport(app=app, raise_app_exceptions=False)
+        async with httpx.AsyncClient(transport=wire, base_url="http://127.0.0.1") as client:
+            await client.post("/enter", data={"code": door_of(app).code(), "name": "Ana"})
+            marks: list[str] = []
+            page = (await client.get("/")).text
+            for at in range(number):
+                if at % 500 == 0 and len(marks) < 12:
+                    begun = await client.post("/start", data={"token": token(page)})
+                    marks += re.findall(r"/d/([0-9a-f]{16})/", begun.headers.get("location", ""))
+                    print(f"{at} sent", file=sys.stderr, flush=True)
+                answer = await one(client, rng, marks, page)
+                found[answer.status_code] += 1
+                text = answer.text
+                if "html" in answer.headers.get("content-type", "") and token(text):
+                    page = text
+                hit = leak.search(text) or leak.search(str(answer.headers))
+                if answer.status_code >= 500 or hit:
+                    sent = answer.request
+                    print(answer.status_code, hit, sent.method, sent.url, sent.content[:300])
+                    found[-1] += 1
+    return found
+
+
+def token(page: str) -> str:
+    got = re.findall(r'name="token" value="([0-9a-f]+)"', page)
+    return got[-1] if got else ""
+
+
+async def one(
+    client: httpx.AsyncClient, rng: random.Random, marks: list[str], page: str
+) -> httpx.Response:
+    mark = rng.choice(marks) if marks and rng.random() < 0.9 else words(rng)[:40]
+    place = f"/d/{mark}/{rng.choice(WAYS)}" if rng.random() < 0.75 else rng.choice(PLACES)
+    wild = quote(words(rng)[:50], errors="replace") if rng.random() < 0.05 else ""
+    path = quote(place, errors="replace") + wild
+    if rng.random() < 0.35:
+        return await client.get(path, params={"asked": words(rng)} if rng.random() < 0.2 else None)
+    form: dict[str, Any] = {name: words(rng) for name in rng.sample(FIELDS, rng.randint(0, 6))}
+    if rng.random() < 0.9:
+        form["token"] = token(page)
+    if rng.random() < 0.5:  # the form as it stands, filled in any way
+        form |= dict(re.findall(r'name="(once|made|asked)" value="([^"]*)"', page))
+        form.setdefault("tap", rng.choice(("unknown", "none", "go", "line:")))
+    if rng.random() < 0.05:
+        raw = rng.randbytes(rng.randint(0, 300))
+        return await client.post(path, data={"token": token(page)}, files={"picture": ("a", raw)})
+    if rng.random() < 0.03:
+        kind = rng.choice(("multipart/form-data; boundary=x", "application/json", "text/plain"))
+        return await client.post(path, content=rng.randbytes(200), headers={"content-type": kind})
+    return await client.post(path, data=form)
+
+
+def main(number: int = 20_000, seed: int = 0) -> None:
+    found = asyncio.run(run(number, seed))
+    faults = found.pop(-1, 0)
+    print(f"{number} requests, {faults} faults; by status: {dict(sorted(found.items()))}")
+
+
+if __name__ == "__main__":
+    main(*map(int, sys.argv[1:]))
