@@ -8,6 +8,7 @@ or a file that is written, waits for no thought about another delivery. The orde
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import threading
@@ -23,7 +24,6 @@ from advisor.ask.answered import Answered, answers
 from advisor.ask.answers.apply import FIRST_LOT, asked_key
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.hours import started
-from advisor.ask.records import Ask
 from advisor.ask.session import session
 from advisor.ask.shelf import Shelved, shelved
 from advisor.case import ABSENT, Case, ChangedOnDisk, load_with_stamp, save_case
@@ -31,7 +31,7 @@ from advisor.case.folder import make_folder, mark_of, new_path
 from advisor.errors import AdvisorError
 from advisor.page.latest import Latest
 from advisor.page.log import AnswerLog, LoggedAnswer
-from advisor.page.seat import Seat, To
+from advisor.page.seat import Seat, To, asked_of
 
 #: Sessions held in memory; one that was put away begins again from its file.
 MOST_SEATS = 60
@@ -60,11 +60,6 @@ class Given:
 
 class NoSuchCase(AdvisorError):
     """No case of the folder has that mark."""
-
-
-def asked_of(ask: Ask | None) -> str:
-    """What is asked, as a page names it when it sends the reply."""
-    return "" if ask is None else f"{ask.key}|{ask.follows}|{ask.part[:40]}"
 
 
 class Desk:
@@ -210,9 +205,10 @@ class Desk:
             seat = self._seats.get(name)
             others = frozenset(lot for lot, by in self.claims(mark).items() if by != who)
             if seat is None or seat.others_lots != others:
+                marked = hashlib.sha256("|".join(name).encode("utf-8", "replace")).hexdigest()[:24]
                 seat = Seat(
-                    self.path(mark), self.reasoner, self.book, self.clock, self.thinking, to, key,
-                    others,
+                    self.path(mark), self.reasoner, self.book, self.clock, self.thinking,
+                    self.beside / f"{marked}.parts", to, key, others,
                 )  # fmt: skip
                 self._seats.put(name, seat)
             seat.fresh()

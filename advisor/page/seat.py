@@ -1,12 +1,14 @@
 """One person's session on one delivery: what was shown since the last reply, what is asked.
 
 The case file is the state. A session is begun anew from it whenever somebody else has
-changed the file, and after a restart.
+changed the file, and after a restart. A question of several parts is in the file once all of
+them are answered; until then its parts are noted beside the case.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import json
+from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -27,9 +29,16 @@ To = Literal["ask", "look", "close"]
 IDLE = timedelta(hours=1)
 
 
+def asked_of(ask: Ask | None) -> str:
+    """What is asked, as a page names it when it sends the reply."""
+    return "" if ask is None else f"{ask.key}|{ask.follows}|{ask.part[:40]}"
+
+
 @dataclass
 class Seat:
-    """to : what the session is for; ``key`` of the one question where it only puts that again
+    """parts : file in which answered parts of an unfinished question are noted
+
+    to : what the session is for; ``key`` of the one question where it only puts that again
 
     thinking : held while the session thinks, not while its case is written
     others_lots : lots that somebody else has taken on; they are left out here
@@ -40,6 +49,7 @@ class Seat:
     book: SignBook
     clock: Callable[[], datetime]
     thinking: AbstractContextManager[object]
+    parts: Path
     to: To = "ask"
     key: str = ""
     others_lots: frozenset[str] = frozenset()
@@ -62,6 +72,10 @@ class Seat:
         else:
             self._steps = session(self.case, self.reasoner, self.clock, book=self.book, to=self.to)
         self._on(None)
+        for asked, line in list(self._noted()):
+            if asked != asked_of(self.ask):
+                break
+            self._on(line)
 
     def fresh(self) -> None:
         """Begin anew when the file is no longer what this session left, or after a long pause.
@@ -75,12 +89,37 @@ class Seat:
 
     def reply(self, line: str) -> None:
         """Send a reply to what is asked, and go on to what is asked next."""
+        asked, stood = self.ask, self._stamp
         self.blocks, self._touched = [], self.clock()
         try:
             self._on(line)
+            self._note(asked, line, kept=self._stamp != stood)
         except ChangedOnDisk:
             self.begin()
             raise
+
+    def _note(self, asked: Ask | None, line: str, *, kept: bool) -> None:
+        """Note an answered part of a question; none is left once the question is."""
+        if kept or asked is None or self.ask is None or asked.key != self.ask.key:
+            self.parts.unlink(missing_ok=True)
+        elif asked_of(asked) != asked_of(self.ask):
+            entry = (self.clock().isoformat(), asked_of(asked), line)
+            with open(self.parts, "a", encoding="utf-8") as file:
+                file.write(json.dumps(entry, ensure_ascii=False) + "\n")
+
+    def _noted(self) -> Iterator[tuple[str, str]]:
+        """(what was asked, reply) of parts answered not long ago; a torn line is passed over."""
+        try:
+            lines = self.parts.read_text(encoding="utf-8").splitlines()
+        except FileNotFoundError:
+            return
+        for each in lines:
+            try:
+                at, asked, line = json.loads(each)
+                if self.clock() - datetime.fromisoformat(at) <= IDLE:
+                    yield str(asked), str(line)
+            except (ValueError, TypeError):
+                continue
 
     def _on(self, line: str | None) -> None:
         assert self._steps is not None

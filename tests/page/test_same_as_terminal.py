@@ -14,7 +14,7 @@ from advisor.ask.records import Ask, Keep
 from advisor.ask.session import session
 from advisor.case import Case, load_case
 from advisor.case.toml_text import dumps_case
-from advisor.page.open_cases import asked_of
+from advisor.page.seat import asked_of
 from tests.page.conftest import Clock, Room
 
 #: Replies to questions for a line, by what is asked; invented deliveries.

@@ -148,6 +148,40 @@ def test_a_restart_finds_everyone_where_they_were(room: Room, phone: Phone) -> N
     assert "gasping" in again.page and "Ana" in again.page
 
 
+def test_a_restart_in_the_middle_of_a_question_keeps_its_answered_parts(
+    room: Room, phone: Phone
+) -> None:
+    in_opened_bag(phone)
+    while not phone.asked.startswith("thermometer"):
+        phone.answer(tap="unknown" if "unknown" in taps(phone) else taps(phone)[0])
+    first = phone.asked
+    phone.answer(words="24.5", tap="go")
+    second = phone.asked
+    assert first.startswith("thermometer") and second.startswith("thermometer") and first != second
+    for _ in range(2):
+        room.restart()
+        again = Phone(room.client())
+        again.client.cookies = phone.client.cookies
+        again.get(phone.path)
+        assert again.asked == second
+    again.answer(tap="unknown")
+    water = case_of(room).observation[0]
+    read = [each.temperature_c for each in (water.tank, water.bag) if each.temperature_c]
+    assert [each.value for each in read] == [24.5]
+    assert not list(room.folder.glob(".page/*.parts"))
+
+
+def test_parts_answered_long_ago_are_asked_again(room: Room, phone: Phone) -> None:
+    in_opened_bag(phone)
+    while not phone.asked.startswith("thermometer"):
+        phone.answer(tap="unknown" if "unknown" in taps(phone) else taps(phone)[0])
+    first = phone.asked
+    phone.answer(words="24.5", tap="go")
+    room.clock.forward(3)
+    phone.get(phone.path)
+    assert phone.asked == first
+
+
 def test_an_answer_sent_twice_counts_once(room: Room, phone: Phone) -> None:
     first = {name: phone.hidden(name) for name in ("token", "once", "made", "asked")}
     form = {**first, "tap": taps(phone)[2]}

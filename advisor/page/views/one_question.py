@@ -17,10 +17,10 @@ from advisor.case import ChangedOnDisk
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent, to
-from advisor.page.open_cases import Given, NoSuchCase, asked_of
+from advisor.page.open_cases import Given, NoSuchCase
 from advisor.page.plans import plan_of
 from advisor.page.questions import asked_before, buttons, heading, hint, line_of, paragraphs
-from advisor.page.seat import Seat, To
+from advisor.page.seat import Seat, To, asked_of
 
 WAYS = ("ask", "look", "close")
 NOTES = {
