@@ -13,7 +13,7 @@ from dataclasses import dataclass
 _BAG = r"bags?|packets?|sacks?|polybags?|beutel\w*|bolsas?|sacs?|zak\w*|breathers?"
 _BOX = r"box(?:es)?|cartons?|styros?|polyst\w+|van|truck|crate|esky|cool ?box|karton\w*|caja|car"
 _TUB = (
-    r"tubs?|buckets?|totes?|bins?|bowls?|basins?|troughs?|eimer\w*|wannen?|cubos?|seaux?|emmers?|trug|pails?|jugs?|bath(?:tub)?|dustbin|barrels?|brutes?"
+    r"tubs?|buckets?|totes?|bins?|bowls?|basins?|troughs?|eimer\w*|wannen?|cubos?|seaux?|emmers?|trug|pails?|jugs?|bath(?:tub)?|dustbin|barrels?"
     r"|storage box|plastic box|washing up bowl|sink|holding (?:tub|box|bin)|paddling pool|tray|dishpan|schüssel|secchi\w*|barreño|poly ?box(?= (?:with|of|full))"
 )
 _TANK = (
