@@ -14,6 +14,7 @@ import re
 import threading
 import time
 from concurrent.futures import Future
+from contextlib import suppress
 from itertools import count
 from multiprocessing.connection import Connection
 from typing import Any
@@ -145,7 +146,7 @@ async def _answering(line: Connection, inner: ASGIApp) -> None:
 
     async def one(number: int, scope: dict[str, Any], body: bytes) -> None:
         answer = await _answered(inner, scope, body)
-        with sending:
+        with sending, suppress(BrokenPipeError):  # nobody is there any more to be answered
             line.send((number, answer))
 
     while True:
