@@ -32,7 +32,7 @@ SHOWN = {
     "do_mg_l": ("oxygen", "mg/L"),
 }
 #: Shown below the others where it was read.
-TOTAL_AMMONIA = {"tan_mg_l": ("total NH3", "mg/L")}
+TOTAL_AMMONIA = {"tan_mg_l": ("TAN", "mg/L")}
 MINUTES = 60.0
 #: Inches, however many rows: a paper of one lot keeps to two pages.
 HEIGHT = 4.9
@@ -53,7 +53,7 @@ def bag_picture(
     shown = SHOWN | (TOTAL_AMMONIA if read.keys() & TOTAL_AMMONIA.keys() else {})
     with drawing(key):
         figure, axes = new_figure(
-            HEIGHT, len(shown), 2, Room(across=0.14, down=0.14), sharey="row",
+            HEIGHT, len(shown), 2, Room(left=0.66, across=0.14, down=0.14), sharey="row",
             sharex="col",
         )  # fmt: skip
         for row, (name, (label, unit)) in enumerate(shown.items()):
@@ -67,6 +67,7 @@ def bag_picture(
                 _limit(left, right, limit_mg_l)
             if name != "ph":
                 left.set_ylim(bottom=0)
+            left.locator_params(axis="y", nbins=4, steps=[1, 2, 5, 10])
         figure.align_ylabels(axes[:, 0])
         axes[0][0].set_title("sealed (forecast)")
         axes[0][1].set_title("opened (computed)")
