@@ -19,7 +19,7 @@ from typing import Any
 from playwright.sync_api import sync_playwright
 
 from advisor.advice.assess import Reasoner, assess, default_reasoner
-from advisor.advice.settled_by import settings
+from advisor.advice.settled_by import settings, single
 from advisor.ask.answers import Counted, Filled, Lots, Read, Seen, Unknown
 from advisor.case import Case, load_case
 from advisor.explain.replay.archive import case_files
@@ -150,6 +150,9 @@ def _ticked(page: Any, person: Person, question: Question, reply: object) -> tup
 
 def _line(person: Person, question: Question) -> str:
     """The line of a choice that says most and contradicts nothing."""
+    if not single(question):
+        told = str(person._told(question.history or "") or "")
+        return told if told in question.choices else ""
     best = (0, "")
     for key in question.choices:
         wanted = settings(key)
