@@ -316,6 +316,7 @@ def _findings(reasoned: Reasoned, base: RuleBase) -> Iterator[FindingResult]:
                 because=finding.because,
                 facts=matched(firing),
                 sources=finding.source,
+                certain=finding.certain,
             )
 
 

@@ -210,6 +210,7 @@ class FindingResult(Result):
     because: str
     facts: tuple[MatchedFact, ...]
     sources: tuple[Citation, ...]
+    certain: str | None = None
 
 
 class Measure(Result):

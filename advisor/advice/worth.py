@@ -28,6 +28,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from advisor.advice.amounts.work_out import FORMULAS
+from advisor.advice.facts.situation import Situation
 from advisor.advice.needs import Needs, Shares
 from advisor.advice.results import CauseResult
 from advisor.advice.settled_by import Item
@@ -56,6 +57,8 @@ EMERGENCY, GATE, AMOUNT = 20.0, 4.0, 3.0
 #: Worth of what an advised action waits for ("measure first"): of the plan's first
 #: action, and of any other (judgement).
 WAITS_FIRST, WAITS = 8.0, 2.0
+#: Worth of a reading that alone holds a rescue back (judgement).
+RESCUE_WAITS = 30.0
 #: Chance that a condition of an action holds (judgement).
 PLAIN_CHANCE = 0.1
 #: Reading the question, turning from the fish and typing cost this much besides [s] (judgement).
@@ -243,6 +246,14 @@ def _plan(
             yield EMERGENCY * PLAIN_CHANCE, needs.of(proposal), False
         if proposal in fired and action.requires is not None:
             yield GATE, needs.of(f"require:{action.id}"), True
+        if proposal in fired and action.step == "rescue":
+            missing = [
+                f"forbid:{action.id}:{at}"
+                for at, forbid in enumerate(action.forbidden, 1)
+                if forbid.proof == "missing" and f"forbid:{action.id}:{at}" in fired
+            ]
+            if len(missing) == 1:  # of several no one reading frees it
+                yield RESCUE_WAITS, needs.waiting(missing[0]), True
         if action.id not in shown:
             continue
         if proposal in nodes:
@@ -270,6 +281,12 @@ def _inputs(formula: str) -> tuple[str, ...]:
     return tuple(inspect.signature(FORMULAS[formula]).parameters)
 
 
+def _in_reach(water: str, situation: Situation) -> bool:
+    """Whether they have met it and it is still there: a bag is poured away once they are out."""
+    out = situation.place in ("tub", "tank")
+    return situation.has_met(water) and not (water == "bag" and out)
+
+
 def reading_worths(
     reasoned: Reasoned, reasoner: Reasoner, shown: Iterable[str]
 ) -> list[QuestionWorth]:
@@ -285,7 +302,7 @@ def reading_worths(
         if quantity.kind == "reading"
         and sheet.quantity(quantity.id) is None
         and quantity.at_hand(sheet.phase)
-        and sheet.situation.has_met(quantity.water or "tap")
+        and _in_reach(quantity.water or "tap", sheet.situation)
     }
     needs = Needs(
         reasoner.compiled.nodes,

@@ -95,7 +95,8 @@ def held_back(group: SharedPlan) -> list[tuple[Withheld, list[str]]]:
 def view(lot: LotResult) -> str:
     """What is thought of a lot, in one phrase."""
     if lot.not_enough or not lot.causes:
-        return "not enough to tell yet"
+        sure = next((each.certain for each in lot.findings if each.holds and each.certain), None)
+        return f"{sure}, cause not told yet" if sure else "not enough to tell yet"
     return f"{lot.causes[0].name} {STANDING[lot.causes[0].standing]}"
 
 

@@ -117,11 +117,15 @@ class QuantityEntry(Sourced):
 
 
 class Finding(Sourced):
-    """A named conclusion other rules reuse, e.g. breathing distress."""
+    """A named conclusion other rules reuse, e.g. breathing distress.
+
+    ``certain``: what may stand at the head of a plan while the cause cannot be told yet.
+    """
 
     name: Text
     because: Text
     when: Condition
+    certain: Text | None = None
 
 
 class Cause(Sourced):

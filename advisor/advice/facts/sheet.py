@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
+from advisor.advice.facts.bag_sizes import bag_records
 from advisor.advice.facts.computed import computed_records
 from advisor.advice.facts.counted_facts import shape_records
 from advisor.advice.facts.measured import reading_records
@@ -106,6 +107,7 @@ def fact_sheet(
         *trait_records(lot, base),
         *neighbours,
         *shape_records(case, lot, base, kind, now, until_hours),
+        *bag_records(case, lot, base),
     ]
     phase = phase_of(now)
     situation = place_of(case, lot, base, until_hours)
