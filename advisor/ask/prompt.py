@@ -187,6 +187,9 @@ def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tu
 def _say_seen(prompt: Prompt, reply: Seen) -> None:
     names = [prompt.base.signs[sign].name for sign in reply.seen]
     absent = [prompt.base.signs[sign].name for sign in reply.not_seen]
+    if not names and not absent:
+        prompt.at.say("No sign taken from that. b mends it.")
+        return
     text = f"Seen: {', '.join(names) or 'none of these'}."
     if reply.words and absent:
         text += f" Not seen: {', '.join(absent)}."

@@ -9,7 +9,7 @@ from advisor.advice.facts.forecast import assumed_of_bag
 from advisor.advice.move.order import PlaceInOrder as OpeningPlace
 from advisor.advice.move.order import opening_order
 from advisor.ask.answers.apply import with_field
-from advisor.ask.answers.choosing import is_no
+from advisor.ask.answers.choosing import is_no, is_yes
 from advisor.ask.answers.parts import Place
 from advisor.ask.chance import answered_by
 from advisor.ask.hands import amount_words
@@ -36,6 +36,9 @@ FORESEEN = {
     "co2_mg_l": "carbon dioxide {} mg/L",
     "do_mg_l": "oxygen {} mg/L",
 }
+#: From so many bags behind the first on it is asked whether they all go over alike.
+_ASK_ONCE_FROM = 2
+ALIKE = {"alike": "all the same way", "each": "each asked about by itself"}
 #: Oxygen for longer than this is no worry [h].
 LONG_H = 48.0
 _MOST_ORDERS = 12
@@ -120,10 +123,13 @@ def _have_ready(at: Inquiry, places: tuple[OpeningPlace, ...]) -> None:
 
 def _walk(at: Inquiry, lots: tuple[OpeningPlace, ...]) -> Talking[None]:
     """Bag by bag: opened, read, out; each step stamped with the clock."""
+    way: str | None = None
     for place, lot in enumerate(lots):
         try:
             yield from _open(at, lot, first=place == 0)
-            yield from _out(at, lot.lot)
+            taken = yield from _out(at, lot.lot, way)
+            if place == 0 and taken != "unknown" and len(lots) - 1 >= _ASK_ONCE_FROM:
+                way = yield from _for_the_rest(at, lots[1:], taken)
         except (Back, Same):
             at.say("A step of the clock cannot be taken back; correct it in the file.")
         except Enough:
@@ -182,15 +188,35 @@ def _open(at: Inquiry, lot: OpeningPlace, *, first: bool) -> Talking[None]:
         yield from ask_one(at, question.model_copy(update=bag), lot.lot)
 
 
-def _out(at: Inquiry, lot: str) -> Talking[None]:
-    yield from at.enter("Enter when the last one is in the tank.", "step", lot)
+def _for_the_rest(at: Inquiry, lots: tuple[OpeningPlace, ...], way: str) -> Talking[str | None]:
+    """The way the other bags go too, asked once; None where each is asked about."""
+    names = ", ".join(about(at.lot(each.lot)) for each in lots)
+    ask = Ask("", "", "one", f"And {names}?", follows="way")
+    keys = yield from at.menu(ask, {**ALIKE, "alike": f"all {WAYS[way]}"}, None, lots[0].lot)
+    return way if keys == ("alike",) else None
+
+
+def _out(at: Inquiry, lot: str, way: str | None = None) -> Talking[str]:
+    """Out of the bag, by the clock; gives the way. ``way``: said before for all bags alike."""
+    text = "Enter when the last one is in the tank."
+    if way is not None:
+        text += f" Taken as {WAYS[way]}; type another way if it was not."
+    line = yield from at.enter(text, "step", lot)
     released = at.hours_now()
     opened = at.lot(lot).opened_at_hours or released
     minutes = (released - opened) * 60
-    text = f"{at.clock():%H:%M} {about(at.lot(lot))}: out, {fixed(minutes)} min after opening. How?"
-    keys = yield from at.menu(Ask("", "", "one", text, follows="way"), WAYS, None, lot)
-    way = "unknown" if keys is None else keys[0]
+    text = f"{at.clock():%H:%M} {about(at.lot(lot))}: out, {fixed(minutes)} min after opening."
+    if way is not None and (not line.strip() or is_yes(line)):
+        at.say(f"{text} {WAYS[way].capitalize()}.")
+    else:
+        if way is not None:
+            at.push(line)  # the way this one went
+        keys = yield from at.menu(
+            Ask("", "", "one", f"{text} How?", follows="way"), WAYS, None, lot
+        )
+        way = "unknown" if keys is None else keys[0]
     yield from _stamp(at, lot, released, released_at_hours=released, release_method=way)
+    return way
 
 
 def _bag_readings(at: Inquiry) -> tuple[str, ...]:

@@ -137,7 +137,10 @@ class Section:
 
 @dataclass(frozen=True)
 class Paper:
-    """A whole paper. ``purpose``: vet, supplier or log; ``foot`` stands at its end."""
+    """A whole paper. ``purpose``: vet, supplier or log; ``foot`` stands at its end.
+
+    annex_apart : the annex begins on a sheet of its own
+    """
 
     purpose: str
     title: str
@@ -145,3 +148,4 @@ class Paper:
     sections: tuple[Section, ...]
     foot: tuple[str, ...] = field(default=())
     invented: bool = False
+    annex_apart: bool = True

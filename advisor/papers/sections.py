@@ -238,14 +238,14 @@ def _head(name: str) -> str:
     return f"{parameter.name} [{parameter.unit}]" if parameter.unit else parameter.name
 
 
-def cell(reading: Reading | None, name: str, kit: str | None = "") -> str:
+def cell(reading: Reading | None, name: str, kit: str | None = "", *, banded: bool = True) -> str:
     """``7.80 (7.60 to 8.00)``; with the kit of its own where ``kit`` is None."""
     if reading is None:
         return ""
     lead = "at least " if reading.at_least else "at most " if reading.at_most else ""
     low, high = band(reading, name)
     text = lead + bare(reading.value, name)
-    if low != high:
+    if banded and low != high:
         text += f" ({bare(low, name)} to {bare(high, name)})"
     if kit is None:
         text += f", {KITS.get(reading.kit or '', 'kit not written down')}"
@@ -257,15 +257,21 @@ def bare(value: float, name: str) -> str:
     return format_value(value, name).removesuffix(PARAMETERS[name].unit).strip()
 
 
-def water_lines(case: Case, lots: tuple[Lot, ...], waters: tuple[str, ...]) -> Iterator[ListItem]:
-    """The first and the latest two readings of each water, each look in one line with its date."""
+def water_lines(
+    case: Case, lots: tuple[Lot, ...], waters: tuple[str, ...], *, banded: bool = True
+) -> Iterator[ListItem]:
+    """The first and the latest two readings of each water, each look in one line with its date.
+
+    banded : with the band the kit leaves in brackets
+    """
     for water in waters:
         looks = [look for look in looks_at(case, lots, water) if look[2].given()]
         chosen = looks if len(looks) <= 3 else [looks[0], *looks[-2:]]
         for at, lot, readings in chosen:
             said = [
-                f"{PARAMETERS[name].name} {cell(reading, name)} {PARAMETERS[name].unit}".strip()
+                " ".join(filter(None, (known.name, cell(reading, name, banded=banded), known.unit)))
                 for name, reading in readings.given().items()
+                if (known := PARAMETERS[name])
             ]
             whose = f", lot {lot}" if lot else ""
             yield ListItem("; ".join(said), lead=f"{water}{whose}, {at}:")

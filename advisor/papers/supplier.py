@@ -62,7 +62,7 @@ def supplier_paper(
             Section("Water at opening", tuple(_water(case, lots))),
             Section("Photographs", tuple(photo_rows(case, photos))),
             Section("Terms, and what is asked", (_window(case), Items(ASKED, "tick"))),
-            Section("Signature", (Pairs((("Name", ""), ("Date", ""), ("Signed", ""))),)),
+            Section("Signature", (Pairs((("Name, date", ""), ("Signed", ""))),)),
         ),
         foot=(f"Times count from receipt. Written from the delivery's record by {PROGRAM}.",),
         invented=case.delivery.invented,

@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from advisor.advice.losses import dead_by, losses_of
 from advisor.advice.results import (
     Assessment,
-    CauseResult,
     Evidence,
     FactResult,
     LotResult,
-    VetResult,
 )
 from advisor.advice.weighing import shown
 from advisor.case import Case, Lot
@@ -28,7 +25,7 @@ from advisor.papers.blocks import (
     Table,
 )
 from advisor.papers.cited import CitedWorks
-from advisor.papers.history import effects_of, events_of, sign_name
+from advisor.papers.history import effects_of
 from advisor.papers.photo_evidence import PhotoLine, photo_rows
 from advisor.papers.pictures.balance_bars import balance_picture
 from advisor.papers.sections import (
@@ -36,30 +33,20 @@ from advisor.papers.sections import (
     journey,
     lots_table,
     readings_tables,
-    received_words,
     receiving,
-    span_words,
     timeline,
-    water_lines,
     when,
     when_heads,
 )
+from advisor.papers.vet_first_page import FROM_LOTS, SEVERAL, first_page, in_short, lead, signs_told
 from advisor.papers.which_pictures import bag_pictures, watch_pictures
 from advisor.rulebase import RuleBase
 from advisor.wording.names import STANDING
 from advisor.wording.numbers import exact, short, signed
 from advisor.wording.times import clock
 
-URGENCY = {"now": "Urgent", "today": "Today", "when_convenient": "When convenient"}
-
-
-#: Most lines of one kind on the first page; the annex has them all.
-MOST_LINES = 6
-MOST_READY = 9
+#: Causes that are told of each lot.
 MOST_CAUSES = 4
-#: Deaths are shown day by day up to here.
-MOST_DAYS = 6
-BLANKS = ("Scrape and gill snip", "Found inside", "Diagnosis", "To do, and when to look again")
 
 
 def vet_paper(
@@ -80,7 +67,10 @@ def vet_paper(
     lots = chosen_lots(case, only)
     results = [each for each in result.lots if only in (None, each.lot)]
     cited = CitedWorks()
+    told = tuple(signs_told(case, base, lots))
+    cut = len(lots) >= FROM_LOTS and told != tuple(signs_told(case, base, lots, SEVERAL))
     annex = [
+        Section("All signs", told if cut else ()),
         Section("History in time order", _history(case, base, lots)),
         Section(
             "Readings as measured (in brackets the band the kit leaves)",
@@ -98,9 +88,9 @@ def vet_paper(
     return Paper(
         purpose="vet",
         title=f"Note for the veterinarian: {case.delivery.title or 'untitled delivery'}",
-        lead=tuple(_lead(case, results, base, lots)),
+        lead=tuple(lead(case, results)),
         sections=(
-            *_first_page(case, base, lots, results),
+            *first_page(case, base, lots, results),
             *(replace(each, annex=True) for each in annex if each.blocks),
         ),
         foot=(
@@ -110,128 +100,8 @@ def vet_paper(
             f"Rules {result.rulebase.version} ({result.rulebase.fingerprint}), {result.program}.",
         ),
         invented=case.delivery.invented,
+        annex_apart=len(results) > 1,
     )
-
-
-def _notes(results: list[LotResult]) -> list[VetResult]:
-    """What the rules hold for a veterinarian, each once, the most urgent first."""
-    notes = {note.id: note for each in results for note in each.vet}
-    return sorted(notes.values(), key=lambda note: list(URGENCY).index(note.urgency))
-
-
-def _lead(
-    case: Case, results: list[LotResult], base: RuleBase, lots: tuple[Lot, ...]
-) -> Iterator[Block]:
-    notes = _notes(results)
-    calls = sorted((n for n in notes if n.urgency == "now"), key=lambda note: not note.ask)
-    urgent = [note.text for note in calls]
-    if urgent:
-        yield Para(f"Urgent. {' '.join(urgent[:2])}", "urgent")
-    asks = list(dict.fromkeys(line for note in notes for line in note.ask))[:4]
-    asks = asks or ["What do you advise, and what must we not do meanwhile?"]
-    yield Items(tuple(ListItem(line, lead="Question:") for line in asks))
-    for judged in results:
-        yield Para(_in_short(judged), "judgement")
-    told = case.delivery
-    yield Pairs(
-        (
-            ("Keeper", told.receiver or ""),
-            ("Keeper's phone", ""),
-            ("Received", received_words(case)),
-            ("From", told.supplier or ""),
-            ("Where", told.place or ""),
-            ("Others to call (authority, laboratory)", ""),
-            *((("Notes", told.notes),) if told.notes else ()),
-        )
-    )
-
-
-def _first_page(
-    case: Case, base: RuleBase, lots: tuple[Lot, ...], results: list[LotResult]
-) -> Iterator[Section]:
-    yield Section("Fish, and deaths by day", (lots_table(lots, base), *_deaths(case, lots)))
-    yield Section("Signs", tuple(_signs(case, base, lots)))
-    yield Section("Water", tuple(_waters(case, lots)))
-    given = tuple(_given(case, base))
-    yield Section("Given and done", given or (Para("Nothing is written down.", "quiet"),))
-    ready = list(dict.fromkeys(line for note in _notes(results) for line in note.prepare))
-    if ready:
-        boxes = Items(tuple(ListItem(line) for line in ready[:MOST_READY]), "tick")
-        yield Section("Please have ready", (boxes,))
-    yield Section("Findings", (Pairs(tuple((name, "") for name in BLANKS)),))
-
-
-def _deaths(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
-    """Dead so far at the end of each day, lot by lot."""
-    found = {lot.id: losses_of(case, lot) for lot in lots}
-    last = max((loss.at_hours for each in found.values() for loss in each), default=None)
-    if last is None:
-        yield Para("No count of dead fish is written down.", "quiet")
-        return
-    days = min(int(last // 24), MOST_DAYS) + 1
-    rows = []
-    for lot in lots:
-        dead = [dead_by(found[lot.id], 24.0 * (day + 1)) for day in range(days)]
-        dead.append(dead_by(found[lot.id], None))
-        cells = ["" if count is None else str(count) for count in dead]
-        arrived = "" if lot.dead_on_arrival is None else str(lot.dead_on_arrival)
-        rows.append((lot.id, "" if lot.count is None else str(lot.count), arrived, *cells))
-    heads = ("lot", "came", "dead on arrival", *(f"day {day}" for day in range(days)), "last count")
-    yield Table("Dead so far", heads, tuple(rows), frozenset(range(1, len(heads))))
-
-
-def _signs(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> Iterator[Block]:
-    """One line of what was seen and one of what was looked for in vain, lot by lot."""
-    entries = []
-    for lot in ("all", *(lot.id for lot in lots)):
-        looks = sorted((o for o in case.observation if o.lot == lot), key=lambda o: o.at_hours)
-        whose = "" if lot == "all" else f"lot {lot}, "
-        for word, names in (("seen", "seen"), ("looked for and not seen", "not_seen")):
-            found: dict[str, list[str]] = {}
-            for look in looks:
-                for sign in getattr(look, names):
-                    found.setdefault(sign, []).append(span_words(look.at_hours))
-            if found:
-                said = [f"{sign_name(sign, base)} ({', '.join(at)})" for sign, at in found.items()]
-                entries.append(ListItem("; ".join(said), lead=f"{whose}{word}:"))
-    if not entries:
-        yield Para("No look at the fish is written down.", "quiet")
-        return
-    yield Items(tuple(entries))
-    yield Para("Times are after receipt; other signs were not looked for.", "quiet")
-
-
-def _waters(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
-    lines = tuple(water_lines(case, lots, ("bag", "tank", "tap")))[:MOST_LINES]
-    yield Items(lines) if lines else Para("No reading is written down.", "quiet")
-
-
-def _given(case: Case, base: RuleBase) -> Iterator[Block]:
-    events = [event for event in events_of(case, base) if event.kind == "done"]
-    entries = [
-        ListItem(
-            event.text,
-            lead=f"{clock(case.delivery.received, event.at_hours)}"
-            f"{'' if event.lot == 'all' else f', lot {event.lot}'}:",
-        )
-        for event in events
-    ]
-    if entries:
-        yield Items(tuple(entries[:MOST_LINES]))
-    if len(entries) > MOST_LINES:
-        yield Para(f"{len(entries) - MOST_LINES} more in the annex.", "quiet")
-
-
-def _in_short(judged: LotResult) -> str:
-    lead = f"Lot {judged.lot}, {judged.label}: "
-    if judged.not_enough:
-        return f"{lead}not enough to tell. {judged.not_enough_because or ''}".strip()
-    named = [f"{c.name} ({STANDING[c.standing]})" for c in judged.causes if _stands(c)][:3]
-    return lead + ("; ".join(named) if named else "no cause stands out.")
-
-
-def _stands(cause: CauseResult) -> bool:
-    return cause.standing != "unlikely"
 
 
 def _history(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
@@ -242,7 +112,10 @@ def _history(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> tuple[Block, 
         (_item(name, base), _answer(value)) for name, value in answers.items() if name not in kits
     )
     extra = (Pairs(words),) if words else ()
-    return (timeline(case, base, lots), *told, *extra)
+    notes = case.delivery.notes
+    noted = (Pairs((("Notes", notes),)),) if notes else ()
+    packed = lots_table(lots, base)
+    return (timeline(case, base, lots), packed, *told, *extra, *noted)
 
 
 def _item(name: str, base: RuleBase) -> str:
@@ -283,7 +156,7 @@ def _of_lot(
     yield Section(f"Computed from the readings{name}", tuple(_computed(judged, cited)))
     if lot is not None:
         yield Section(f"The bag, as computed{name}", tuple(bag_pictures(case, lot, base, key)))
-    ranked: list[Block] = [Para(_in_short(judged))]
+    ranked: list[Block] = [Para(in_short(judged))]
     if judged.causes:
         balance = balance_picture(judged.causes, f"{key}-balance")
         ranked.append(replace(balance, caption="The numbers stand beside each cause below."))
@@ -293,7 +166,7 @@ def _of_lot(
 def _ranked(judged: LotResult, base: RuleBase, cited: CitedWorks) -> Iterator[Block]:
     """The causes that matter, each with what speaks for and against it."""
     if judged.not_enough:
-        yield Para(_in_short(judged))
+        yield Para(in_short(judged))
     entries = []
     for cause in shown(judged.causes)[:MOST_CAUSES]:
         sides = []

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import shutil
 import sys
 import time
 from collections.abc import Callable
@@ -16,15 +18,20 @@ from advisor.wording.text import one_line
 from advisor.wording.times import day_and_time, span, time_of_day
 
 BELL = "\a"
+#: In the last minutes seconds are counted [h].
+_SOON_H = 2 / 60
 
 
 def line(alarm: Alarm, now: datetime) -> str:
-    """``14:20  in 12 min  swordtails (15 minutes after the last look)``"""
+    """``14:20  in 12 min  swordtails (15 minutes after the last look)``; in seconds at the end."""
     left = (alarm.at - now).total_seconds() / 3600
     at = time_of_day(alarm.at) if alarm.at.date() == now.date() else day_and_time(alarm.at)
-    when = (
-        "now" if abs(left) < 1 / 120 else f"in {span(left)}" if left > 0 else f"{span(-left)} ago"
-    )
+    if 0 < left < _SOON_H:
+        when = f"in {math.ceil(left * 3600)} s"
+    elif abs(left) < 1 / 120:
+        when = "now"
+    else:
+        when = f"in {span(left)}" if left > 0 else f"{span(-left)} ago"
     return f"{at}  {when:<12} {one_line(alarm.lot)} ({alarm.name})"
 
 
@@ -51,10 +58,20 @@ def watch(
         now = clock()
         if waiting[0].at <= now:
             alarm = waiting.pop(0)
-            print(f"\r{BELL}LOOK NOW: {one_line(alarm.lot)}, {alarm.name}".ljust(60), file=out)
+            if out.isatty():
+                print("\r" + " " * _room(), end="\r", file=out)
+            print(f"{BELL}LOOK NOW: {one_line(alarm.lot)}, {alarm.name}", flush=True, file=out)
             wait(2.0)  # lots that are due together ring one after the other
             continue
         if out.isatty():
-            print(f"\r{line(waiting[0], now)}".ljust(70), end="", flush=True, file=out)
-        wait(min(20.0, max(0.2, (waiting[0].at - now).total_seconds())))
+            print(
+                f"\r{line(waiting[0], now)[: _room()].ljust(_room())}", end="", flush=True, file=out
+            )
+        left = (waiting[0].at - now).total_seconds()
+        wait(min(1.0 if left < 3600 * _SOON_H else 20.0, max(0.2, left)))
     return 0
+
+
+def _room() -> int:
+    """Columns that one line may take without going over into the next."""
+    return max(20, shutil.get_terminal_size((80, 24)).columns - 1)

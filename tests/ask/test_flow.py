@@ -87,6 +87,13 @@ def test_what_was_not_said_of_the_heads_is_not_none(play: Play) -> None:
     assert [(c.dead, c.down) for c in counts] == [(2, None)]
 
 
+def test_a_line_that_names_no_sign_is_not_none_of_these(play: Play) -> None:
+    played = play(["3", "12 swordtails in 2 bags, sealed 30 h"])
+    assert "No sign taken from that" in joined(played.screen)
+    assert "none of these. b mends" not in joined(played.screen)
+    assert not any(look.not_seen for look in played.case.observation)
+
+
 def test_a_verdict_is_never_taken_for_a_sign(play: Play) -> None:
     played = play(["3", "ammonia burn", "in shock", "stressed", "9"])
     assert played.screen.count("is not something seen") == 3

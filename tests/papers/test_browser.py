@@ -11,6 +11,7 @@ import os
 import re
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -74,7 +75,7 @@ def test_a_paper_fits_a_phone_a_screen_and_both_sheets(
     page.on("pageerror", lambda error: said.append(str(error)))
     page.goto(files[which].as_uri())
     name = "-".join(which)
-    for width in (360, 1000):
+    for width in (360, 390, 1000):
         page.set_viewport_size({"width": width, "height": 740})
         found = page.evaluate(OVER)
         assert found["scroll"] <= found["wide"] and not found["out"], (width, found)
@@ -155,3 +156,53 @@ def test_papers_are_short(browser: Any, reasoner: Reasoner, path: Path, sheet: s
     assert pages_of(browser, vet, sheet) <= MOST_PAGES.get(max(1, len(case.lot)), 6)
     if len(case.lot) == 1:
         assert pages_of(browser, to_html(make_paper(case, "supplier", reasoner)), sheet) == 1
+
+
+#: Smallest print of page one [CSS pixels of 1/96 inch]: 9.5 points.
+SMALLEST_PX = 9.5 * 96 / 72
+
+
+@pytest.fixture(scope="module")
+def two_photographs(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    """A wide and a tall photograph, as a phone takes them."""
+    from PIL import Image
+
+    folder = tmp_path_factory.mktemp("photographs")
+    sizes = {"bag-on-arrival.jpg": (1600, 1200), "dead-in-tray.jpg": (1200, 1600)}
+    for name, size in sizes.items():
+        Image.effect_noise(size, 80).convert("RGB").save(folder / name)
+    return [folder / name for name in sizes]
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_photographs_do_not_cost_a_page(
+    browser: Any, reasoner: Reasoner, two_photographs: list[Path], sheet: str
+) -> None:
+    case = load_case(CASES / "demo" / "four-lots-one-burned-on-opening.toml")
+    well, ill = case.lot[0].id, case.lot[2].id
+    for lot, purpose, most in ((well, "vet", 2), (well, "supplier", 1), (ill, "supplier", 1)):
+        html = to_html(make_paper(case, purpose, reasoner, lot=lot, photos=two_photographs))
+        assert html.count("<img ") == 2
+        assert pages_of(browser, html, sheet) <= most, (lot, purpose)
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+@pytest.mark.parametrize("path", sorted((CASES / "demo").glob("four*.toml")), ids=lambda p: p.stem)
+def test_page_one_of_four_lots_is_one_page_in_print_that_can_be_read(
+    browser: Any, reasoner: Reasoner, path: Path, sheet: str
+) -> None:
+    paper = make_paper(load_case(path), "vet", reasoner)
+    front = replace(paper, sections=tuple(s for s in paper.sections if not s.annex), foot=())
+    html = to_html(front)
+    assert pages_of(browser, html, sheet) == 1
+    page = browser.new_page()
+    page.set_content(html)
+    page.emulate_media(media="print")
+    least = page.evaluate(
+        """() => Math.min(...[...document.querySelectorAll('body *')]
+            .filter(e => [...e.childNodes].some(n => n.nodeType == 3 && n.data.trim()))
+            .filter(e => !e.closest('.mark, style, script'))
+            .map(e => parseFloat(getComputedStyle(e).fontSize)))"""
+    )
+    page.close()
+    assert least >= SMALLEST_PX - 0.01

@@ -164,6 +164,18 @@ def test_the_first_page_asks_and_tells_and_weighs_nothing(
     assert "made ready" not in text.lower()
 
 
+def test_page_one_cuts_signs_of_many_lots_and_the_annex_has_them_all(reasoner: Reasoner) -> None:
+    case = load_case(CASES / "demo" / "four-lots-one-burned-on-opening.toml")
+    paper = make_paper(case, "vet", reasoner)
+    text = first_page(paper)
+    assert "more in the annex" in text
+    whole = " ".join(to_text(paper).split())
+    annex = whole.partition("ALL SIGNS")[2]
+    for look in case.observation:
+        for sign in (*look.seen, *look.not_seen):
+            assert reasoner.base.signs[sign].name in annex, sign
+
+
 def test_what_is_judged_is_marked(papers: dict[Any, Any]) -> None:
     paper = papers["delivery", "vet"]
     judged = [section.title for section in paper.sections if section.judgement]

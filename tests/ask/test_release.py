@@ -1,0 +1,90 @@
+"""The walk through the shut bags: how they went over is asked once for all that went alike."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pytest
+
+from advisor.ask.inquiry import Inquiry
+from advisor.ask.records import Sitting, Talking
+from advisor.ask.release import open_bags
+from advisor.case import ABSENT, Case, load_case
+from advisor.screens.session.first_screen import Ready
+from advisor.screens.session.keep import Keeper
+from advisor.screens.session.run import Reader
+from advisor.screens.session.talk import Talk, TalkEnded
+from tests.ask.conftest import Clock, told
+from tests.said import joined
+
+FOUR = Path(__file__).parents[2] / "cases/demo/four-lots-bags-still-sealed.toml"
+
+
+class Answerer(Talk):
+    """Gives to each prompt the line that its kind asks for, and counts the prompts."""
+
+    def __init__(self, by_text: dict[str, list[str]]) -> None:
+        super().__init__(io.StringIO(), [], width=500)
+        self.by_text, self.prompts = by_text, 0
+
+    def ask(self, name: str = "", prompt: str = "> ") -> str:
+        assert isinstance(self.out, io.StringIO)
+        self.prompts += 1
+        if self.prompts > 200:
+            raise TalkEnded("end")
+        lately = self.out.getvalue().rsplit(">>", 1)[-1]
+        given = next((lines for text, lines in self.by_text.items() if text in lately), [])
+        line = given.pop(0) if given else ""
+        self.out.write(f">>{line}\n")
+        return line
+
+
+def walked(ready: Ready, folder: Path, **lines: list[str]) -> tuple[Case, str, int]:
+    case, clock = load_case(FOUR), Clock()
+    at = Inquiry(case, ready.reasoner, ready.book, clock)
+    at.thoughts = at.think()
+    talk = Answerer(
+        {
+            "in the tank. Taken as": lines.get("out", []),
+            "How?": lines.get("how", []),
+            "all netted": lines.get("rest", []),
+        }
+    )
+    keeper = Keeper(talk, folder, clock, stamp=ABSENT)
+
+    def steps() -> Talking[Sitting]:
+        yield from open_bags(at)
+        yield from at.out()
+        return Sitting(at.case, "done")
+
+    Reader(talk, keeper)._through(steps())
+    return at.case, joined(told(keeper)), talk.prompts
+
+
+def ways(case: Case) -> list[str | None]:
+    return [lot.release_method for lot in case.lot]
+
+
+def test_alike_is_said_once_for_all_bags(ready: Ready, tmp_path: Path) -> None:
+    case, screen, prompts = walked(ready, tmp_path, how=["1"], rest=["1"])
+    assert ways(case) == ["netted"] * 4
+    assert screen.count("How?") == 1
+    assert all(lot.opened_at_hours is not None for lot in case.lot)
+    each = walked(ready, tmp_path, how=["1"] * 4, rest=["2"])
+    assert ways(each[0]) == ["netted"] * 4 and each[1].count("How?") == 4
+    assert prompts == each[2] - 3
+
+
+def test_one_bag_that_went_another_way_is_taken_so(ready: Ready, tmp_path: Path) -> None:
+    case, _, _ = walked(ready, tmp_path, how=["1"], rest=["1"], out=["", "poured"])
+    assert sorted(map(str, ways(case))) == ["netted", "netted", "netted", "poured"]
+
+
+@pytest.mark.parametrize("rest", ["2", ""])
+def test_enter_takes_no_way_for_bags_nobody_spoke_of(
+    rest: str, ready: Ready, tmp_path: Path
+) -> None:
+    case, screen, _ = walked(ready, tmp_path, how=["1"], rest=[rest])
+    assert sorted(map(str, ways(case))) == ["netted", "unknown", "unknown", "unknown"]
+    assert screen.count("How?") == 4
