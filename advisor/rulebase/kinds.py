@@ -87,10 +87,11 @@ class Injury(Sourced):
         inside the injury limits. Steps of salt are given for kinds of the sea and of mixed
         water; for kinds of fresh water the salt borne is the step.
 
-    groups, species : the kinds it holds for, a group when the works tried one of its kinds; a
-        species' own limit goes before its group's.
+    groups, species : the kinds it holds for, a group when the works tried several of its kinds
+        or speak of it as a whole; a species' own limit goes before its group's.
     stretched_to : kinds (groups or species) that the cited works do not speak of and that
-        take the figure by judgement; a judgement must then be among the sources.
+        take the figure by judgement, so the rest of a group of which one kind was tried; a
+        judgement must then be among the sources.
     says, scope, independent_works : as for ``Limit``.
     """
 
