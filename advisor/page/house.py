@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import partial, wraps
 from typing import Any
 
+from anyio.to_thread import current_default_thread_limiter
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
@@ -15,6 +16,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from advisor.ask.hours import about
+from advisor.ask.standing import short
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.page.entry import Door, Guest
@@ -23,6 +25,9 @@ from advisor.wording.text import plain
 
 _MOST_NAMED = 6
 COOKIE = "advisor_room"
+#: Threads of a process: one thinks while others write or draw. The engine thinks one thought at
+#: a time, so more would only wait, and each would keep memory of its own.
+MOST_THREADS = 3
 View = Callable[[Request], Awaitable[Response]]
 
 
@@ -45,6 +50,7 @@ class House:
         guest = self.guest(request)
         text = self.templates.get_template(name).render(
             guest=guest,
+            address=request.url.path,
             token="" if guest is None else self.door.token(guest),
             once=secrets.token_hex(8),
             made=self.desk.now(),
@@ -66,6 +72,7 @@ def make_templates() -> Environment:
         lstrip_blocks=True,
     )
     made.filters["called"] = called
+    made.filters["order"] = short
     made.filters["begun"] = lambda text: text[:1].upper() + text[1:]
     return made
 
@@ -88,8 +95,7 @@ def known(house: House, work: Callable[[House, Request, Guest], Response]) -> Vi
         guest = house.guest(request)
         if guest is None:
             return to("/enter")
-        run = partial(work, house, request, guest)
-        return await run_in_threadpool(_sheltered, house, request, run)
+        return await _on_a_thread(house, request, partial(work, house, request, guest))
 
     return view
 
@@ -107,13 +113,18 @@ def sent(house: House, work: Callable[[House, Request, Guest, FormData], Respons
                 said = "This form is not one of yours; nothing was taken from it."
                 return house.page(request, "refused.html.j2", status=403, said=said)
             run = partial(work, house, request, guest, form)
-            answer = await run_in_threadpool(_sheltered, house, request, run)
+            answer = await _on_a_thread(house, request, run)
             if answer.status_code == 303 and request.headers.get("x-kept"):
                 # the script goes there itself; following here would draw the page twice
                 return Response(answer.headers["location"], media_type="text/plain")
             return answer
 
     return view
+
+
+async def _on_a_thread(house: House, request: Request, work: Callable[[], Response]) -> Response:
+    current_default_thread_limiter().total_tokens = MOST_THREADS  # of the loop that runs now
+    return await run_in_threadpool(_sheltered, house, request, work)
 
 
 def _sheltered(house: House, request: Request, work: Callable[[], Response]) -> Response:

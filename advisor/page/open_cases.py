@@ -33,9 +33,10 @@ from advisor.page.latest import Latest
 from advisor.page.log import AnswerLog, LoggedAnswer
 from advisor.page.seat import Seat, To, asked_of
 
-#: Sessions held in memory; one that was put away begins again from its file.
-MOST_SEATS = 60
-_MOST_KEPT, _MOST_LISTED = 40, 1000
+#: Sessions held in memory, two for each of twenty people; one that was put away begins again from
+#: its file.
+MOST_SEATS = 40
+_MOST_KEPT, _MOST_LISTED = 30, 1000
 #: Deliveries share this many locks; two that meet in one merely wait for each other.
 _LOCKS = 64
 #: A question page older than this is asked again instead of answered.

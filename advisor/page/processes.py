@@ -13,7 +13,7 @@ import os
 import re
 import threading
 import time
-from concurrent.futures import Future
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from itertools import count
 from multiprocessing.connection import Connection
@@ -141,6 +141,7 @@ def _end_with(parent: int) -> None:
 
 async def _answering(line: Connection, inner: ASGIApp) -> None:
     loop = asyncio.get_running_loop()
+    hearing = ThreadPoolExecutor(1)
     sending = threading.Lock()
     tasks: set[asyncio.Task[None]] = set()
 
@@ -151,7 +152,7 @@ async def _answering(line: Connection, inner: ASGIApp) -> None:
 
     while True:
         try:
-            number, scope, body = await loop.run_in_executor(None, line.recv)
+            number, scope, body = await loop.run_in_executor(hearing, line.recv)
         except (EOFError, OSError):
             return
         task = asyncio.ensure_future(one(number, scope, body))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -196,3 +197,13 @@ def test_a_reader_hears_the_urgent_first_and_every_choice_with_its_question(
     said = page.locator("body").aria_snapshot()
     assert said.index('region "Do now"') < said.index("heading", said.index('region "Do now"') + 60)
     assert 'textbox "Your answer"' in said and 'button "Done: ' in said
+    named = page.get_attribute("button.tick", "aria-label").removeprefix("Done: ")
+    before, rest = page.inner_text(".now li p").split(named)
+    assert not before and re.match(r"\.|,|:| - ", rest), "a name ends where its sentence may"
+    page.click("header >> text=Watch")
+    said = page.locator("body").aria_snapshot()
+    card = 'heading "Watch".*heading ".*DO NOW:.*strong: Look .*link "Look again at '
+    assert re.search(card, said, re.DOTALL)
+    assert page.get_attribute("nav >> text=Watch", "aria-current") == "page"
+    assert page.locator("[aria-current]").count() == 1
+    assert " min " in page.inner_text("[role=timer]"), "14:54 would be heard as a time of day"

@@ -245,6 +245,28 @@ def test_a_picture_is_made_anew_and_kept_with_time_and_hash(room: Room, phone: P
     assert shown.content == kept and shown.headers["content-type"] == "image/jpeg"
 
 
+@pytest.mark.parametrize("purpose", ["vet", "supplier"])
+def test_a_paper_shows_the_pictures_that_were_kept(room: Room, phone: Phone, purpose: str) -> None:
+    """The picture itself, with the hash that hashlib gives of the file; no other file at hand."""
+    import base64
+    import hashlib
+
+    from PIL import Image
+
+    address = f"{delivery(phone)}/paper/{purpose}"
+    assert "data:image" not in phone.client.get(address).text
+    assert send(phone, picture()) == 200
+    (kept,) = room.folder.glob("*-photos/*")
+    (kept.parent / "not-named.jpg").write_bytes(picture())
+    paper = phone.client.get(address).text.replace("<wbr>", "")  # places to break a line
+    assert hashlib.sha256(kept.read_bytes()).hexdigest() in paper
+    (shown,) = re.findall(r'src="data:image/jpeg;base64,([^"]+)"', paper)
+    with Image.open(io.BytesIO(base64.b64decode(shown))) as small:
+        assert small.size == (60, 40)
+        found = small.convert("RGB").getpixel((30, 20))
+    assert all(abs(a - b) < 12 for a, b in zip(found, (20, 120, 90), strict=True))  # JPEG is lossy
+
+
 @pytest.mark.parametrize(
     "raw",
     [

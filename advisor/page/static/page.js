@@ -36,7 +36,7 @@ function words(seconds) {
   const hours = Math.floor(whole / 3600);
   const minutes = Math.floor((whole % 3600) / 60);
   const pad = (number) => String(number).padStart(2, "0");
-  return hours ? `${hours} h ${pad(minutes)} min` : `${minutes}:${pad(whole % 60)}`;
+  return hours ? `${hours} h ${pad(minutes)} min` : `${minutes} min ${pad(whole % 60)} s`;
 }
 
 function tick() {
