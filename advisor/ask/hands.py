@@ -9,10 +9,11 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from advisor.advice.amounts.doses import SALT
 from advisor.advice.results import ActionResult, AmountResult, LotResult, Withheld
 from advisor.ask.rechecks import next_look
 from advisor.case import Case
-from advisor.wording.measures import with_us
+from advisor.wording.measures import salt_in_teaspoons, with_us
 from advisor.wording.names import PHASES, STANDING
 from advisor.wording.numbers import short
 from advisor.wording.text import one_line
@@ -129,7 +130,9 @@ def amount_words(amount: AmountResult) -> str:
     text = f"{short(amount.value)} {amount.unit}".rstrip()
     if low is not None and high is not None and low != high:
         text += f" ({short(low)} to {short(high)})"
-    return with_us(text, amount.value, amount.unit)
+    text = with_us(text, amount.value, amount.unit)
+    spoons = salt_in_teaspoons(amount.value) if amount.label == SALT and amount.unit == "g" else ""
+    return f"{text}, {spoons}" if spoons else text
 
 
 def next_look_words(case: Case, *, emergency: bool) -> str:

@@ -1,6 +1,6 @@
-"""What a person has set for good: units, size of the sheet, address of the page.
+"""What a person has set for good: units, size of the sheet, address of the page, teaspoons.
 
-Each is read from the environment (ADVISOR_UNITS, ADVISOR_SHEET, ADVISOR_ADDRESS), else from
+Each is read from the environment (ADVISOR_UNITS and so on), else from
 ``settings.toml`` in the user's configuration folder. ADVISOR_SETTINGS names another file.
 """
 
@@ -18,6 +18,7 @@ from advisor.wording.text import one_line
 SETTINGS: Mapping[str, tuple[str, ...]] = {
     "units": ("metric", "us"),
     "sheet": ("A4", "letter"),
+    "teaspoons": ("yes", "no"),
     "address": (),
 }
 

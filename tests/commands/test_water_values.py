@@ -94,8 +94,12 @@ INSTEAD = {"tgp-percent-from-delta-p": 76.0}
 
 
 def printed(out: str, name: str) -> tuple[float, float]:
-    """The figure of that name in the answer's line, and half a unit of its last digit."""
-    match = re.search(rf"(?:^|; ){re.escape(name)} (\d+(?:\.(\d+))?)", out)
+    """The figure of that name in the stored unit, and half a unit of its last digit.
+
+    Where another unit was typed, the stored one stands in brackets behind it.
+    """
+    typed_first = r"(?:[^(;]* \((?=[\d.]+ [a-zA-Z]))?"
+    match = re.search(rf"(?:^|; ){re.escape(name)} {typed_first}(\d+(?:\.(\d+))?)", out)
     assert match, out
     return float(match[1]), 0.5 * 10.0 ** -len(match[2] or "")
 

@@ -73,10 +73,12 @@ def test_us_measures_stand_beside_the_metric_ones(
     """1 US gallon is 231 cubic inches, 3.785 L; 1 oz 28.35 g (NIST Handbook 44, appendix C)."""
     monkeypatch.setenv("ADVISOR_UNITS", "us")
     words = said("water", "salt", "volume=25 gal", "to=3 g/L")
-    grams = float(words.split("add ")[1].split()[0])
-    ounces = float(words.split("(")[1].split()[0])
+    ounces = float(words.split("add ")[1].split()[0])
+    grams = float(words.split("(")[1].split()[0])
     assert grams == pytest.approx(25 * 3.785411784 * 3, rel=0.02)
     assert ounces == pytest.approx(grams / 28.349523125, rel=0.02)
+    litres = said("water", "salt", "volume=95 L", "to=3 g/L")
+    assert "add 285 g (10 oz)" in litres
     monkeypatch.setenv("ADVISOR_UNITS", "metric")
     assert "oz" not in said("water", "salt", "volume=25 gal", "to=3 g/L")
 

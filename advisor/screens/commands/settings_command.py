@@ -10,6 +10,7 @@ examples:
   advisor settings                           what is set, and where it is kept
   advisor settings units=us                  °F, gallons and ounces beside every amount
   advisor settings units=metric sheet=letter
+  advisor settings teaspoons=yes             plain salt in level teaspoons too, roughly
   advisor settings address=http://192.168.1.20:8765   in the scan code of tank labels
 """
 

@@ -118,7 +118,14 @@ def _print_answer(answer: Any, verbose: bool, as_json: bool) -> int:
     import sys
     from textwrap import fill
 
-    from advisor.screens.show_water.answer import at_length, in_json, line, outside, wrapped
+    from advisor.screens.show_water.answer import (
+        at_length,
+        in_json,
+        in_teaspoons,
+        line,
+        outside,
+        wrapped,
+    )
 
     if as_json:
         import json
@@ -134,7 +141,7 @@ def _print_answer(answer: Any, verbose: bool, as_json: bool) -> int:
         print("\n".join(wrapped("verdict", sentence, width)))
     for sentence in outside(answer):
         print("\n".join(wrapped("outside", sentence, width)))
-    for note in answer.notes:
+    for note in (*in_teaspoons(answer), *answer.notes):
         print("\n".join(wrapped("note", note, width)))
     if verbose:
         for lead, text in at_length(answer):

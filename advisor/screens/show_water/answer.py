@@ -8,9 +8,10 @@ from itertools import pairwise
 from typing import Any
 
 from advisor.screens.show_water.sums import Banded, SumFigure, SumResult
+from advisor.screens.show_water.typed_units import InTyped
 from advisor.units import Quantity
 from advisor.water.formulas import FORMULAS, Formula, SourceRange
-from advisor.wording.measures import with_us
+from advisor.wording.measures import salt_in_teaspoons, with_us
 from advisor.wording.numbers import exact, fixed, short
 from advisor.wording.text import plain
 
@@ -27,17 +28,40 @@ def amount(value: float, unit: str, places: int | None = None) -> str:
 def line(answer: SumResult) -> str:
     """The answer in one line; a unit several figures share stands after the last."""
     units = [figure.part.unit for figure in answer.figures]
-    shared = [here == after for here, after in pairwise(units)] + [False]
+    told = [figure.typed is not None for figure in answer.figures]
+    shared = [
+        here == after and not first and not second
+        for (here, after), (first, second) in zip(pairwise(units), pairwise(told), strict=True)
+    ] + [False]
     figures = zip(answer.figures, shared, strict=True)
     return "; ".join(_figure(figure, "" if again else None) for figure, again in figures) + "."
 
 
 def _figure(figure: Banded, unit: str | None) -> str:
     part = figure.part
+    low, high = (amount(end, "", part.places) for end in (figure.low, figure.high))
+    band = "" if low == high else f"{low} to {high}"
+    if figure.typed is not None:
+        stored = amount(part.value, part.unit, part.places)
+        return f"{part.name} {_typed_first(figure.typed, stored, band)}"
     said = amount(part.value, part.unit if unit is None else unit, part.places)
     text = f"{part.name} {with_us(said, part.value, part.unit)}"
-    low, high = (amount(end, "", part.places) for end in (figure.low, figure.high))
-    return text if low == high else f"{text} ({low} to {high})"
+    return f"{text} ({band})" if band else text
+
+
+def _typed_first(typed: InTyped, stored: str, band: str) -> str:
+    """``10 oz (284 g)``; with a band ``10 oz, 9 to 11 (284 g, 255 to 312)``."""
+    value, low, high, unit = typed
+    if not band:
+        return f"{exact(value, 3)} {unit} ({stored})"
+    return f"{exact(value, 3)} {unit}, {exact(low, 3)} to {exact(high, 3)} ({stored}, {band})"
+
+
+def in_teaspoons(answer: SumResult) -> Iterator[str]:
+    """Salt in level teaspoons, where that is set; no other substance."""
+    for figure in answer.figures:
+        if figure.part.salt and (said := salt_in_teaspoons(figure.part.value)):
+            yield f"{amount(figure.part.value, figure.part.unit)} is {said}."
 
 
 def outside(answer: SumResult) -> list[str]:
@@ -121,8 +145,9 @@ def in_json(answer: SumResult) -> dict[str, Any]:
 
     asked   : the sum
     given   : key -> what was typed, its value in the stored unit, the band and how it was read
-    results : name, value, low, high, unit; for a published formula its equation, the same with
-              the numbers put in, its source and what lies outside the range it covers
+    results : name, value, low, high, unit; "typed", the same in another unit that was typed;
+              for a published formula its equation, the same with the numbers put in, its source
+              and what lies outside the range it covers
     verdicts: what the answer means for fish, in sentences
     notes   : sentences that go with the answer
     """
@@ -152,6 +177,8 @@ def _result(figure: Banded) -> dict[str, Any]:
         "high": figure.high,
         "unit": part.unit,
     }
+    if figure.typed is not None:
+        result["typed"] = dict(zip(("value", "low", "high", "unit"), figure.typed, strict=True))
     record = formula_of(part)
     if record is not None:
         result |= {

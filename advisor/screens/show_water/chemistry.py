@@ -106,6 +106,8 @@ def _mix(values: Values) -> WorkedSum:
     tan, temp, salt = mixed.tan_mg_l, mixed.temperature_c, mixed.salinity_g_kg
     if tan > 0.0:
         parts.append(_ammonia_at(tan, ph, temp, salt, unionised_ammonia_mg_l(tan, ph, temp, salt)))
+    parts.append(SumFigure("temperature", temp, "°C", places=1))
+    parts.append(SumFigure("alkalinity", mixed.alkalinity_mg_l_caco3, "mg/L as CaCO3", places=0))
     return WorkedSum(parts, ("Just after mixing, before any carbon dioxide leaves.",))
 
 

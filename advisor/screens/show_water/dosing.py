@@ -34,7 +34,7 @@ def _salt(values: Values) -> WorkedSum:
     per_litre = target * density_kg_l(25.0, target) - start * density_kg_l(25.0, start)
     inputs = {"rise_g_l": per_litre, "volume_l": number(values, "volume"), "active_fraction": 1.0}
     return WorkedSum(
-        (SumFigure("salt to add", dose_g(**inputs), "g", "dose_g", inputs),), (ONLY_SUM,)
+        (SumFigure("salt to add", dose_g(**inputs), "g", "dose_g", inputs, salt=True),), (ONLY_SUM,)
     )
 
 
@@ -104,7 +104,9 @@ def _chloride(values: Values) -> WorkedSum:
     if volume is not None:
         grams = chloride * volume / _MG
         salt = salt_for_chloride(grams)
-        parts.append(SumFigure("as salt", salt, "g", "salt_for_chloride", {"chloride": grams}))
+        parts.append(
+            SumFigure("as salt", salt, "g", "salt_for_chloride", {"chloride": grams}, salt=True)
+        )
     return WorkedSum(parts, (ONLY_SUM,))
 
 

@@ -13,6 +13,7 @@ from itertools import product
 from typing import Literal
 
 from advisor.errors import AdvisorError
+from advisor.screens.show_water.typed_units import InTyped, in_typed, typed_units
 from advisor.units import PARAMETERS, Quantity
 
 #: Values of one working: a number, several (``many``), or None where not given.
@@ -50,6 +51,7 @@ class SumFigure:
     inputs  : its inputs, for the same
     places  : decimals; None for three significant figures
     solved  : what the equation gives, where it was solved for this figure instead
+    salt    : a mass of plain salt, the one thing that may be measured in teaspoons
     """
 
     name: str
@@ -59,6 +61,7 @@ class SumFigure:
     inputs: Mapping[str, float] = field(default_factory=dict)
     places: int | None = None
     solved: float | None = None
+    salt: bool = False
 
 
 @dataclass(frozen=True)
@@ -83,11 +86,12 @@ class Sum:
 
 @dataclass(frozen=True)
 class Banded:
-    """A figure with the ends of its band."""
+    """A figure with the ends of its band; ``typed``: the same in the unit that was typed."""
 
     part: SumFigure
     low: float
     high: float
+    typed: InTyped | None = None
 
 
 @dataclass(frozen=True)
@@ -125,8 +129,10 @@ def work_out(entry: Sum, given: Mapping[str, tuple[Quantity, ...]]) -> SumResult
             continue
         lows = [min(low, part.value) for low, part in zip(lows, parts, strict=True)]
         highs = [max(high, part.value) for high, part in zip(highs, parts, strict=True)]
+    typed = typed_units(entry, given)
     figures = tuple(
-        Banded(part, low, high) for part, low, high in zip(best.parts, lows, highs, strict=True)
+        Banded(part, low, high, in_typed(typed, part.name, part.unit, part.value, low, high))
+        for part, low, high in zip(best.parts, lows, highs, strict=True)
     )
     units = {take.key: unit_of(take) for take in entry.takes}
     return SumResult(entry.word, given, units, figures, best.notes)

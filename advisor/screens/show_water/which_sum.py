@@ -22,7 +22,8 @@ from advisor.wording.nearest import nearest
 _AND = re.compile(r"\s+(?:and|&)\s+", re.I)
 _FLAGS = {"-v": "verbose", "--verbose": "verbose", "--json": "json", "-h": "help", "--help": "help"}
 _HEIGHTS = {"m": 1.0, "metres": 1.0, "meters": 1.0, "ft": 0.3048, "feet": 0.3048, "km": 1000.0}
-_PRESSURES = {
+#: Unit of air pressure, as typed -> mmHg.
+PRESSURES = {
     "mmhg": 1.0,
     "hpa": 760.0 / 1013.25,
     "mbar": 760.0 / 1013.25,
@@ -155,7 +156,7 @@ def _read(
     if take.how == "altitude":
         return read_number(text, take.key, {"": 1.0, **_HEIGHTS}, "1200 m or 4000 ft")
     if take.how == "pressure":
-        return read_number(text, take.key, {"": 1.0, **_PRESSURES}, "745 mmHg or 993 hPa")
+        return read_number(text, take.key, {"": 1.0, **PRESSURES}, "745 mmHg or 993 hPa")
     if take.how == "ppm":
         return read_number(text, take.key, {"": 1.0, "ppm": 1.0}, "420 ppm")
     if take.how == "same":
