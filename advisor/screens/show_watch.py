@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import shutil
 import sys
+import textwrap
 import time
 from collections.abc import Callable
 from datetime import datetime
@@ -53,14 +54,14 @@ def watch(
     if not waiting:
         raise AdvisorError("watch: no look is due; the case is closed, or no look is written down.")
     for alarm in waiting:
-        print(line(alarm, clock()), file=out)
+        _tell(line(alarm, clock()), out)
     while waiting and not once:
         now = clock()
         if waiting[0].at <= now:
             alarm = waiting.pop(0)
             if out.isatty():
                 print("\r" + " " * _room(), end="\r", file=out)
-            print(f"{BELL}LOOK NOW: {one_line(alarm.lot)}, {alarm.name}", flush=True, file=out)
+            _tell(f"{BELL}LOOK NOW: {one_line(alarm.lot)}, {alarm.name}", out)
             wait(2.0)  # lots that are due together ring one after the other
             continue
         if out.isatty():
@@ -70,6 +71,11 @@ def watch(
         left = (waiting[0].at - now).total_seconds()
         wait(min(1.0 if left < 3600 * _SOON_H else 20.0, max(0.2, left)))
     return 0
+
+
+def _tell(text: str, out: TextIO) -> None:
+    """A line for good; on a terminal it breaks between words."""
+    print(textwrap.fill(text, _room()) if out.isatty() else text, flush=True, file=out)
 
 
 def _room() -> int:
