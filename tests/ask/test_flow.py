@@ -299,7 +299,7 @@ def test_too_little_known_for_a_forecast_is_said(play: Play) -> None:
 def test_trouble_in_a_shut_bag_was_there_before_opening(play: Play) -> None:
     played = play(["1", "6 7"])
     assert "signs_before_bag_opened" in played.case.observation[0].seen
-    shown(played.screen, "Open the bag with the weakest fish now")
+    shown(played.screen, "Open the bag with the weakest fish")
     assert "signs_before_bag_opened" not in play(["1", "8"]).case.observation[0].seen
 
 
