@@ -51,7 +51,7 @@ ANSWERS: dict[str, tuple[tuple[str, ...], str]] = {
     ),
     "What do I do in the next ten minutes?": (("air_tank",), out(seen=GASPING)),
     "Should I take it out of the bag or tank now?": (
-        ("net_out_of_open_bag",),
+        ("tub_while_tank_unread",),
         OPENED + LOOK.format(seen='["weak_response"]', hours=0.1, absent="[]"),
     ),
     "Can I put the others in, or is the water bad?": (

@@ -27,6 +27,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.advice.assess import Reasoned, Reasoner, default_reasoner, reason
+from advisor.advice.doubts import of_unmet_water
 from advisor.advice.facts.sheet import FactSheet, lots_of
 from advisor.case import Case, Lot, Reading, load_case
 from advisor.explain.replay.archive import case_files, judged_lot
@@ -51,7 +52,9 @@ class Weighed:
 def weighed(reasoned: Reasoned, base: RuleBase) -> Weighed:
     phase = reasoned.sheet.phase
     prior = {c.id: c.prior[phase] for c in base.causes.values()}  # type: ignore[index]
-    names = sorted({f.rule_id[5:] for f in reasoned.firings if f.rule_id.startswith("rule:")})
+    unmet = of_unmet_water(reasoned.firings, reasoned.sheet, base)
+    heard = (f.rule_id for f in reasoned.firings if f not in unmet)
+    names = sorted({rule_id[5:] for rule_id in heard if rule_id.startswith("rule:")})
     fired = []
     for name in names:
         rule = base.rules[name]

@@ -61,6 +61,7 @@ NEEDED_BY = {
     "jinja2": ["paper", "{copy}", "--for", "vet", "--out", "vet.html"],
     "matplotlib": ["paper", "{copy}", "--for", "vet", "--full", "--out", "vet.html"],
     "shtab": ["--completion", "bash"],
+    "segno": ["paper", "{copy}", "--for", "labels", "--out", "labels.html"],
     "rapidfuzz": ["ask", "--hear", "kinds", "12 gupies", "--json"],
 }
 #: It has to be built, so its sentence says how.
@@ -84,7 +85,7 @@ def test_a_python_without_any_package_is_told_in_one_sentence() -> None:
 @pytest.mark.parametrize("package", _packages())
 def test_each_package_that_is_missing_is_named(package: str, tmp_path: Path) -> None:
     built = package == "durable-rules"
-    module = "durable_rules_engine" if built else package
+    module = "durable_rules_engine" if built else package.replace("-", "_")
     copy, answers = tmp_path / "copy.toml", tmp_path / "answers.txt"
     copy.write_bytes((ROOT / "tests" / "papers" / "delivery.toml").read_bytes())
     answers.write_text("ph: 7.2 meter\n")

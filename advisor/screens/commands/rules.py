@@ -72,6 +72,7 @@ def _check(
     from advisor.rulebase.engine import limits_exceeded
     from advisor.rulebase.load import kept_differs
     from advisor.wording.layout import hanging, styled
+    from advisor.wording.numbers import percent
 
     found = check(base)
     over = limits_exceeded(base.compiled.rules)
@@ -101,7 +102,7 @@ def _check(
     hanging("", styled(f"Evidence rules by their best basis: {words}."), console)
     share = read["rules on something read"] / max(1, len(base.rules))
     said = (
-        f"{read['rules on something read']} ({share:.0%}) say or work out what somebody read; "
+        f"{read['rules on something read']} ({percent(share)}) say or work out what somebody read; "
         f"{read['citations described']} of {read['citations']} citations tell what their "
         "passage says."
     )
