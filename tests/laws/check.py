@@ -19,6 +19,12 @@ from tests.laws.words import frozen_words
 
 #: The law that a delivery without an answer breaks.
 NO_ANSWER = "a_plan_says_what_to_do"
+#: What is asked where no fish of the lot lives.
+OF_THE_DEAD = (
+    "suspicion_of_the_koi_virus_is_told",
+    "the_dead_of_a_suspicion_are_not_frozen",
+    "no_fish_or_bag_water_into_a_stream",
+)
 
 
 @dataclass(frozen=True)
@@ -75,10 +81,9 @@ def lots(case: Any, until_hours: float | None = None) -> dict[str, tuple[Situati
 
 
 def broken(situation: Situation, plan: Plan) -> list[str]:
-    """The names of the laws that ``plan`` breaks. Of the dead nothing is asked."""
-    if situation.none_alive:
-        return []
-    return [name for name, law in LAWS.items() if not law.holds(situation, plan)]
+    """The names of the laws that ``plan`` breaks. Of the dead only what law asks is asked."""
+    names = OF_THE_DEAD if situation.none_alive else tuple(LAWS)
+    return [name for name in names if not LAWS[name].holds(situation, plan)]
 
 
 def check(case: Any, where: str = "case") -> Tally:

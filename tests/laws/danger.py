@@ -11,10 +11,10 @@ from tests.laws.situation import Situation, Water
 
 # Francis-Floyd, Dissolved Oxygen for Fish Production, UF/IFAS FA27 (text read at
 # aquameds.com/blogs/news/dissolved-oxygen): distress at 2 to 4 mg/L, deaths mostly under 2.
-OXYGEN_KILLS_MG_L, OXYGEN_DISTRESS_MG_L = 2.0, 3.0
+OXYGEN_KILLS_MG_L, OXYGEN_DISTRESS_MG_L, OXYGEN_HARM_MG_L = 2.0, 3.0, 4.0
 # 96 h LC50 of NH3-N 0.62 (curimbata), 0.75 (clownfish, Medeiros 2014), 0.93 (carp, Abbas 2006);
 # harm begins near 0.05 (Tucker 1984 in Fundamentals of Aquatic Veterinary Medicine).
-NH3_KILLS_MG_L, NH3_UNFIT_MG_L = 0.4, 0.1
+NH3_KILLS_MG_L, NH3_UNFIT_MG_L, NH3_HARM_MG_L = 0.4, 0.1, 0.05
 # 0.2 to 0.3 mg/L kills most fish fairly rapidly (koinet.net, Chlorine and Chloramine; WikiVet,
 # Chlorine: any measurable amount is extremely harmful).
 CHLORINE_KILLS_MG_L, CHLORINE_UNFIT_MG_L = 0.1, 0.05
@@ -70,10 +70,12 @@ def water_faults(s: Situation, water: Water, killing: bool) -> set[str]:
 
 def _nitrite_bites(s: Situation, water: Water) -> bool:
     """Nitrite beyond the limit, in fresh water whose chloride does not shield the fish."""
-    salty = water.read_at_least("salinity_g_kg", 1) or water.read_at_least("chloride_mg_l", 100)
+    # SRAC 462: ten parts of chloride to one of nitrite shield; sea salt is somewhat over half
+    # chloride.
+    chloride = water.value("chloride_mg_l") or 550 * (water.value("salinity_g_kg") or 0)
     return (
         s.kind.water != "marine"
-        and not salty
+        and chloride < 10 * (water.value("nitrite_mg_l") or 0)
         and water.surely_at_least("nitrite_mg_l", NITRITE_UNFIT_MG_L * 0.5)
         and water.read_at_least("nitrite_mg_l", NITRITE_UNFIT_MG_L)
     )
@@ -121,17 +123,33 @@ def harms_now(s: Situation) -> set[str]:
 
 
 def tempering(s: Situation) -> tuple[str, ...]:
-    """For fish that cold alone may have felled, and no spent water is known, warming is a way."""
+    """For fish in a shut bag that cold alone may have felled, warming is a way.
+
+    Not for gulping fish, nor where the bag's ammonia is high or, after 8 h, was not read.
+    """
+    if s.place != "closed_bag" or s.gasps or s.bag.read_at_least("tan_mg_l", 3):
+        return ()
+    if "tan_mg_l" not in s.bag.readings and (hours_sealed(s) is None or hours_sealed(s) >= 8):
+        return ()
     cold = s.bag.read_at_most("temperature_c", (s.kind.cold_injury_c or -9) + 1)
     cold = cold or (s.yes("box_arrived_cold") and "temperature_c" not in s.bag.readings)
-    return ("warm",) if cold and not s.bag.surely_at_least("tan_mg_l", 3) else ()
+    return ("warm",) if cold else ()
+
+
+def hours_sealed(s: Situation) -> float | None:
+    """Hours in the shut bag, of the lot or of the delivery."""
+    hours: float | None = s.own.get("hours_sealed", s.transit.get("hours_sealed"))
+    return hours
 
 
 def disagrees(s: Situation) -> bool:
-    """Fish that swim and eat or answer, in water whose number should have felled them."""
+    """Fish that swim and eat or answer, in warmth or oxygen that should have felled them.
+
+    Not so with poisons: a 96 h limit is not gainsaid by fish that still swim.
+    """
     awake = {"swimming_normally", "eating", "answers_a_hand"}
     return s.calm and len(s.seen & awake) >= 2 and bool(
-        water_faults(s, s.present, killing=True) & {"cold", "heat", "ammonia", "oxygen", "salt"}
+        water_faults(s, s.present, killing=True) & {"cold", "heat", "oxygen"}
     )  # fmt: skip
 
 
@@ -153,7 +171,7 @@ def may_be_failing(s: Situation) -> bool:
     return (
         failing_now(s)
         or bool(s.seen & acute)
-        or s.dead > 0
+        or _many_dead(s)
         or any(s.yes(name) for name in alarms)
         or leaks(s)
         or (s.yes("chaser_seen") and bool(s.seen & {"missing_scales", "ulcers", "frayed_fins"}))
@@ -170,8 +188,16 @@ def _spent_and_open(s: Situation) -> bool:
     bio.net zbrafish 1997-October/003747; past about 8 h ammonia is the main issue in a sealed bag
     (Sampaio & Freire 2016).
     """
-    hours = s.own.get("hours_sealed", s.transit.get("hours_sealed"))
+    hours, nh3 = hours_sealed(s), s.bag.nh3_mg_l("high")
+    if s.bag.none_found("tan_mg_l") or (nh3 is not None and nh3 < NH3_HARM_MG_L):
+        return False
     return s.place == "open_bag" and hours is not None and hours >= 8
+
+
+def _many_dead(s: Situation) -> bool:
+    """Two in a hundred and more dead, or some of a number not known (common practice)."""
+    total = s.count or (s.normal or 0) + s.down + s.dead
+    return s.dead > 0 and s.dead >= 0.02 * total
 
 
 def _possible_faults(s: Situation) -> bool:
@@ -197,9 +223,13 @@ def _possible_faults(s: Situation) -> bool:
 
 
 def leaks(s: Situation) -> bool:
-    """The words say that a bag has lost its water or its gas."""
+    """An answer or the words say that a bag has lost its water or its gas."""
+    if s.yes("bag_leaks"):
+        return True
+    denied = r"\b(none of (the|them)[\w ]*|no (bag|one)s?|nothing|not a bag|not|never|n't) leak\w*"
+    notes = re.sub(denied, "", s.notes)
     return bool(re.search(r"\b(leak\w*|burst|punctur\w*|gone flat|half empty|lost (its|the) "
-                          r"(water|gas|oxygen)|no gas left|split bag)\b", s.notes))  # fmt: skip
+                          r"(water|gas|oxygen)|no gas left|split bag)\b", notes))  # fmt: skip
 
 
 def oxygen_surely_out(s: Situation) -> bool:

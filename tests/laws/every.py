@@ -1,6 +1,7 @@
 """All laws, in one place: importing this enters them."""
 
 from tests.laws import (
+    laws_care,
     laws_moving,
     laws_people,
     laws_rescue,
@@ -13,6 +14,7 @@ from tests.laws.law import LAWS
 
 __all__ = [
     "LAWS",
+    "laws_care",
     "laws_moving",
     "laws_people",
     "laws_rescue",

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import re
 
-from tests.laws.danger import NITRITE_UNFIT_MG_L, tempering, unfit, wrong_salinity
+from tests.laws.clauses import clauses, sentences
+from tests.laws.danger import (
+    NH3_HARM_MG_L,
+    NITRITE_UNFIT_MG_L,
+    OXYGEN_HARM_MG_L,
+    tempering,
+    unfit,
+    wrong_salinity,
+)
 from tests.laws.law import PRACTICE, law
 from tests.laws.plan import Line, Plan
 from tests.laws.situation import Situation
@@ -25,28 +33,53 @@ SRAC = "Durborow, Crosby & Brunson, Nitrite in Fish Ponds, SRAC 462"
 FA165 = "Yanong, Use of Copper in Marine Aquaculture, UF/IFAS FA165: lethal for most invertebrates"
 FA27 = "Francis-Floyd, Dissolved Oxygen for Fish Production, UF/IFAS FA27: deaths under 2 mg/L"
 OCELLARIS = "clownfish in distress at 8, dead at 7 ppt (researcher.life, salinity variations)"
-QUARANTINE = (
-    "common practice, no source; the other way round in reefs.com/magazine 2004 (newcomers kept "
-    "apart for weeks so that disease does not pass)"
-)
+QUARANTINE = "Yanong & Erlacher-Reid, Biosecurity in Aquaculture 1, SRAC 4707 (quarantine)"
 SPINES = (
     "blogs.thatpetplace.com 2010, Proper Handling of Aquarium Catfish (fin spines; nets); "
     "common practice: cup, not net"
 )
 
 
+#: Words of a condition that say the water was put right, whatever was wrong with it.
+_CURED = re.compile(
+    r"\b(?:reads?|shows?|tests?|tested|falls?|under|below|above|over|down to|up to|within|fit|"
+    r"ready|right|clear|clean|safe|sound|matched|match|agree|aired|air is|dechlorinated|treated|"
+    r"settled|well|healthy|mended|put right|is (?:off|out|gone)|off at|nothing found|nil|zero|"
+    r"quarantine\w*)\b"
+)
+
+
 def _into(s: Situation, p: Plan) -> list[Line]:
-    """Lines that put this lot into the receiving water, while it is not in it yet."""
-    return p.orders("release") if s.place != "tank" else []
+    """Lines that put this lot into the receiving water, while it is not in it yet.
+
+    A conditional line counts too, unless its condition names the cure ("once it reads ...").
+    """
+    if s.place == "tank":
+        return []
+    plain = p.orders("release")
+    hung = [x for x in p.orders("release", conditional=True) if x not in plain]
+    return [*plain, *(line for line in hung if not _hangs_on_the_cure(line))]
 
 
-def _blocked(s: Situation, p: Plan, reason: str, put_right: tuple[str, ...] = ()) -> bool:
+def _hangs_on_the_cure(line: Line) -> bool:
+    """Whether every sentence that releases under a condition names the water put right."""
+    return all(
+        any(_CURED.search(c.text) for c in clauses(one) if c.mood == "aside")
+        for one in sentences(line.text)
+        if Line(0, one).orders("release", conditional=True)
+    )
+
+
+def _blocked(
+    s: Situation, p: Plan, reason: str, put_right: tuple[str, ...] = (), found: bool = False
+) -> bool:
     """No release while ``reason`` makes the tank unfit, unless an earlier line puts it right.
 
-    What takes hours (warming, thinning, gas) puts nothing right by the next line: such a plan must
-    say when ("once it reads ..."), and a line with a condition is no plain order.
+    ``found`` adds what is read without being sure: enough to hold a release back. What takes
+    hours (warming, thinning, gas) puts nothing right by the next line: such a plan must say
+    when ("once it reads ...").
     """
-    if reason not in unfit(s):
+    if reason not in unfit(s) and not found:
         return True
     mended = p.place_of(*put_right) if put_right else None
     return all(mended is not None and mended < line.at for line in _into(s, p))
@@ -54,8 +87,11 @@ def _blocked(s: Situation, p: Plan, reason: str, put_right: tuple[str, ...] = ()
 
 @law(ANY_CHLORINE)
 def no_release_into_chlorine(s: Situation, p: Plan) -> bool:
-    """Fish are not put into water in which chlorine was found before it is dechlorinated."""
-    return _blocked(s, p, "chlorine", ("dechlorinate",))
+    """Fish are not put into water with chlorine, read or surely brought, before it is bound."""
+    raw = s.yes("untreated_tap_water") and s.said("supply") in ("chlorine", "chloramine")
+    raw = raw and "chlorine_mg_l" not in s.tank.readings
+    found = raw or s.tank.read_at_least("chlorine_mg_l", 0.02)
+    return _blocked(s, p, "chlorine", ("dechlorinate", "bind_chlorine"), found)
 
 
 @law(SRAC)
@@ -66,21 +102,30 @@ def no_release_into_nitrite(s: Situation, p: Plan) -> bool:
 
 @law(FA16)
 def no_release_into_ammonia(s: Situation, p: Plan) -> bool:
-    """Fish are not put into water whose un-ionised ammonia is surely harmful."""
-    return _blocked(s, p, "ammonia")
+    """Fish are not put into water whose ammonia, by its read value, reaches harm (0.05 as N)."""
+    nh3, unread = s.tank.nh3_mg_l("value"), "ph" not in s.tank.readings
+    # With pH unread 5 mg/L reaches that at pH 7.3 and 25 °C.
+    found = (nh3 or 0) >= NH3_HARM_MG_L or (unread and s.tank.read_at_least("tan_mg_l", 5))
+    return _blocked(s, p, "ammonia", found=s.place != "tank" and found)
 
 
 @law(FA27)
 def no_release_into_water_without_oxygen(s: Situation, p: Plan) -> bool:
     """Fish are not put into water without oxygen, or that has neither air nor filter running."""
-    return _blocked(s, p, "oxygen", ("air_tank",)) and _blocked(s, p, "no air", ("air_tank",))
+    low = s.tank.read_at_most("do_mg_l", OXYGEN_HARM_MG_L) and not s.kind.air_breather
+    no_air = _blocked(s, p, "no air", ("air_tank",))
+    return no_air and _blocked(s, p, "oxygen", ("air_tank",), low)
 
 
 @law(FA165)
 def no_release_into_copper(s: Situation, p: Plan) -> bool:
-    """Shrimp, snails and corals are not put into water that holds copper."""
-    said = s.kind.invertebrate and s.yes("copper_in_water") and s.place != "tank"
-    return _blocked(s, p, "copper") and not (said and _into(s, p))
+    """Shrimp, snails, corals, sharks and rays are not put into water that holds copper."""
+    frail = s.kind.invertebrate or s.kind.id.endswith(("_rays", "marine_sharks"))
+    soft = s.tank.read_at_most("hardness_mg_l_caco3", 50)
+    found = (frail and (s.yes("copper_in_water") or s.tank.read_at_least("copper_mg_l", 0.05))) or (
+        soft and s.tank.read_at_least("copper_mg_l", 0.2)
+    )
+    return _blocked(s, p, "copper", found=found)
 
 
 @law(f"{OCELLARIS}; salinity limits of the table of kinds")
@@ -128,14 +173,14 @@ def no_release_into_a_remedy(s: Situation, p: Plan) -> bool:
 @law("Merck Veterinary Manual, Environmental Diseases (hydrogen sulfide)")
 def no_release_into_sulfide(s: Situation, p: Plan) -> bool:
     """Fish are not put into water in which sulfide was found."""
-    return _blocked(s, p, "sulfide")
+    return _blocked(s, p, "sulfide", found=s.tank.read_at_least("sulfide_mg_l", 0.01))
 
 
 @law(SALT_STEP)
 def no_straight_release_over_a_step_of_salt(s: Situation, p: Plan) -> bool:
-    """Over a step of five grams of salt a kilogram fish go by way of a tub of their own salt."""
+    """Over five grams of salt a kilogram up, ten down, fish go by way of a tub of their own."""
     bag, tank = s.bag.readings.get("salinity_g_kg"), s.tank.readings.get("salinity_g_kg")
-    if not s.in_bag or bag is None or tank is None or abs(bag.value - tank.value) < 5:
+    if not s.in_bag or bag is None or tank is None or -10 < tank.value - bag.value < 5:
         return True
     soft = p.place_of("tub", "drip", "other_tank", "clean_water")
     return all(soft is not None and soft <= line.at for line in p.orders("release"))
@@ -175,11 +220,22 @@ def invertebrates_are_not_netted_over_a_step(s: Situation, p: Plan) -> bool:
 def a_tub_stands_in_for_a_tank_that_is_not_fit(s: Situation, p: Plan) -> bool:
     """Fish that fail in the bag while the tank is surely unfit get a tub or another tank."""
     reasons = unfit(s) - {"step", "current"}
-    if not (s.in_bag and s.distress and reasons) or "tub" in s.lacks:
+    if not (s.in_bag and s.distress and reasons):
+        return True
+    if "tub" in s.lacks:  # then the tank is mended, or there is another
+        mends = (*_QUICK.values(), "bind_chlorine", "change_water", "warm_tank", "cool_tank")
+        return p.any_of("other_tank", "clean_water", *mends, first=5, conditional=True)
+    if p.any_of("tub", "other_tank", "clean_water", first=4):
         return True
     # Chilled fish are tempered in the shut bag first; the tub may hang on how they take it.
-    cold = s.place == "closed_bag" and bool(tempering(s))
-    return p.any_of("tub", "other_tank", "clean_water", first=4, conditional=cold)
+    warm = p.place_of(*tempering(s)) if tempering(s) else None
+    tubs = [line.at for line in p.lines[:4] if line.orders("tub", conditional=True)]
+    return warm is not None and any(warm < at for at in tubs)
+
+
+#: What a step of minutes puts right in the tank.
+_QUICK = {"chlorine": "dechlorinate", "oxygen": "air_tank", "no air": "air_tank",
+          "current": "cut_power"}  # fmt: skip
 
 
 @law(READY)
@@ -187,12 +243,12 @@ def sound_shut_bags_are_not_opened_into_an_unfit_tank(s: Situation, p: Plan) -> 
     """Shut bags with lively fish stay shut while the tank they would go into is surely unfit."""
     if s.place != "closed_bag" or not s.calm or not unfit(s) - {"step"}:
         return True
-    quick = {"chlorine": "dechlorinate", "oxygen": "air_tank", "no air": "air_tank",
-             "current": "cut_power"}  # fmt: skip
-    mends = {quick[reason] for reason in unfit(s) if reason in quick}
-    shut_first = p.place_of("keep_shut", "tub", "other_tank", *mends)
     opened = p.place_of("open_bag", "empty_bag")
-    return opened is None or (shut_first is not None and shut_first < opened)
+    first = p.place_of("keep_shut", "tub", "other_tank")
+    if opened is None or (first is not None and first < opened):
+        return True
+    mends = [p.place_of(_QUICK.get(why, "keep_shut")) for why in unfit(s) - {"step"}]
+    return all(at is not None and at < opened for at in mends)
 
 
 @law(READY)
@@ -224,15 +280,18 @@ def bag_water_never_goes_into_the_tank(s: Situation, p: Plan) -> bool:
 
 @law(BAG)
 def no_air_into_a_bag(s: Situation, p: Plan) -> bool:
-    """No air stone hangs in a bag that holds fish and their ammonia."""
+    """No air stone hangs in a bag with fish and ammonia; gulping fish without a tub may."""
+    clear = s.bag.none_found("tan_mg_l") and s.place == "open_bag"
+    if clear and s.gasps and "tub" in s.lacks:
+        return True
     return not p.any_of("air_bag", conditional=True)
 
 
 @law(f"{NET_OUT}; {BAG}")
 def no_drip_into_a_spent_bag(s: Situation, p: Plan) -> bool:
-    """Fish in an open bag with ammonia, or failing in it, are not dripped in its water."""
-    spent = s.distress or s.bag.surely_at_least("tan_mg_l", 2)
-    if s.place != "open_bag" or not spent or s.kind.invertebrate:
+    """Fish in a bag with ammonia, or failing in it, are not dripped in its water."""
+    spent = s.distress or s.bag.read_at_least("tan_mg_l", 2)
+    if not s.in_bag or not spent or s.kind.invertebrate:
         return True
     return all(line.orders("tub") or line.orders("clean_water") for line in p.orders("drip"))
 
@@ -249,6 +308,9 @@ def spiny_kinds_go_in_a_cup(s: Situation, p: Plan) -> bool:
 def sea_fish_are_lifted_out_of_fresh_water(s: Situation, p: Plan) -> bool:
     """Sea fish that stand in fresh water are brought to sea water among the first three steps."""
     if not (s.place == "tank" and s.kind.water == "marine" and wrong_salinity(s, s.tank)):
+        return True
+    thicken = [x for x in p.lines[:3] if re.search(r"\b(sea|salt|mixed)\b", x.text, re.I)]
+    if "tub" in s.lacks and any(line.orders("change_water") for line in thicken):
         return True
     return p.any_of("tub", "clean_water", "other_tank", first=3)
 
@@ -268,7 +330,7 @@ def fish_with_brown_blood_are_not_chased(s: Situation, p: Plan) -> bool:
     brown = brown and s.tank.read_at_least("nitrite_mg_l", NITRITE_UNFIT_MG_L * 0.5)
     if s.place != "tank" or not brown or wrong_salinity(s, s.tank):
         return True
-    return not p.any_of("net")
+    return all(x.orders("tub") or x.orders("clean_water") for x in p.orders("net"))
 
 
 @law(QUARANTINE)

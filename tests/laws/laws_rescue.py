@@ -7,6 +7,7 @@ import re
 from tests.laws.danger import (
     disagrees,
     harms_now,
+    hours_sealed,
     leaks,
     may_be_failing,
     oxygen_surely_out,
@@ -53,7 +54,7 @@ WAYS = {
     "alkaline": ("change_water", "tub", "clean_water", "other_tank"),
     "copper": ("tub", "clean_water", "other_tank", "change_water", "carbon", "stop_source"),
     "sulfide": ("air_tank", "change_water", "tub", "clean_water", "other_tank"),
-    "gas": ("stop_gas", "air_tank"),
+    "gas": ("stop_gas", "splash"),
     "current": ("cut_power",),
 }
 
@@ -64,7 +65,8 @@ def failing_fish_in_a_tank_get_a_way_out(s: Situation, p: Plan) -> bool:
     harms = harms_now(s)
     if s.place != "tank" or not s.distress or not harms:
         return True
-    return any(p.any_of(*WAYS[harm], first=3, conditional=True) for harm in harms)
+    poisons = harms - {"cold", "heat"}  # warmth helps nobody in poison
+    return any(p.any_of(*WAYS[harm], first=3, conditional=True) for harm in poisons or harms)
 
 
 @law(f"{FREE}; {BAG}", kind="must")
@@ -77,10 +79,13 @@ def failing_fish_in_an_open_bag_get_out_of_it(s: Situation, p: Plan) -> bool:
 
 @law(FREE, kind="must")
 def failing_fish_in_a_shut_bag_are_opened(s: Situation, p: Plan) -> bool:
-    """A shut bag whose fish lie or gulp, and are not chilled, is opened within three steps."""
+    """A shut bag whose fish lie or gulp, and are not chilled, is opened and left within steps."""
     if s.place != "closed_bag" or not s.distress:
         return True
-    return p.any_of("open_bag", *_OUT, *tempering(s), first=3)
+    if p.any_of(*_OUT, *tempering(s), first=3):
+        return True
+    out = p.any_of(*_OUT, first=6, conditional=True)  # opened water wakes ammonia: a way out too
+    return p.any_of("open_bag", first=3) and out
 
 
 @law(LEAK, kind="must")
@@ -105,8 +110,13 @@ def a_bag_without_oxygen_does_not_wait(s: Situation, p: Plan) -> bool:
 
 @law(f"{FA27}; {CITES}")
 def distress_is_never_left_alone(s: Situation, p: Plan) -> bool:
-    """Fish that lie on their side, roll, convulse or gulp are not left alone."""
-    return not s.distress or not p.any_of("leave_alone")
+    """Fish that lie, roll, convulse or gulp are not left alone; after the rescue they rest."""
+    if not s.distress:
+        return True
+    rescue = p.place_of(*_OUT, *(verb for ways in WAYS.values() for verb in ways))
+    rests = [x for x in p.orders("leave_alone") if re.search(r"\b(rest|settle)\b", x.text, re.I)]
+    rests = [x for x in rests if rescue is not None and rescue < x.at]
+    return all(line in rests for line in p.orders("leave_alone"))
 
 
 @law(FREE)
@@ -186,6 +196,7 @@ def a_zero_never_stands_as_presence(s: Situation, p: Plan) -> bool:
     }
     said = s.yes("untreated_tap_water", "hose_left_running", "tap_water_rescue",
                  "ammonia_binder_in_water")  # fmt: skip
+    said = said or s.said("supply") == "chloramine"  # a kit for free chlorine misses it
     return not any(
         cause in likely and water.none_found(name) and not s.seen & marks and not said
         for cause, (name, marks) in signs.items()
@@ -218,7 +229,7 @@ def the_word_emergency_needs_something_failing(s: Situation, p: Plan) -> bool:
 @law(f"{PRACTICE}: the word must stay rare")
 def calm_fish_in_sound_water_read_calm(s: Situation, p: Plan) -> bool:
     """Lively fish in water without a fault are offered no remedy, no rescue and no vet's call."""
-    if not s.calm or may_be_failing(s) or s.place != "tank" or s.history.get("chaser_seen"):
+    if not s.calm or may_be_failing(s) or s.place != "tank" or s.yes("chaser_seen"):
         return True
     loud = ("tub", "clean_water", "salt", "bind", "warm", "cool", "authority", "kill")
     return not p.any_of(*loud) and not any(re.search(r"call a vet now", v, re.I) for v in p.vet)
@@ -229,6 +240,9 @@ def lively_fish_in_sound_bags_read_calm(s: Situation, p: Plan) -> bool:
     """Lively fish in shut bags beside a sound tank are offered no tub, remedy or vet's call."""
     calm = s.place == "closed_bag" and s.calm and not may_be_failing(s) and not unfit(s)
     if not calm or s.kind.invertebrate or _step_ahead(s):
+        return True
+    long_haul = s.kind.water == "marine" and (hours_sealed(s) or 0) >= 24
+    if long_haul and "ph" not in s.bag.readings:  # a low bag pH is a step: a tub is the custom
         return True
     loud = ("tub", "clean_water", "salt", "bind", "warm", "cool", "authority", "kill", "raise_ph")
     return not p.any_of(*loud) and not any(re.search(r"call a vet now", v, re.I) for v in p.vet)
@@ -268,7 +282,9 @@ def a_cover_over_air_breathers_is_lifted(s: Situation, p: Plan) -> bool:
     if not (s.place == "tank" and s.yes("surface_covered") and s.seen & {
         "gasping_at_surface", "rapid_gill_movement", "lying_on_side"}):  # fmt: skip
         return True
-    return p.any_of("lift_cover", "air_tank", first=3)
+    if s.kind.air_breather:
+        return p.any_of("lift_cover", first=3) and not p.any_of("cover")
+    return p.any_of("lift_cover", "air_tank", first=3) and not p.any_of("cover")
 
 
 @law(f"aquarium electrical safety: unplug before hands go in; {PRACTICE}", kind="must")
@@ -277,7 +293,8 @@ def hands_stay_out_of_a_live_tank(s: Situation, p: Plan) -> bool:
     if not s.yes("electric_fault_suspected"):
         return True
     cut = p.place_of("cut_power")
-    wet = p.place_of("net", "cup", "siphon", "change_water", "remove_dead", "release")
+    wet = p.place_of("net", "cup", "siphon", "change_water", "remove_dead", "release", "tub",
+                     "other_tank", "clean_water")  # fmt: skip
     wet = None if s.in_bag and wet is not None and cut is not None and cut < wet else wet
     return cut is not None and cut <= 1 and (wet is None or cut < wet)
 
@@ -292,8 +309,9 @@ def without_mains_air_comes_by_hand(s: Situation, p: Plan) -> bool:
 
 @law(f"{CITES}; {PRACTICE}", kind="must")
 def a_rescue_is_followed_up(s: Situation, p: Plan) -> bool:
-    """Fish that were failing get quiet, no food and another look within the plan."""
+    """Fish that were failing get another look, and quiet or no food, within the plan."""
     if not harms_now(s) or not s.distress or len(p.lines) < 3:
         return True
     fed = any(line.stands("no_food") for line in p.lines)
-    return p.any_of("look_again", "dim", conditional=True) or fed
+    quiet = p.any_of("dim", conditional=True) or fed
+    return quiet and p.any_of("look_again", "read_again", conditional=True)

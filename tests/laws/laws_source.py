@@ -58,7 +58,7 @@ def spraying_is_stopped(s: Situation, p: Plan) -> bool:
     """Where something was sprayed or new metal hung in and fish fall, the source is stopped."""
     if s.place != "tank" or not s.yes("spraying_nearby", "new_metal_or_plumbing"):
         return True
-    if not s.is_down or "sudden_deaths" not in s.seen:
+    if not (s.distress or s.seen & {"sudden_deaths", "darting"}):
         return True
     return p.any_of("stop_source", "tub", "clean_water", "other_tank", first=4)
 
@@ -89,13 +89,14 @@ def a_remedy_that_fells_fish_is_thinned(s: Situation, p: Plan) -> bool:
     if s.place != "tank" or not remedy or not s.is_down:
         return True
     ways = ("change_water", "carbon", "tub", "clean_water", "other_tank", "air_tank")
-    return p.any_of(*ways, first=6, conditional=True)
+    return p.any_of(*ways, first=4)
 
 
 @law("Yanong, UF/IFAS FA165", kind="must")
 def shrimp_leave_copper(s: Situation, p: Plan) -> bool:
     """Invertebrates in water with copper are taken to other water."""
     copper = s.yes("copper_in_water") or s.tank.surely_at_least("copper_mg_l", 0.1)
-    if s.place != "tank" or not (s.kind.invertebrate and copper and s.distress):
+    surely = s.tank.surely_at_least("copper_mg_l", 0.1)
+    if s.place != "tank" or not (s.kind.invertebrate and copper and (s.distress or surely)):
         return True
     return p.any_of("tub", "clean_water", "other_tank", "change_water", "carbon", first=5)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from tests.laws.danger import disagrees, harms_now, water_faults
+from tests.laws.danger import disagrees, harms_now, hours_sealed, water_faults
 from tests.laws.law import PRACTICE, law
 from tests.laws.plan import Line, Plan
 from tests.laws.situation import Situation
@@ -21,10 +21,7 @@ COLD_BOX = (
     "slowly after"
 )
 LIMITS = "lower and upper lethal temperatures as cited in the table of kinds"
-KHV = (
-    "practicalfishkeeping.co.uk, KHV now a notifiable disease (signs at 15 to 28 °C; told to the "
-    "Fish Health Inspectorate on suspicion)"
-)
+KHV = "WOAH Manual of Diagnostic Tests for Aquatic Animals 2.3.6 (koi herpesvirus, 16 to 28 °C)"
 ICH = "Francis-Floyd, Yanong & Pouder, White Spot, UF/IFAS CIR920 (edis.ifas.ufl.edu/fa006)"
 
 
@@ -79,26 +76,29 @@ def no_urgent_cooling_below_the_injury_limit(s: Situation, p: Plan) -> bool:
 @law(f"{LIMITS}; {COLD_BOX}", kind="must")
 def fish_injured_by_cold_are_warmed(s: Situation, p: Plan) -> bool:
     """Fish at or under their injury limit for cold are brought to warmth, slowly."""
-    if "cold" not in harms_now(s) or s.lacks & {"heater", "power"} or s.place == "tub":
+    if "cold" not in harms_now(s) or s.lacks & {"heater", "power"}:
         return True
     # Waking ammonia or poison comes first; out of it, a tub of their own warmth tempers them.
-    return p.any_of("warm", "warm_tank", "float", "tub", conditional=True)
+    return p.any_of("warm", "warm_tank", "float", "tub", first=6)
 
 
 @law(f"{LIMITS}; {PRACTICE}", kind="must")
 def fish_injured_by_heat_are_cooled(s: Situation, p: Plan) -> bool:
     """Fish at or over their injury limit for heat are cooled, or the source of heat is cut."""
-    if "heat" not in harms_now(s) or s.place == "tub":
+    if "heat" not in harms_now(s):
         return True
     ways = ("cool", "cool_tank", "unplug_heater", "stop_heater", "float", "tub", "clean_water")
-    return p.any_of(*ways, conditional=True)
+    return p.any_of(*ways, first=6)
 
 
 @law(f"{PRACTICE}; {JOHNSON}")
 def no_hot_water_and_no_ice_on_fish(s: Situation, p: Plan) -> bool:
     """Nobody pours hot water or ice into water that holds fish."""
-    pattern = re.compile(r"\b(pour|add|put|drop|tip)\b[^.;]*\b(hot|boiling) water\b|"
-                         r"\b(pour|add|put|drop|tip)\b[^.;]*\bice\b[^.;]*\bwater\b")  # fmt: skip
+    pattern = re.compile(
+        r"\b(pour|add|put|drop|tip)\b[^.;]*\b(hot|boiling) water\b|"
+        r"\b(pour|add|put|drop|tip)\b(?![^.;]*\b(sealed|bags? of ice|ice packs?|bottles?|wrapped|"
+        r"frozen)\b)[^.;]*\bice\b[^.;]*\b(water|tanks?|tubs?|bags?|ponds?)\b"
+    )
     return not any(
         clause.mood in ("order", "if") and pattern.search(clause.text)
         for line in p.lines
@@ -118,6 +118,8 @@ def no_warming_past_the_kinds_own_limit(s: Situation, p: Plan) -> bool:
 def no_change_of_warmth_faster_than_fish_bear(s: Situation, p: Plan) -> bool:
     """No line changes the warmth of fish by more than 3 °C an hour as a rule of pace."""
     for line in p.lines:
+        if line.stands("float"):  # a floated bag follows the tank as it will (Lim 2003)
+            continue
         for rate in re.findall(r"(\d+(?:\.\d+)?) ?°C? (?:an|per|each|every) hour", line.text):
             if float(rate) > 3:
                 return False
@@ -135,8 +137,13 @@ def no_floating_in_water_that_injures(s: Situation, p: Plan) -> bool:
 
 @law(f"{LIM}: floating is for the shut bag")
 def no_floating_of_an_open_bag(s: Situation, p: Plan) -> bool:
-    """A bag that stands open is not floated: its fish are out of it, not kept in it."""
-    return s.place != "open_bag" or not p.any_of("float")
+    """A bag that stands open after a long trip is not floated: its fish leave it."""
+    if s.place != "open_bag" or not p.any_of("float"):
+        return True
+    # After a shop's short trip the top is rolled down and the bag floated: retail custom.
+    hours = hours_sealed(s)
+    short = hours is not None and hours <= 2 and not s.bag.read_at_least("tan_mg_l", 1)
+    return short and not s.distress
 
 
 @law(f"{LIM}; {PRACTICE}")
@@ -180,7 +187,10 @@ def a_hot_shut_bag_gets_no_tank_recipe(s: Situation, p: Plan) -> bool:
     """A hot shut bag has no lid to lift and no surface for a fan."""
     if s.place != "closed_bag" or not s.bag.read_at_least("temperature_c", s.kind.high_c or 99):
         return True
-    return not any(re.search(r"\bfan\b|\blid off\b|\blift the lid\b", x.text) for x in p.lines)
+    recipe = re.compile(r"\bfan\b|\b(?<!box )lid off\b(?! the box)|\blift the lid\b(?! of the box)")
+    return not any(
+        recipe.search(re.sub(r"box's lid", "box", line.text.lower())) for line in p.lines
+    )
 
 
 @law(f"{LIM}; {JOHNSON}")

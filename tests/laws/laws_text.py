@@ -7,7 +7,7 @@ import re
 from tests.laws.danger import disagrees, harms_now
 from tests.laws.law import PRACTICE, law
 from tests.laws.laws_water import _fraction
-from tests.laws.plan import Plan
+from tests.laws.plan import Line, Plan
 from tests.laws.situation import Situation
 
 _OPPOSITE = (
@@ -25,11 +25,18 @@ def no_two_lines_give_opposite_orders(s: Situation, p: Plan) -> bool:
     """No two lines that hold now order a thing and its opposite."""
     now = [line for line in p.lines if line.when in ("now", "within_hour")]
     for one, other in _OPPOSITE:
+        first = one == "keep_shut"  # "shut until the tank is aired", then opened: an order of acts
         a = [x for x in now if x.orders(one) and not re.search(r"\b(rest|others) stay\b", x.text)]
         b = [x for x in now if x.orders(other) or (other == "no_food" and x.stands(other))]
-        if any(x.at != y.at for x in a for y in b):
+        if any(x.at != y.at and not (first and _until(x, y)) for x in a for y in b):
             return False
     return True
+
+
+def _until(first: Line, later: Line) -> bool:
+    """Whether ``first`` only sets a time or a condition after which ``later`` follows."""
+    timed = re.search(r"\b(until|till|before|unless)\b", first.text, re.IGNORECASE)
+    return bool(timed) and first.at < later.at
 
 
 @law(f"{PRACTICE}: one order, one voice")
@@ -43,7 +50,7 @@ def no_line_forbids_what_another_orders(s: Situation, p: Plan) -> bool:
             against = [x for x in against if not x.orders("cup") or x.orders("net")]
         # "Lights down, nobody nets anything" after the move speaks of the hour after it.
         against = [x for x in against if not x.orders("dim") or any(x.at < o.at for o in orders)]
-        if any(x.at != y.at for x in orders for y in against):
+        if any(x.at != y.at and not _until(y, x) for x in orders for y in against):
             return False
     return True
 
@@ -104,7 +111,7 @@ def an_open_bag_is_not_opened_again(s: Situation, p: Plan) -> bool:
 
 @law(PRACTICE)
 def what_was_done_is_not_ordered_again(s: Situation, p: Plan) -> bool:
-    """A step that the newest look says was done is not ordered once more."""
+    """A step that the looks of the last six hours say was done is not ordered once more."""
     done = {
         "float": r"\bfloated\b",
         "dechlorinate": r"\b(dechlorinator|thiosulfate|conditioner) (given|added|dosed|went in)\b|"
@@ -113,7 +120,7 @@ def what_was_done_is_not_ordered_again(s: Situation, p: Plan) -> bool:
         "cut_power": r"\bpower (is )?(off|cut) at the (wall|board|breaker)\b|\bunplugged all\b",
         "unplug_heater": r"\bheater (is )?unplugged\b|\bunplugged the heater\b",
     }
-    again = {verb for verb, said in done.items() if re.search(said, s.done)}
+    again = {verb for verb, said in done.items() if re.search(said, s.done_lately)}
     if "dechlorinate" in again and s.tank.surely_at_least("chlorine_mg_l", 0.05):
         again.discard("dechlorinate")
     return not any(p.any_of(verb) for verb in again)
@@ -205,6 +212,17 @@ def the_headline_is_not_about_something_else(s: Situation, p: Plan) -> bool:
     return any(p.headline.strip() == line.text.strip() for line in p.lines[:3])
 
 
+_OF_ANY_POISON = {
+    "gasping_at_surface", "rapid_gill_movement", "lying_on_side", "loss_of_equilibrium",
+    "spinning_convulsions", "sudden_deaths", "unresponsive", "darting",
+}  # fmt: skip
+_SIGNS = {
+    "nitrite": {"brown_gills", "hanging_near_inflow"},
+    "ammonia_tank": {"bright_red_gills", "excess_mucus_cloudy_skin", "clamped_fins"},
+    "chlorine": {"excess_mucus_cloudy_skin", "jumping", "invertebrates_die_first", "pale_gills"},
+}
+
+
 @law(PRACTICE)
 def a_guess_is_not_called_very_likely(s: Situation, p: Plan) -> bool:
     """A poison of the water that nobody measured or saw a sign of is not called very likely."""
@@ -212,10 +230,15 @@ def a_guess_is_not_called_very_likely(s: Situation, p: Plan) -> bool:
     said = s.yes(
         "untreated_tap_water", "hose_left_running", "tap_water_rescue", "bag_water_in_tank"
     )
-    signs = s.seen - {"swimming_normally", "answers_a_hand", "eating", "hiding"}
+    ill = s.seen & (_OF_ANY_POISON | {"weak_response", "delayed_deaths"})
     for cause, standing in p.causes[:2]:
         name = measured.get(cause)
         unread = name is not None and name not in s.tank.readings and name not in s.bag.readings
-        if unread and standing == "very_likely" and not said and len(signs) < 2:
+        if (
+            unread
+            and standing == "very_likely"
+            and not said
+            and len(ill | (s.seen & _SIGNS.get(cause, set()))) < 2
+        ):
             return False
     return True

@@ -5,7 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from tests.laws.danger import CHLORINE_KILLS_MG_L, harms_now, may_be_failing
+from tests.laws.danger import (
+    CHLORINE_KILLS_MG_L,
+    NH3_UNFIT_MG_L,
+    harms_now,
+    may_be_failing,
+    water_faults,
+)
 from tests.laws.law import PRACTICE, law
 from tests.laws.plan import Line, Plan
 from tests.laws.situation import Situation, Water
@@ -51,8 +57,10 @@ def _amounts(line: Line, unit: str) -> Iterator[float]:
 @law(FA16)
 def no_base_while_ammonia_stands(s: Situation, p: Plan) -> bool:
     """Nothing that lifts pH goes into water in which ammonia was found, nor into a bag."""
-    ammonia = s.in_bag or s.present.read_at_least("tan_mg_l", 0.2)
-    return not ammonia or not p.any_of("raise_ph")
+    lines = p.orders("raise_ph")
+    if s.in_bag and s.tank.read_at_most("tan_mg_l", 0.2):  # an empty, clean tank may be buffered
+        lines = [x for x in lines if not re.search(r"\b(the|receiving|empty) tank\b", x.text, re.I)]
+    return not lines or not (s.in_bag or s.present.read_at_least("tan_mg_l", 0.2))
 
 
 @law(f"{FA16}; answers.seneye.com: the new water has a similar pH")
@@ -74,12 +82,19 @@ def no_acid_into_water_with_fish(s: Situation, p: Plan) -> bool:
 
 @law(f"{WIKIVET}; {PRACTICE}")
 def no_untreated_mains_water(s: Situation, p: Plan) -> bool:
-    """Where mains water is disinfected, every line that brings new water says how it is freed."""
-    if s.said("supply") not in _DISINFECTED:
+    """Where mains water is or may be disinfected, new water is freed of it; standing frees none."""
+    supply = s.said("supply")
+    raw = re.compile(r"straight from the (tap|mains)|\b(raw|untreated) (tap|mains)|\btap as it "
+                     r"comes", re.IGNORECASE)  # fmt: skip
+    lines = p.orders("change_water")
+    if supply in (None, "unknown") and any(raw.search(line.text) for line in lines):
+        return False
+    if supply not in _DISINFECTED:
         return True
-    freed = r"dechlorin|conditioner|thiosul|treated|aged|stood|another source|tank(?:'s)? water|" \
-            r"binds chlorine|unchlorinated|chlorine-free|well water|matched"  # fmt: skip
-    return all(re.search(freed, line.text, re.IGNORECASE) for line in p.orders("change_water"))
+    freed = r"dechlorin|conditioner|thiosul|(?<!un)treated|another source|tank(?:'s)? water|" \
+            r"binds chlorine|unchlorinated|chlorine-free|well water"  # fmt: skip
+    freed += "" if supply == "chloramine" else r"|\baged|\bstood"
+    return all(re.search(freed, line.text, re.IGNORECASE) for line in lines)
 
 
 @law(PRACTICE)
@@ -93,8 +108,6 @@ def chlorine_is_taken_out(s: Situation, p: Plan) -> bool:
     """Where chlorine surely stands in the tank it is bound, or the fish leave, in three steps."""
     if s.place != "tank" or not s.tank.surely_at_least("chlorine_mg_l", CHLORINE_KILLS_MG_L):
         return True
-    if "swimming_normally" in s.ever_seen and p.any_of("read_again", first=2):
-        return True  # fish seen to swim in it gainsay the figure, whichever look saw them
     ways = ("dechlorinate", "bind_chlorine", "clean_water", "tub", "other_tank", "bind")
     return p.any_of(*ways, first=3)
 
@@ -105,6 +118,8 @@ def chlorine_that_is_gone_is_not_dosed_again(s: Situation, p: Plan) -> bool:
     given = s.yes("dechlorinator_used") or re.search(r"dechlor|thiosul", s.done)
     clear = s.tank.none_found("chlorine_mg_l") and s.place == "tank"
     tap_runs = s.yes("hose_left_running", "untreated_tap_water", "tap_water_rescue")
+    if s.said("supply") == "chloramine":  # a kit for free chlorine misses what is combined
+        return True
     return not (given and clear and not tap_runs) or not p.any_of("dechlorinate")
 
 
@@ -131,7 +146,8 @@ def no_salt_where_it_kills(s: Situation, p: Plan) -> bool:
 @law(f"{PRACTICE}: salt dosed for fresh kinds")
 def no_salt_dose_for_sea_fish(s: Situation, p: Plan) -> bool:
     """Sea fish are given sea water, not a dose of plain salt."""
-    return s.kind.water != "marine" or not p.any_of("salt")
+    sea = re.compile(r"\b(marine|sea|reef) salt\b|\bsalt mix\b|\bsea ?water\b", re.IGNORECASE)
+    return s.kind.water != "marine" or all(sea.search(x.text) for x in p.orders("salt"))
 
 
 @law(ZEOLITE)
@@ -149,7 +165,12 @@ def no_salt_on_plants_snails_or_shrimp(s: Situation, p: Plan) -> bool:
     shelled = s.kind.invertebrate or s.said("invertebrates") == "yes"
     if not shelled or s.place != "tank":
         return True
-    return not any(dose >= 2 for line in p.orders("salt") for dose in _amounts(line, "g/L"))
+    told = re.compile(r"([\d.]+\d|\d) ?g/[Lk]")
+    return not any(
+        dose >= 2
+        for line in p.orders("salt")
+        for dose in (*_amounts(line, "g/L"), *map(float, told.findall(line.text)))
+    )
 
 
 @law(SRAC, kind="must")
@@ -176,8 +197,11 @@ def no_food_in_the_bag(s: Situation, p: Plan) -> bool:
 
 @law(FA16 + "; " + FA27)
 def no_food_into_poisoned_water(s: Situation, p: Plan) -> bool:
-    """Fish in water with surely high ammonia, nitrite or chlorine are not fed."""
+    """Fish in water unfit by ammonia (0.1 as N, as read), nitrite or chlorine are not fed."""
     bad = harms_now(s) & {"ammonia", "nitrite", "chlorine", "oxygen", "heat", "cold"}
+    bad |= water_faults(s, s.present, killing=False) & {"ammonia", "nitrite", "chlorine"}
+    if (s.present.nh3_mg_l("value") or 0) >= NH3_UNFIT_MG_L:
+        bad.add("ammonia")
     return not bad or not p.any_of("feed")
 
 
@@ -192,8 +216,10 @@ def thin_calm_fish_are_not_starved(s: Situation, p: Plan) -> bool:
 
 @law("label practice: a binder is given once; common practice, no source")
 def no_second_binder(s: Situation, p: Plan) -> bool:
-    """Where an ammonia binder is in the water already no other is added."""
-    return not s.yes("ammonia_binder_in_water") or not p.any_of("bind", conditional=True)
+    """Where an ammonia binder is in already no other is added, unless its label allows it."""
+    lines = p.orders("bind", conditional=True)
+    lines = [x for x in lines if x.orders("bind") or "label" not in x.text.lower()]
+    return not s.yes("ammonia_binder_in_water") or not lines
 
 
 @law(VET)
@@ -220,10 +246,11 @@ def no_drug_without_a_veterinarian(s: Situation, p: Plan) -> bool:
     return True
 
 
-@law("Yanong, UF/IFAS FA165: copper is lethal for most invertebrates")
+@law("Yanong, UF/IFAS FA165: copper is lethal for most invertebrates; sharks, rays from memory")
 def no_copper_with_invertebrates(s: Situation, p: Plan) -> bool:
-    """Copper is not ordered where shrimp, snails or corals live."""
-    shelled = s.kind.invertebrate or s.said("invertebrates") == "yes"
+    """Copper is not ordered where shrimp, snails, corals, sharks or rays live."""
+    frail = s.kind.invertebrate or s.kind.id.endswith(("_rays", "marine_sharks"))
+    shelled = frail or s.said("invertebrates") == "yes"
     orders = (c for x in p.lines for c in x.parts if c.mood in ("order", "if"))
     dosing = re.compile(r"\b(dose|add|use|give|treat)\b[^.;]*\bcopper\b")
     return not shelled or not any(dosing.search(clause.text) for clause in orders)
@@ -232,12 +259,17 @@ def no_copper_with_invertebrates(s: Situation, p: Plan) -> bool:
 @law(MERCK + ": gas supersaturation")
 def no_fine_bubbles_into_too_much_gas(s: Situation, p: Plan) -> bool:
     """Water over-full of gas is splashed, not fed with fine bubbles or oxygen."""
-    if s.in_bag:  # an air stone in the tank does nothing to the gas in the bag
-        return True
-    if not s.present.surely_at_least("total_gas_pressure_pct", 110):
+    water = s.tank if s.in_bag else s.present
+    if not water.surely_at_least("total_gas_pressure_pct", 110):
         return True
     orders = (c.text for x in p.lines for c in x.parts if c.mood == "order")
-    return not any(re.search(r"air ?stone|fine bubble|oxygen (?:in|on)\b", text) for text in orders)
+    fine = re.compile(r"(?<!coarse )\bair ?stone|\bfine bubble|\boxygen (?:in|on)\b")
+    return not any(fine.search(text) and not _of_a_tub(text) for text in orders)
+
+
+def _of_a_tub(text: str) -> bool:
+    """Whether the stone hangs in other water than the one over-full of gas."""
+    return bool(re.search(r"\b(tub|bucket|bag)s?\b", text)) and "tank" not in text
 
 
 @law(f"{PRACTICE}: a dip is a second shock")
@@ -276,14 +308,14 @@ def sound_black_water_is_left_soft(s: Situation, p: Plan) -> bool:
 @law(f"{PRACTICE}: what a kitchen scale and a bucket can measure")
 def amounts_can_be_weighed(s: Situation, p: Plan) -> bool:
     """No line asks for less than a tenth of a gram, a drop of liquid or a tub of under a litre."""
-    least = {"g": 0.1, "mL": 0.1, "ml": 0.1, "L": 1.0, "kg": 0.01}
+    least = {"mg": 100, "g": 0.1, "mL": 0.1, "ml": 0.1, "L": 1.0, "kg": 0.01}
     for line in p.lines:
         for amount in line.amounts:
             value, unit = amount.get("value"), amount.get("unit")
             if value and unit in least and float(value) < least[unit]:
-                told = " ".join([line.text, *(str(a.get("label")) for a in line.amounts)])
-                diluted = re.search(r"stock|dissolve .* in .* and (use|give|take)", told, re.I)
-                if not diluted:
+                told = str(amount.get("label") or line.text)
+                diluted = r"\bstock( solution)?\b|\bdissolve\b.* in .* and (use|give|take)\b"
+                if not re.search(diluted, told, re.I):
                     return False
     return True
 

@@ -238,7 +238,7 @@ sample(
 sample(
     "fish_with_brown_blood_are_not_chased",
     fish("tiger barb", "tank", "brown_gills gasping_at_surface", tank=m(nitrite_mg_l=3)),
-    "Net them into a tub.",
+    "Net them and count them.",
     "Change half the water round them; net nobody.",
 )
 ill = {

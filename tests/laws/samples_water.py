@@ -66,7 +66,7 @@ sample(
     "no_salt_dose_for_sea_fish",
     clown,
     "Dissolve plain salt and pour it in.",
-    "Every litre of new water is sea water.",
+    "Mix marine salt to 33 g/kg in a tub.",
 )
 zeolite = fish("tiger barb", "tank", "brown_gills", tank=m(nitrite_mg_l=3), zeolite_in_filter="yes")
 sample(
@@ -172,7 +172,7 @@ sample(
     "those_who_handle_stinging_fish_are_warned",
     ray,
     "Open the bag and lift them over.",
-    ["Open the bag.", "Its tail spine is venomous: keep hands off."],
+    ["Its tail spine is venomous: keep hands off.", "Open the bag."],
 )
 cow = fish("longhorn cowfish", "shut", DOWN)
 sample(

@@ -137,6 +137,7 @@ class Situation:
     transit: Mapping[str, Any]
     others: tuple[Situation, ...] = ()
     ever_seen: frozenset[str] = frozenset()
+    done_lately: str = ""
 
     @property
     def present(self) -> Water:
@@ -227,11 +228,14 @@ def _one(data: Mapping[str, Any], lot: Mapping[str, Any], looks: list[Any], hour
     latest = [o for o in eyes if _looked(o) and o.get("at_hours", 0) == newest]
     seen = {sign for o in latest for sign in o.get("seen", ())}
     counts = _counts(eyes)
-    done = " ".join(text for o in eyes for text in (*o.get("done", ()), o.get("note") or ""))
+    done = _done(eyes)
     place, since = _place(lot, eyes, hour, done)
-    timed = lot.get("opened_at_hours") is not None or lot.get("released_at_hours") is not None
+    released, opened = lot.get("released_at_hours"), lot.get("opened_at_hours")
+    timed = (released is not None and released > hour) or (
+        opened is not None and hour - opened <= 12
+    )
     if place == "unknown" and waters["tank"].readings and not waters["bag"].readings and not timed:
-        place = "tank"  # only the tank was read, and no hour of opening or release gainsays it
+        place = "tank"  # only the tank was read; no coming release or fresh opening says else
     notes = " ".join(_notes(data, lot, eyes)).lower()
     history = data.get("history", {})
     return Situation(
@@ -251,6 +255,7 @@ def _one(data: Mapping[str, Any], lot: Mapping[str, Any], looks: list[Any], hour
         normal=counts.get("normal"),
         count=lot.get("count"),
         done=done.lower(),
+        done_lately=_done(o for o in eyes if o.get("at_hours", 0) >= hour - 6),
         notes=notes,
         lacks=_lacks(notes, history, data.get("receiving", {})),
         history=history,
@@ -258,6 +263,13 @@ def _one(data: Mapping[str, Any], lot: Mapping[str, Any], looks: list[Any], hour
         own=lot,
         transit=data.get("transit", {}),
     )
+
+
+def _done(looks: Iterable[Any]) -> str:
+    """What was done, by the looks' own words, in lower case."""
+    return " ".join(
+        text for o in looks for text in (*o.get("done", ()), o.get("note") or "")
+    ).lower()
 
 
 def _looked(look: Mapping[str, Any]) -> bool:

@@ -71,6 +71,7 @@ ORDERS = [
     ("stop_co2", "Shut the carbon dioxide off."),
     ("stop_hose", "Take the hose out of the water."),
     ("stop_chaser", "Slide a divider between them."),
+    ("splash", "Air the tank with a coarse splash."),
     ("minerals", "Mix dechlorinated tap water into this pure water."),
 ]
 NOT_ORDERS = [

@@ -36,6 +36,14 @@ _MOVE = (
     r"(?P<v>net|cup|scoop|move|lift|put|place|transfer|tip|pour|carry|take|bring|let|get|release|"
     r"ladle|dip|slip|ease|slide|hand)\b"
 )
+#: What a person reads: an instrument, a water, a bag or what is read of them.
+_READ = (
+    r"(?:thermometers?|kits?|meters?|probes?|strips?|hydrometer|refractometer|temperatures?|ph|"
+    r"ammonia|nitrite|nitrate|chlorine|oxygen|salinity|salt|hardness|alkalinity|conductivity|"
+    r"copper|sulfide|gas|carbon dioxide|chloride|waters?|tanks?|racks?|systems?|ponds?|tubs?|"
+    r"bags?|taps?|readings?|numbers?|figures?|it|both|one)"
+)
+_NO_FISH = r"(?! (?:on |at )?(?:the |these |your |all )?(?:fish|them|newcomers)\b)"
 _PARTS = {
     "warm": [
         r"^(?!.*\b(?:keep|kept|stay|stays|hold|leave)\b[^.]*\bwarm\b).*?(?P<v>warm|rewarm|heat)\b"
@@ -113,8 +121,9 @@ _PARTS = {
     ],
     "empty_bag": [r"(?P<v>empty) (?:it|the bag|that bag|each|one)"],
     "keep_shut": [
-        r"(?P<v>keep|leave|let)\b[^.;]{0,40}\b(?:shut|closed|sealed|tied|unopened)\b",
-        r"(?P<v>stay|stays|remain|remains)\b[^.;]{0,10}\b(?:shut|closed|sealed|tied)\b",
+        r"(?P<v>keep|leave|let)\b(?![^.;]{0,40}\b(?:lids?|covers?|hoods?|doors?|windows?|taps?|"
+        r"valves?|tanks?)\b)[^.;]{0,40}\b(?:shut|closed|sealed|tied|unopened)\b",
+        r"^(?!.*\b(?:lid|cover|hood|door|tap|valve)s?\b).*?(?P<v>stay|stays|remain|remains)\b[^.;]{0,10}\b(?:shut|closed|sealed|tied)\b",
     ],
     "float": [r"(?P<v>float)\b(?! (?:closed |shut |sealed |a )*bottles?)"],
     "drip": [r"(?P<v>drip)\b(?! loop)", r"\b(?P<v>run|start|set)\b[^.;]{0,20}\bdrip\b"],
@@ -199,7 +208,8 @@ _PARTS = {
         r"(?P<v>leave|keep|hold) (?:it|them|the tank) at (?:this|its|the present) temperature",
     ],
     "read_again": [
-        r"(?P<v>read|test|measure|check|take)\b[^.;]{0,60}\b(?:again|twice|anew|once more|second "
+        rf"(?P<v>read|test|measure|check|take)\b{_NO_FISH}(?=[^.;]*\b{_READ}\b)"
+        r"[^.;]{0,60}\b(?:again|twice|anew|once more|second "
         r"(?:thermometer|kit|meter|probe)|another (?:kit|thermometer|meter|probe))\b",
         r"(?P<v>re-?read|re-?test|re-?measure|double-check|recheck)\b",
         r"(?P<v>doubt|question) the (?:reading|number|thermometer|kit|figure)",
@@ -247,8 +257,19 @@ _PARTS = {
         r"(?P<v>keep) (?:the )?(?:dead|samples?|sick fish)",
         r"(?P<v>bag) the dead",
     ],
-    "test": [r"(?P<v>test|measure|read|check|dip)\b", r"\bthermometer in\b"],
-    "look_again": [r"(?P<v>look|watch)\b[^.;]{0,20}\bagain\b", r"(?P<v>watch) (?:them|the|from)"],
+    "test": [rf"(?P<v>test|measure|read|check|dip)\b{_NO_FISH}[^.;]{{0,60}}\b{_READ}\b",
+             r"\bthermometer in\b"],
+    "splash": [
+        r"(?P<v>break) the surface",
+        r"\b(?P<v>splash|cascade)\b",
+        r"\bcoarse (?:air|bubbles?|splash\w*|stone)",
+        r"(?P<v>lift|pour)\b[^.;]{0,40}\bfrom a height",
+        r"^(?!.*\bstones?\b)(?!.*\bfine bubbles?\b).*?(?P<v>air|aerate) (?:hard\b|"
+        r"(?:the |this |its |their )?(?:tank|rack|system|pond|water|it)\b)",
+    ],
+    "look_again": [r"(?P<v>check|look|watch)\b[^.;]{0,60}\b(?:again|(?:in|every|after) "
+                   r"(?:\d+|an?|half|ten|fifteen|twenty|thirty) (?:minutes|hours?|an hour))",
+        r"(?P<v>look|watch)\b[^.;]{0,20}\bagain\b", r"(?P<v>watch) (?:them|the|from)"],
     "dim": [r"\blights? (?:down|off|low)\b", r"(?P<v>dim|darken)\b"],
     "siphon": [r"(?P<v>siphon|vacuum)\b"],
     "dip": [r"\bdip of\b[^.;]*\bfresh water\b", r"\bfresh[- ]?water dip\b"],
