@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 from advisor.case.logs.asking import Doubts
+from advisor.case.logs.beside import above, beside, pressure
 from advisor.case.logs.column_words import unit_of
 from advisor.case.logs.columns import ColumnSource
 from advisor.case.logs.decimals import form_of, is_missing, number_part, sure_signs, value_of
@@ -29,25 +29,6 @@ _STORED_UNIT = {
     "salinity_g_kg": "ppt",
     "ph": "",
     "total_gas_pressure_pct": "%",
-}
-
-
-_ABOVE = {
-    "salinity": re.compile(
-        r"(?:salinity|salzgehalt|salinit\w*|salt)(?: \w+)?\W{1,6}(\d+(?:[.,]\d+)?)"
-        r"\s*(ppt|psu|g/kg|‰|promille)",
-        re.I,
-    ),
-    "altitude": re.compile(
-        r"(?:altitude|elevation|height|h[öo]he)[^:=,;\d]{0,30}[:=,;\s]+(\d+(?:[.,]\d+)?)"
-        r"\s*(m|ft|feet|metres|meters)\b",
-        re.I,
-    ),
-    "pressure": re.compile(
-        r"(?:baro\w*|air pressure|pressure|luftdruck)[^:=,;\d]{0,20}[:=,;\s]+(\d+(?:[.,]\d+)?)"
-        r"\s*(hPa|mbar|mmHg|kPa|inHg|atm)",
-        re.I,
-    ),
 }
 
 
@@ -159,7 +140,7 @@ def _gas_pressure(
     """Total gas as a pressure: percent of the air pressure of its row."""
     column = Column(source)
     numbers = _numbers(table, source, cells, whole, doubts, column)
-    air = _pressure(table, headings, numbers, doubts) if source.heading.unit else None
+    air = pressure(table, headings, numbers, doubts) if source.heading.unit else None
     for n, value in numbers.items() if air is not None else ():
         assert air is not None
         percent = 100 * value * _MMHG[source.heading.unit or "mmHg"] / air[n]
@@ -282,13 +263,13 @@ def _saturation(
     column = Column(source)
     numbers = _numbers(table, source, cells, whole, doubts, column)
     plain = next((c for c in before if c.key == "do_mg_l"), None)
-    warmth = _beside("temperature_c", before, doubts, needed=plain is None)
+    warmth = beside("temperature_c", before, doubts, needed=plain is None)
     if plain is not None:
         _compare(numbers, plain, warmth, column, table, doubts)
         return Column(source)
-    salt = _beside("salinity_g_kg", before, doubts, above=_above(table, "salinity"))
-    pressure = _pressure(table, headings, numbers, doubts)
-    if warmth is None or salt is None or pressure is None:
+    salt = beside("salinity_g_kg", before, doubts, above=above(table, "salinity"))
+    mmhg = pressure(table, headings, numbers, doubts)
+    if warmth is None or salt is None or mmhg is None:
         return column
     scale = 100.0 if source.heading.unit == "fraction" else 1.0
     for n, number in numbers.items():
@@ -296,12 +277,12 @@ def _saturation(
         line, cell = table.rows[n][0], column.written[n]
         if not 0 <= percent <= 100 * MOST_SATURATION * 1.05:
             raise doubts.refuse(f"oxygen of {cell} % cannot be; pure oxygen gas gives 477 %.", line)
-        if n not in warmth or n not in salt or n not in pressure:
+        if n not in warmth or n not in salt or n not in mmhg:
             column.missing += 1
             column.written.pop(n)
             doubts.remark("oxygen in percent is left out on rows without temperature or salinity")
             continue
-        column.values[n] = _dissolved(percent, warmth[n], salt[n], pressure[n])
+        column.values[n] = _dissolved(percent, warmth[n], salt[n], mmhg[n])
     return column
 
 
@@ -314,93 +295,6 @@ def _dissolved(percent: float, temperature_c: float, salinity: float, mmhg: floa
         salinity_g_kg=salinity,
         pressure_mmhg=mmhg,
     )
-
-
-class _Same(dict[int, float]):
-    """One figure told for every row."""
-
-    def __init__(self, value: float) -> None:
-        super().__init__()
-        self.value = value
-
-    def __contains__(self, n: object) -> bool:
-        return True
-
-    def __missing__(self, n: int) -> float:
-        return self.value
-
-    def get(self, n: int, default: object = None) -> float:
-        return self.value
-
-
-def _beside(
-    key: str,
-    before: list[Column],
-    doubts: Doubts,
-    *,
-    above: float | None = None,
-    needed: bool = True,
-) -> dict[int, float] | None:
-    """Temperature or salinity of each row: its column, the preamble, or what was told."""
-    column = next((c for c in before if c.key == key), None)
-    if column is not None and column.values:
-        return {n: quantity.value for n, quantity in column.values.items()}
-    told = doubts.answer(key)
-    if told is not None:
-        number = value_of(number_part(told)[0], ".")
-        if number is None:
-            raise doubts.refuse(f'{key} "{told}" is no number.')
-        return _Same(number)
-    if above is not None:
-        return _Same(above)
-    if needed:
-        name = PARAMETERS[key].name
-        doubts.ask(key, None, f"Oxygen in percent needs the {name}, which the log does not hold.")
-    return None
-
-
-def _above(table: LogTable, what: str) -> float | None:
-    """Salinity [g/kg], altitude [m] or air pressure [mmHg] that the preamble states."""
-    for line in table.preamble:
-        found = _ABOVE[what].search(line)
-        if found:
-            number = float(found[1].replace(",", "."))
-            unit = unit_of(found[2], "pressure") if what == "pressure" else None
-            if unit:
-                return number * _MMHG[unit[0]]
-            return number * (0.3048 if found[2].lower() in ("ft", "feet") else 1.0)
-    return None
-
-
-def _pressure(
-    table: LogTable, headings: list[Heading], numbers: dict[int, float], doubts: Doubts
-) -> dict[int, float] | None:
-    """Air pressure of each row in mmHg: its column, the preamble, or by the altitude."""
-    at = next((i for i, h in enumerate(headings) if h.role == "air_pressure" and h.unit), None)
-    if at is not None:
-        scale = _MMHG[headings[at].unit or "hPa"]
-        by_row = {n: value_of(table.rows[n][1][at], ".") for n in numbers}
-        found = {n: value * scale for n, value in by_row.items() if value is not None}
-        if found and all(400 < value < 830 for value in found.values()):
-            return found
-    stated = _above(table, "pressure")
-    if stated is not None and 400 < stated < 830:
-        return _Same(stated)
-    told = doubts.answer("altitude_m")
-    altitude = (
-        value_of(number_part(told)[0], ".") if told is not None else _above(table, "altitude")
-    )
-    if altitude is None:
-        doubts.ask(
-            "altitude_m",
-            None,
-            "Oxygen in percent needs the altitude or the air pressure, which the log does not say.",
-            "520",
-        )
-        return None
-    from advisor.units.conversion import pressure_at_mmhg
-
-    return _Same(pressure_at_mmhg(altitude))
 
 
 def _compare(
