@@ -30,8 +30,9 @@ from advisor.errors import AdvisorError
 from advisor.version import VERSION as __version__
 
 if TYPE_CHECKING:
-    from advisor.advice.assess import Reasoner, assess
+    from advisor.advice.assess import assess
     from advisor.advice.facts.read_case import load_case
+    from advisor.advice.reasoner import Reasoner
     from advisor.ask.hear import hear
     from advisor.case import Case, save_case
     from advisor.rulebase import RuleBase, load_rulebase
@@ -55,7 +56,7 @@ _HOMES = {
     "save_case": "advisor.case",
     "RuleBase": "advisor.rulebase",
     "load_rulebase": "advisor.rulebase",
-    "Reasoner": "advisor.advice.assess",
+    "Reasoner": "advisor.advice.reasoner",
     "assess": "advisor.advice.assess",
     "hear": "advisor.ask.hear",
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -84,6 +85,57 @@ def test_only_the_engine_touches_durable_rules(path: Path) -> None:
         for node in ast.walk(ast.parse(text))
     )
     assert not touched or path.relative_to(ROOT).as_posix() == ENGINE
+
+
+def test_no_modules_import_each_other_in_a_circle() -> None:
+    """Inside functions too; only what is imported for a type's name does not count."""
+    met = {path: _modules_met(path) for path in MODULES if path.suffix == ".py"}
+    left = dict(met)
+    while done := [path for path, others in left.items() if not others & set(left)]:
+        for path in done:
+            del left[path]
+    circles = {
+        p.relative_to(ROOT).as_posix(): sorted(
+            other.relative_to(ROOT).as_posix() for other in others & set(left)
+        )
+        for p, others in left.items()
+    }
+    assert not circles
+
+
+def _modules_met(path: Path) -> set[Path]:
+    """Files of ours that a module imports, those it lies in apart."""
+    met: set[Path] = set()
+    for node in _run_time(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom) and not node.level:
+            names = [f"{node.module}.{alias.name}" for alias in node.names]
+        else:
+            continue
+        met |= {file for file in map(_file_of, names) if file is not None}
+    return met - {path}
+
+
+def _run_time(tree: ast.AST) -> Iterator[ast.AST]:
+    for node in ast.iter_child_nodes(tree):
+        if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test):
+            continue
+        yield node
+        yield from _run_time(node)
+
+
+def _file_of(name: str) -> Path | None:
+    """The file of a module, or of the one that holds the name."""
+    first, *parts = name.split(".")
+    if first != "advisor":
+        return None
+    for length in (len(parts), len(parts) - 1):
+        place = ROOT.joinpath(*parts[:length])
+        for file in (place.with_suffix(".py") if length > 0 else place, place / "__init__.py"):
+            if file.is_file():
+                return file
+    return None
 
 
 def _names(node: ast.Import | ast.ImportFrom) -> list[str]:

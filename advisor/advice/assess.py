@@ -4,20 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from functools import lru_cache
-from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.advice.doubts import doubt_facts, doubts_of, in_doubt, of_unmet_water, resting_on
 from advisor.advice.facts.forecast import foresee_lots
 from advisor.advice.facts.record import Record
-from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of, place_of
+from advisor.advice.facts.sheet import fact_sheet, lots_of, place_of
 from advisor.advice.facts.vocabulary import check_vocabulary, written_remarks
 from advisor.advice.move.choose import Way, choose_way, move_facts, move_result, ways_of
 from advisor.advice.move.fit import fit_facts, fits_of
 from advisor.advice.neighbours import neighbours
 from advisor.advice.plan import Plan, by_id, make_plan
 from advisor.advice.ranking import Ranking, matched, rank, standing_facts
+from advisor.advice.reasoner import Reasoned, Reasoner, default_reasoner
 from advisor.advice.results import (
     ActionResult,
     Assessment,
@@ -31,61 +30,14 @@ from advisor.advice.results import (
     RuleBaseMark,
     unchecked,
 )
-from advisor.advice.soundness import refuse_unsound
 from advisor.advice.worth import reading_worths
 from advisor.case import Case, Lot
-from advisor.rulebase import RuleBase, load_rulebase
-from advisor.rulebase.compiled import Compiled
+from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import STANDINGS, Value
-from advisor.rulebase.engine import Engine, Fact, Firing
+from advisor.rulebase.engine import Fact, Firing
 from advisor.version import PROGRAM
 
 LEVELS = {word: level for level, word in enumerate(STANDINGS)}
-
-
-class Reasoner(NamedTuple):
-    """A rule base made ready to run: compiled once, used for every case."""
-
-    base: RuleBase
-    compiled: Compiled
-    engine: Engine
-
-    @classmethod
-    def of(cls, base: RuleBase) -> Reasoner:
-        refuse_unsound(base)
-        return cls(base, base.compiled, Engine(base.compiled.rules))
-
-    @classmethod
-    def load(cls, folder: Path | None = None) -> Reasoner:
-        """Of the rules in a folder (default: the shipped rules)."""
-        base = load_rulebase(folder)
-        if folder is not None:  # of the shipped rules a test says so
-            refuse_unsound(base)
-        return cls(base, base.compiled, Engine(base.compiled.rules))
-
-
-class Reasoned(NamedTuple):
-    """One lot reasoned about, with everything the audit and the session need."""
-
-    sheet: FactSheet
-    facts: dict[tuple[str, str], Value]
-    firings: tuple[Firing, ...]
-    ranking: Ranking
-    fits: tuple[FitResult, ...] = ()
-    ways: tuple[Way, ...] = ()
-    doubts: tuple[DoubtResult, ...] = ()
-    doubted: frozenset[Firing] = frozenset()
-
-    @property
-    def way(self) -> Way | None:
-        """The move chosen for these fish."""
-        return choose_way(self.ways)
-
-
-@lru_cache(maxsize=2)
-def default_reasoner(folder: Path | None = None) -> Reasoner:
-    """The reasoner of the shipped rules (or of ``folder``), made once per process."""
-    return Reasoner.load(folder)
 
 
 def assess(

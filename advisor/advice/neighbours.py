@@ -13,7 +13,7 @@ from advisor.advice.facts.record import Record
 from advisor.rulebase import RuleBase
 
 if TYPE_CHECKING:
-    from advisor.advice.assess import Reasoned
+    from advisor.advice.reasoner import Reasoned
 
 NOTIFIABLE = "neighbours_notifiable"
 CATCHING = "neighbours_catching"

@@ -35,7 +35,7 @@ from advisor.advice.settled_by import Item
 from advisor.rulebase.entries import Action, Rule
 
 if TYPE_CHECKING:
-    from advisor.advice.assess import Reasoned, Reasoner
+    from advisor.advice.reasoner import Reasoned, Reasoner
 
 #: Chance that a rule's evidence is met when its cause is absent, at most (judgement).
 BY_CHANCE = 0.15

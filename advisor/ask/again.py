@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.settled_by import items_of
 from advisor.ask.answers.apply import FIRST_LOT, with_field
 from advisor.ask.answers.looks import SAME_LOOK_H
@@ -14,7 +14,7 @@ from advisor.ask.answers.phrases import SignBook
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Leave
 from advisor.ask.records import Sitting, Talking
-from advisor.ask.session import ask_one
+from advisor.ask.rounds import ask_one
 from advisor.case import Case, Observation
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
+from advisor.advice.assess import plan_of, reason
 from advisor.advice.plan import Plan
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.rechecks import dead_at
 from advisor.case import Case, Lot

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from advisor.advice.assess import Reasoned
 from advisor.advice.plan import Plan
+from advisor.advice.reasoner import Reasoned
 from advisor.ask.records import Say
 from advisor.ask.standing import short
 

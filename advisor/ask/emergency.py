@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from advisor.advice.assess import Reasoned
 from advisor.advice.plan import Plan
+from advisor.advice.reasoner import Reasoned
 from advisor.advice.results import ActionResult
 
 

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, TypeVar
 
-from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
+from advisor.advice.assess import plan_of, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.plan import Plan
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.answered import Answered, answers
 from advisor.ask.answers.choosing import NotUnderstood, pick, says_unknown
 from advisor.ask.answers.looks import with_done

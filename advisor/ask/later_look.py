@@ -10,13 +10,14 @@ from advisor.ask.answers.choosing import is_yes
 from advisor.ask.answers.field_numbers import read_number
 from advisor.ask.between import MENDING, SinceLastLook, change
 from advisor.ask.closing import close_case
+from advisor.ask.finish import finish
 from advisor.ask.hours import about, clock_at, due_words, hours_since_exact, in_words
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import LEGEND, Back, Enough, Same
 from advisor.ask.next_question import SEALED_FROM
 from advisor.ask.rechecks import AFTER_FIRST_H, QUARANTINE_H, next_look, open_reasons
 from advisor.ask.records import Ask, ShowTrend, Talking
-from advisor.ask.session import ask_one, by_worth, finish
+from advisor.ask.rounds import ask_one, by_worth
 from advisor.ask.summary import line_of
 from advisor.case import Lot
 from advisor.rulebase.entries import Question

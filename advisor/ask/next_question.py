@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from advisor.advice.assess import Reasoned, Reasoner
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.facts.told import answer_in
 from advisor.advice.needs import Needs
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.settled_by import (
     KITS,
     RELEASED_WORD,

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from advisor.advice.assess import Reasoned, Reasoner, reason
+from advisor.advice.assess import reason
 from advisor.advice.facts.sheet import lots_of
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.answers.apply import apply
 from advisor.ask.answers.parts import Place
 from advisor.ask.keys import LEGEND

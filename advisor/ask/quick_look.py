@@ -6,15 +6,16 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from advisor.advice.assess import Reasoner, assess, reason
+from advisor.advice.assess import assess, reason
 from advisor.advice.facts.sheet import lots_of
+from advisor.advice.reasoner import Reasoner
 from advisor.ask.answers.looks import SAME_LOOK_H, with_counts, with_signs
 from advisor.ask.answers.parts import Place
 from advisor.ask.answers.replies import Counted, Seen
 from advisor.ask.between import MENDING, SinceLastLook, change
+from advisor.ask.finish import with_result
 from advisor.ask.hours import hours_since
 from advisor.ask.rechecks import dead_at
-from advisor.ask.session import with_result
 from advisor.case import Case, Lot
 from advisor.case.model import Counts
 from advisor.errors import AdvisorError

@@ -18,7 +18,7 @@ from advisor.ask.inquiry import FIRST_LOOK, Inquiry
 from advisor.ask.keys import Back, Enough, Same
 from advisor.ask.next_question import LIKELY_SAID
 from advisor.ask.records import Ask, Talking
-from advisor.ask.session import ask_one
+from advisor.ask.rounds import ask_one
 from advisor.wording import numbers
 from advisor.wording.numbers import fixed
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from advisor.advice.assess import Reasoned, Reasoner
 from advisor.advice.facts.computed import NEEDS
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.settled_by import RELEASED_WORD, choices_of, settings, several, single
 from advisor.ask.answers.replies import Counted, Filled, Read, Reply, Seen, Settled
 from advisor.ask.next_question import is_open

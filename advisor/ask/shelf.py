@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from advisor.advice.assess import Reasoner, plan_of, reason
+from advisor.advice.assess import plan_of, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.advice.reasoner import Reasoner
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.hours import hours_since_exact
 from advisor.ask.rechecks import Due, next_look

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from advisor.advice.assess import Reasoned, Reasoner, lot_result
+from advisor.advice.assess import lot_result
 from advisor.advice.ranking import Ranking
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.results import Assessment, LotResult, RuleBaseMark
 from advisor.ask.records import ShowPlan
 from advisor.case import Case

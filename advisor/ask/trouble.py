@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.rulebase.conditions import Leaf, Node
 
 #: Direction of causes that need nothing but rest.

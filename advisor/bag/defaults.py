@@ -297,5 +297,3 @@ FLOAT_TIME_CONSTANT_MIN = Range(
     "Lim et al. 2003)",
 )
 FLOAT_REFERENCE_L = 2.5
-#: Common practice, no source.
-FLOAT_PRACTICE_MIN = 20.0

@@ -64,11 +64,6 @@ class OpeningResult:
     assumptions: tuple[Assumption, ...]
     samples: Exposure = field(repr=False, compare=False)
 
-    @property
-    def slow_change_wins(self) -> bool:
-        """Whether this is a case in which a slow change is worth its ammonia."""
-        return self.slow_change_because is not None
-
     def minutes_until(self, quantity: str, limit: float, *, above: bool = True) -> LimitTime:
         """When a quantity the fish meet passes a limit upwards, or (above=False) falls under it.
 

@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from advisor.advice.assess import Reasoned, Reasoner, lot_result, reason
+from advisor.advice.assess import lot_result, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.results import LotResult
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError

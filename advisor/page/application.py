@@ -14,7 +14,7 @@ from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.page.entry import Door, secret_in
 from advisor.page.guard import Guard
 from advisor.page.house import House, make_templates

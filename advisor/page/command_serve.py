@@ -50,7 +50,7 @@ def run(args: argparse.Namespace) -> int:
         raise AdvisorError(
             f"serve: needs {error.name}, which is not installed; pip install 'advisor[page]'"
         ) from None
-    from advisor.advice.assess import default_reasoner
+    from advisor.advice.reasoner import default_reasoner
     from advisor.case.folder import cases_folder
 
     secure = _checked(args)

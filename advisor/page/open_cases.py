@@ -17,7 +17,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.results import Assessment
 from advisor.ask.again import may_change
 from advisor.ask.answered import Answered, answers

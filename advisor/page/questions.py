@@ -10,7 +10,7 @@ from starlette.datastructures import FormData
 
 from advisor.advice.settled_by import several
 from advisor.ask.keys import LEGEND
-from advisor.ask.prompt import lines_of
+from advisor.ask.prompt_lines import lines_of
 from advisor.ask.records import Ask, Block, Say
 from advisor.rulebase import RuleBase
 

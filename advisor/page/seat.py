@@ -15,8 +15,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Literal
 
-from advisor.advice.assess import Reasoner
 from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.advice.reasoner import Reasoner
 from advisor.ask.again import again
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.records import Ask, Block, Keep, Show, Sitting, Talking

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Literal
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.papers.blocks import Paper

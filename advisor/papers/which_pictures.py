@@ -13,7 +13,7 @@ from advisor.advice.facts.forecast import (
     sealed_forecast,
 )
 from advisor.advice.facts.sheet import fact_sheet
-from advisor.advice.move.way_numbers import tank_of
+from advisor.advice.facts.tank_for_bag import tank_of
 from advisor.advice.over_time import Watch, watch_of
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError

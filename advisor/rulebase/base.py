@@ -9,7 +9,7 @@ from pathlib import Path
 
 from advisor.rulebase import compiled, entries, kinds, verdicts, works
 from advisor.rulebase.condition_text import Names
-from advisor.rulebase.species import index_of, injuries_by_kind, keys_of
+from advisor.rulebase.name_index import index_of, injuries_by_kind, keys_of
 
 #: Kind of table in the files -> model and the attribute that holds it.
 KINDS: dict[str, tuple[type[entries.Entry], str]] = {

@@ -21,9 +21,9 @@ from advisor.rulebase.check_strength import strength_remarks
 from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.conditions import Leaf
 from advisor.rulebase.entries import Basis
+from advisor.rulebase.name_index import plain_name
 from advisor.rulebase.references import conditions_of
 from advisor.rulebase.remarks import Remark, fault, remark, where
-from advisor.rulebase.species import plain_name
 from advisor.wording.numbers import exact
 
 __all__ = ["Remark", "by_basis", "check"]

@@ -22,9 +22,9 @@ from advisor.rulebase import compiled, condition_text, conditions, engine, entri
 from advisor.rulebase.base import KINDS, RuleBase
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.kept import Kept, KeptFile, as_line
+from advisor.rulebase.name_index import index_of
 from advisor.rulebase.references import reference_faults
 from advisor.rulebase.rule_faults import entry_faults, raise_faults, scale_faults
-from advisor.rulebase.species import index_of
 from advisor.wording.nearest import nearest
 from advisor.wording.toml_file import parse
 

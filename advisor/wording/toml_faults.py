@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from advisor.wording.toml_file import Form
+from collections.abc import Mapping
 
 _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 
@@ -101,10 +98,11 @@ _SAYINGS: tuple[tuple[str, str], ...] = (
 )
 
 
-def sentence(said: str, text: str, form: Form) -> str:
+def sentence(said: str, text: str, examples: Mapping[str, str]) -> str:
     """``line 3: put text in quotes: ...`` from what the parser said of ``text``.
 
-    said : message of tomllib.TOMLDecodeError, with its position at the end
+    said     : message of tomllib.TOMLDecodeError, with its position at the end
+    examples : a "line", a "heading" and an "entry" of this kind of file
     """
     lines = text.replace("\r\n", "\n").split("\n")
     found = _AT.search(said)
@@ -115,7 +113,7 @@ def sentence(said: str, text: str, form: Form) -> str:
         place = f"line {number}, the last"
     line = lines[number - 1][:200]
     shape = _shape(line) if said.startswith(_SHAPE_DECIDES) else None
-    return f"{place}: {shape or _saying(said, form)}"
+    return f"{place}: {shape or _saying(said, examples)}"
 
 
 def _shape(line: str) -> str | None:
@@ -125,8 +123,8 @@ def _shape(line: str) -> str | None:
     return None
 
 
-def _saying(said: str, form: Form) -> str:
+def _saying(said: str, examples: Mapping[str, str]) -> str:
     for start, words in _SAYINGS:
         if said.startswith(start):
-            return words.format(line=form.line, heading=form.heading, entry=form.entry)
+            return words.format(**examples)
     return "this is not readable as TOML; look for a missing quote or bracket"

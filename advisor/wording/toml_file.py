@@ -136,7 +136,7 @@ def parse(text: str, where: str, form: Form) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         from advisor.wording.toml_faults import sentence
 
-        raise _fault(f"{where}, {sentence(str(error), text, form)}") from None
+        raise _fault(f"{where}, {sentence(str(error), text, form._asdict())}") from None
     except RecursionError:
         raise _fault(
             f"{where}: brackets are nested too deep; a {form.what} file never needs as much"

@@ -12,7 +12,8 @@ from typing import Any
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.results import Assessment, LotResult
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError

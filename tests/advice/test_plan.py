@@ -7,9 +7,10 @@ from typing import Any
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
 from advisor.advice.plan import by_id, choose
 from advisor.advice.ranking import Ranking, rank
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.results import LotResult, MatchedFact
 from advisor.case import Case
 from advisor.rulebase import load_rulebase

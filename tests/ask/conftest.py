@@ -10,12 +10,13 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner, default_reasoner
+from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.hours import started
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.records import Sitting, Talking
-from advisor.ask.session import ask_one, session
+from advisor.ask.rounds import ask_one
+from advisor.ask.session import session
 from advisor.case import ABSENT, Case
 from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper

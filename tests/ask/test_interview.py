@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from advisor.advice import worth
-from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
+from advisor.advice.assess import plan_of, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.plan import Plan
 from advisor.advice.ranking import Ranking
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.settled_by import APART, NEVER, choices_of, items_of, settings, several, single
 from advisor.ask.answers import UNKNOWN, Place, Read, Seen, Settled, apply
 from advisor.ask.chance import answered_by

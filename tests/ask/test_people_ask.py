@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess, reason
+from advisor.advice.assess import assess, reason
 from advisor.advice.facts.sheet import lots_of
+from advisor.advice.reasoner import Reasoner
 from advisor.ask.next_question import askable
 from advisor.case import loads_case
 

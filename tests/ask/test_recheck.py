@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.ask.between import change
 from advisor.ask.rechecks import next_look, open_reasons
 from advisor.ask.session import session

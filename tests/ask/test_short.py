@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess, plan_of, reason
+from advisor.advice.assess import assess, plan_of, reason
 from advisor.advice.facts.sheet import lots_of
+from advisor.advice.reasoner import Reasoner
 from advisor.case import loads_case
 from tests.ask.conftest import Clock, Play
 from tests.said import joined

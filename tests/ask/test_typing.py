@@ -5,11 +5,10 @@ from __future__ import annotations
 import pytest
 
 from advisor.ask.answers import NotUnderstood, pick
-from advisor.ask.answers.field_numbers import read_counts, read_number, values_of, whole_number
+from advisor.ask.answers.field_numbers import read_number, values_of, whole_number
 from advisor.ask.answers.lots import lot_ids, read_lots
 from advisor.ask.answers.replies import Draft
 from advisor.ask.answers.typed_reading import as_reading, kit_in, may_be_top_mark
-from advisor.case.model import Counts
 from advisor.errors import AdvisorError
 from advisor.units import parse
 
@@ -58,32 +57,6 @@ def test_one_line_means_one(text: str) -> None:
 @pytest.mark.parametrize("text, key", [("y", "yes"), ("No", "no"), ("yep", "yes"), ("2", "no")])
 def test_yes_and_no_in_their_common_forms(text: str, key: str) -> None:
     assert pick(text, {"yes": "yes", "no": "no"}, several=False).keys == (key,)
-
-
-@pytest.mark.parametrize(
-    "text, dead, down",
-    [
-        ("0", 0, 0),
-        ("2 dead 5 down", 2, 5),
-        ("5 down, 2 dead", 2, 5),
-        ("one died", 1, 0),
-        ("3 on their sides", 0, 3),
-        ("no dead, two limp", 0, 2),
-    ],
-)
-def test_counts(text: str, dead: int, down: int) -> None:
-    counts = read_counts(text)
-    assert (counts.dead, counts.down) == (dead, down)
-
-
-@pytest.mark.parametrize("text", ["lots", "20 min", "5", "dead"])
-def test_counts_without_a_word_for_each_number_are_asked_again(text: str) -> None:
-    with pytest.raises(NotUnderstood):
-        read_counts(text)
-
-
-def test_counts_hold_normal_ones_too() -> None:
-    assert read_counts("3 dead, 37 fine") == Counts(normal=37, dead=3, down=0)
 
 
 @pytest.mark.parametrize(

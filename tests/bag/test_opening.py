@@ -111,10 +111,10 @@ def test_minutes_to_a_limit(results: dict[str, OpeningResult]) -> None:
 
 
 def test_slow_change_is_marked_where_it_wins(results: dict[str, OpeningResult]) -> None:
-    assert not any(result.slow_change_wins for result in results.values())
+    assert not any(result.slow_change_because for result in results.values())
     netted = OPENING_METHODS[4:5]
     saltier = replace(TANK, salinity_g_kg=8.0)
-    assert compare_openings(FORECAST, saltier, netted)[0].slow_change_wins
+    assert compare_openings(FORECAST, saltier, netted)[0].slow_change_because
     richer = replace(TANK, conductivity_us_cm=900.0)
     assert "conductivity" in (
         compare_openings(FORECAST, richer, netted)[0].slow_change_because or ""
@@ -186,7 +186,7 @@ def test_sea_water_bag() -> None:
     )
     results = {r.name: r for r in compare_openings(forecast, tank)}
     assert results["netted"].paths["ph"].value[-1] == pytest.approx(8.1, abs=1e-6)
-    assert not results["netted"].slow_change_wins
+    assert not results["netted"].slow_change_because
     assert results["aerated"].paths["ph"].value[-1] > 7.5
 
 

@@ -116,7 +116,7 @@ def bag(quick: bool) -> Iterator[Figure]:
 
 def session(quick: bool) -> Iterator[Figure]:
     """What thinking after one answer costs, and how many questions are needed."""
-    from advisor.advice.assess import default_reasoner
+    from advisor.advice.reasoner import default_reasoner
     from advisor.case import load_case
     from tests.benchmarks import session_worth as worth
     from tests.benchmarks.answerer import Person, by_worth, play

@@ -10,10 +10,11 @@ import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from advisor.advice.assess import Reasoned, Reasoner, plan_of, reason
+from advisor.advice.assess import plan_of, reason
 from advisor.advice.facts.sheet import fact_sheet, lots_of
 from advisor.advice.facts.told import answer_in
 from advisor.advice.plan import Plan
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.settled_by import KITS, settings, several, single
 from advisor.ask.answers import (
     UNKNOWN,

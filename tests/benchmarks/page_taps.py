@@ -18,7 +18,8 @@ from typing import Any
 
 from playwright.sync_api import sync_playwright
 
-from advisor.advice.assess import Reasoner, assess, default_reasoner
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.advice.settled_by import settings, single
 from advisor.ask.answers import Counted, Filled, Lots, Read, Seen, Unknown
 from advisor.case import Case, load_case

@@ -21,7 +21,8 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
-from advisor.advice.assess import Reasoner, default_reasoner, plan_of, reason
+from advisor.advice.assess import plan_of, reason
+from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.ask.emergency import certain_emergencies
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError

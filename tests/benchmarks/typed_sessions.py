@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from advisor.advice.assess import Reasoner, default_reasoner
+from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.records import Ask, Keep, Show
 from advisor.ask.session import session

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 import advisor
-from advisor.advice.assess import Reasoner, assess, default_reasoner
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.case import load_with_stamp, loads_case, save_case
 from advisor.errors import AdvisorError
 

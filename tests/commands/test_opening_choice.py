@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.advice.assess import assess, default_reasoner, reason
+from advisor.advice.assess import assess, reason
 from advisor.advice.move.cost_of_ways import cheapest_way, gap_at_move, slow_change, slow_limits
 from advisor.advice.move.order import harm_limits, limit_of, opening_order
+from advisor.advice.reasoner import default_reasoner
 from advisor.bag import OPENING_METHODS, SealedBag, TankWater, compare_openings, forecast_sealed
 from advisor.case import Case, loads_case
 from advisor.errors import AdvisorError

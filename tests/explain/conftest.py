@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner, default_reasoner
+from advisor.advice.reasoner import Reasoner, default_reasoner
 
 HERE = Path(__file__).parent
 OWN = sorted((HERE / "cases").glob("*.toml"))

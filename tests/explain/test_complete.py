@@ -28,8 +28,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner
 from advisor.advice.facts.sheet import lots_of
+from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case
 from advisor.explain import Study, audit, everything_shown, study
 from tests.explain.chain import Json, deep, kinds_below, walk

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case
 from advisor.explain import Study, study
 from advisor.explain.candidates import numbers

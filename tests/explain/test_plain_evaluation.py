@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner
 from advisor.advice.facts.sheet import lots_of
+from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case
 from advisor.errors import AdvisorError
 from advisor.explain import Study, study

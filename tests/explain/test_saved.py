@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.case import Case, load_case, save_case
 from advisor.explain import study
 from advisor.explain.saved import inputs_fingerprint, moved_since, saved

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.case import Reading, load_case, loads_case
 from advisor.errors import AdvisorError
 from advisor.explain import Study, study

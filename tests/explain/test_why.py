@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case
 from advisor.errors import AdvisorError
 from advisor.explain import Audit, Study, study, why

@@ -16,7 +16,7 @@ pytest.importorskip("httpx")
 
 from starlette.testclient import TestClient
 
-from advisor.advice.assess import Reasoner, default_reasoner
+from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.case import Case, load_case
 from advisor.page.application import door_of, make_app
 

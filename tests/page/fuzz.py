@@ -17,7 +17,7 @@ from urllib.parse import quote
 
 import httpx
 
-from advisor.advice.assess import default_reasoner
+from advisor.advice.reasoner import default_reasoner
 from advisor.page.application import door_of, make_app
 
 WAYS = ("ask", "look", "close", "plan", "answers", "bags", "why", "photo", "trend", "trend.svg",

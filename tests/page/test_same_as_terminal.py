@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.records import Ask, Keep
 from advisor.ask.session import session

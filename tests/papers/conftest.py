@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess, default_reasoner
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.advice.results import Assessment
 from advisor.case import Case, load_case
 from advisor.papers.one_paper import PURPOSES, make_paper

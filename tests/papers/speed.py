@@ -9,7 +9,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from advisor.advice.assess import default_reasoner
+from advisor.advice.reasoner import default_reasoner
 from advisor.case import load_with_stamp, save_case
 from advisor.case.logs import read_log
 from advisor.case.logs.into_case import add_log

@@ -17,7 +17,7 @@ from typing import Any
 
 import pytest
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case
 from advisor.papers.html import to_html
 from advisor.papers.one_paper import PURPOSES, make_paper

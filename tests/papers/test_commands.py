@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft202012Validator
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.result_schema import assessment_schema
 from advisor.case import load_case
 from advisor.errors import AdvisorError

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.results import Assessment
 from advisor.ask.rechecks import looks_due
 from advisor.case import Case, Lot, load_case

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.results import Assessment
 from advisor.case import Case
 from advisor.papers.blocks import Picture, Table

@@ -7,10 +7,11 @@ import io
 import pytest
 from rich.console import Console
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
 from advisor.advice.facts.forecast import measured_in_bag, sealed_bag, sealed_forecast
 from advisor.advice.facts.sheet import fact_sheet
 from advisor.advice.over_time import watch_of
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.results import Assessment
 from advisor.bag import OPENING_METHODS, compare_openings
 from advisor.bag.inputs import TankWater

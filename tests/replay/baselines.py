@@ -10,7 +10,8 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from advisor.advice.assess import Reasoner, default_reasoner, lot_result, reason
+from advisor.advice.assess import lot_result, reason
+from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.case import load_case
 from advisor.explain.replay.archive import case_files, judged_lot
 from advisor.explain.replay.check_cases import ASKED, CheckTable, Count, judge, met_by

@@ -26,9 +26,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from advisor.advice.assess import Reasoned, Reasoner, default_reasoner, reason
+from advisor.advice.assess import reason
 from advisor.advice.doubts import of_unmet_water
 from advisor.advice.facts.sheet import FactSheet, lots_of
+from advisor.advice.reasoner import Reasoned, Reasoner, default_reasoner
 from advisor.case import Case, Lot, Reading, load_case
 from advisor.explain.replay.archive import case_files, judged_lot
 from advisor.rulebase import RuleBase

@@ -28,8 +28,9 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
 
-from advisor.advice.assess import LEVELS, Reasoned, Reasoner, default_reasoner, lot_result, reason
+from advisor.advice.assess import LEVELS, lot_result, reason
 from advisor.advice.facts.sheet import lots_of
+from advisor.advice.reasoner import Reasoned, Reasoner, default_reasoner
 from advisor.advice.results import LotResult
 from advisor.case import Case
 from advisor.rulebase import RuleBase, conditions

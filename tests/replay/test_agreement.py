@@ -14,7 +14,8 @@ from typing import Any
 
 import pytest
 
-from advisor.advice.assess import assess, default_reasoner
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import default_reasoner
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.release import _ordered

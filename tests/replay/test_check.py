@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner, lot_result, reason
+from advisor.advice.assess import lot_result, reason
+from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case
 from advisor.case.model import Expected
 from advisor.errors import AdvisorError

@@ -16,7 +16,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.errors import AdvisorError
 from advisor.explain.replay.against import MovedCase, compare, compare_all, draws
 from advisor.explain.replay.archive import case_names

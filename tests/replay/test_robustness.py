@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner, reason
+from advisor.advice.assess import reason
 from advisor.advice.facts.sheet import lots_of
+from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case
 from advisor.explain.replay.archive import judged_lot
 from tests.replay.conftest import BURNED, CASES, KOI

@@ -7,7 +7,8 @@ import random
 
 import pytest
 
-from advisor.advice.assess import Reasoner, lot_result, reason
+from advisor.advice.assess import lot_result, reason
+from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case
 from advisor.explain.replay.archive import judged_lot
 from tests.replay.conftest import BURNED

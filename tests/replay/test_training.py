@@ -12,7 +12,8 @@ from pathlib import Path
 import pexpect
 import pytest
 
-from advisor.advice.assess import Reasoner, lot_result, reason
+from advisor.advice.assess import lot_result, reason
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.results import LotResult
 from advisor.case import dumps_case, load_case, loads_case
 from advisor.errors import AdvisorError

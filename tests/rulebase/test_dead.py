@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.case import loads_case
 from advisor.explain.replay.dead import search
 from advisor.rulebase import load_rulebase

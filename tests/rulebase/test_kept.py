@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case
 from advisor.rulebase import RuleBase, default_folder, load_rulebase
 from advisor.rulebase import kept as kept_room

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.soundness import refuse_unsound
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase, load_rulebase

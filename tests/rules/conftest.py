@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.results import LotResult
 from advisor.case import Case, load_case
 from advisor.case.model import Expected

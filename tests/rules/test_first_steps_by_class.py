@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.case import Case
 
 from .conftest import SOUND, Judge, decibans, ids, standing

@@ -11,7 +11,8 @@ import pytest
 from rich.cells import cell_len
 from rich.console import Console
 
-from advisor.advice.assess import assess, default_reasoner
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import default_reasoner
 from advisor.advice.results import Assessment
 from advisor.ask.hands import grouped, steps_of
 from advisor.case import Case, load_case

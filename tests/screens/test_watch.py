@@ -12,7 +12,8 @@ from pathlib import Path
 import pexpect
 import pytest
 
-from advisor.advice.assess import assess, default_reasoner
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import default_reasoner
 from advisor.ask.alarms import Alarm, alarms
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError

@@ -30,7 +30,8 @@ import tomli_w
 from rich.console import Console
 
 from advisor.advice.amounts import unknown_names
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.case import Case, loads_case
 from advisor.errors import AdvisorError, ManyFaults
 from advisor.rulebase import RuleBase, load_rulebase

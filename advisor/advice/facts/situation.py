@@ -80,16 +80,6 @@ class Situation(NamedTuple):
         """Whether they have been in it; tap water meets them through what was done only."""
         return water != "tank" or any(WATER_OF[stay.place] == "tank" for stay in self.stays)
 
-    def hours_in(self, place: Place, now: float) -> float | None:
-        """Hours spent in a place so far; None when a time is not known."""
-        total, ends = 0.0, [*(s.since_hours for s in self.stays[1:]), now]
-        for stay, until in zip(self.stays, ends, strict=True):
-            if stay.place == place:
-                if stay.since_hours is None or until is None:
-                    return None
-                total += max(0.0, until - stay.since_hours)
-        return total
-
 
 #: Of a lot of which nothing is told.
 NOWHERE = Situation((Stay("unknown", None, ""),))

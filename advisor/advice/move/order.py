@@ -22,7 +22,7 @@ from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind
 
 if TYPE_CHECKING:
-    from advisor.advice.assess import Reasoned
+    from advisor.advice.reasoner import Reasoned
 
 #: The move that keeps a bag shut.
 KEPT_SHUT = "stay_shut"

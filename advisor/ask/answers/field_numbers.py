@@ -7,7 +7,6 @@ from dataclasses import replace
 from typing import Any
 
 from advisor.ask.answers.choosing import NotUnderstood, brief, is_none, plain
-from advisor.case.model import Counts
 from advisor.units import PARAMETERS, Quantity, UnitError, parse
 from advisor.units.conversion import Surroundings
 from advisor.units.parameters import Parameter
@@ -85,35 +84,3 @@ def whole_number(text: str, most: int = 1_000_000) -> int:
     if re.search(r"\d\s*[.,]\s*\d", text) or len(numbers) != 1 or numbers[0] > most:
         raise NotUnderstood(f'"{brief(text)}" is not one whole number; write it like 12.')
     return numbers[0]
-
-
-_HEADS = (
-    ("dead", re.compile(r"(\d+)\s*(?:are\s+|were\s+)?(?:dead|died|lost|gone)")),
-    ("down", re.compile(r"(\d+)\s*(?:are\s+)?(?:down|on (?:the|their|its) sides?|limp|dying|ill)")),
-    ("normal", re.compile(r"(\d+)\s*(?:are\s+|look\s+)?(?:normal|fine|well|ok|upright|swim)")),
-)  # fmt: skip
-
-
-def read_counts(text: str) -> Counts:
-    """Heads in a line such as "2 dead 5 down"; "0" is none dead and none down.
-
-    Raises NotUnderstood when no number goes with a word.
-    """
-    if is_none(text):
-        return Counts(dead=0, down=0)
-    said = " ".join(_numbered(word) for word in plain(text).split())
-    heads = {name: int(m.group(1)) for name, form in _HEADS if (m := form.search(said))}
-    if not heads:
-        raise NotUnderstood(
-            f'"{brief(text)}": write the numbers with a word, like "2 dead 5 down", or 0.'
-        )
-    if max(heads.values()) > 1_000_000:
-        raise NotUnderstood("That is more fish than one lot can hold; write it like 2 dead 5 down.")
-    return Counts(**({"dead": 0, "down": 0} | heads))
-
-
-def _numbered(word: str) -> str:
-    if word in ("no", "none"):
-        return "0"
-    number = NUMBER_WORDS.get(word)
-    return str(int(number)) if number is not None and number == int(number) else word

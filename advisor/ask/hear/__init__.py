@@ -6,14 +6,11 @@ nothing becomes zero, none, yes or another lot that was not said.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from advisor.case import Case
-
-FORMAT = "advisor-heard-1"
 
 
 def hear(
@@ -33,15 +30,8 @@ def hear(
     of the question. ``ask_back``: questions that must be answered first; what they are about is
     in no other key. ``not_understood``: words that mean nothing here.
     """
-    from advisor.advice.assess import default_reasoner
+    from advisor.advice.reasoner import default_reasoner
     from advisor.ask.hear.listen import listen
 
     base = default_reasoner().base
     return listen(question_id, text, case, base, now or datetime.now())
-
-
-def said_nothing(heard: Mapping[str, Any]) -> bool:
-    """Whether no fact was heard."""
-    return not any(
-        k for k in heard if k not in ("format", "question", "text", "ask_back", "not_understood")
-    )

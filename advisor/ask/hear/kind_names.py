@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from advisor.rulebase import RuleBase
-from advisor.rulebase.species import could_be, kin_group, plain_name
+from advisor.rulebase.name_index import plain_name
+from advisor.rulebase.species import could_be, kin_group
 
 _EPITHET = re.compile(r"([a-z])\.? ([a-z]{4,})")
 _COLOURS = frozenset(

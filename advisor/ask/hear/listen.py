@@ -7,7 +7,7 @@ import re
 from datetime import datetime
 from typing import Any
 
-from advisor.ask.hear import FORMAT, readings_said, spans, time_told
+from advisor.ask.hear import readings_said, spans, time_told
 from advisor.ask.hear.ears import Ears, has_phrase, rounded
 from advisor.ask.hear.line import clauses, plain, with_numbers
 from advisor.ask.hear.meant import by_patterns
@@ -18,6 +18,8 @@ from advisor.ask.hear.whole import still_there, whole_answer
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
+
+FORMAT = "advisor-heard-1"
 
 
 def listen(

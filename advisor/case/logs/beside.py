@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
 from advisor.case.logs.asking import Doubts
 from advisor.case.logs.column_words import unit_of
+from advisor.case.logs.columns import Column
 from advisor.case.logs.decimals import number_part, value_of
 from advisor.case.logs.headings import Heading
 from advisor.case.logs.table import LogTable
 from advisor.units import PARAMETERS
-
-if TYPE_CHECKING:
-    from advisor.case.logs.values import Column
 
 _MMHG = {"mmHg": 1.0, "hPa": 0.750062, "kPa": 7.50062, "inHg": 25.4, "bar": 750.062, "atm": 760.0}
 _ABOVE = {

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from advisor.case.logs.asking import Doubts
 from advisor.case.logs.column_words import names, squash, unit_of
 from advisor.case.logs.decimals import is_missing, number_part
 from advisor.case.logs.headings import Heading, read_heading
 from advisor.case.logs.table import LogTable
-from advisor.units import PARAMETERS
+from advisor.units import PARAMETERS, Quantity
 
 _UNIT_ABOVE = re.compile(r"\bunits?\b[^:=,;]*[:=,;]\s*(.+)", re.I)
 _NEEDS_BASIS = ("nitrogen", "alkalinity", "hardness")
@@ -31,6 +31,20 @@ class ColumnSource:
     @property
     def title(self) -> str:
         return self.only or self.heading.title
+
+
+@dataclass
+class Column:
+    """The values of one source by row number; ``written``: the cells they came from."""
+
+    source: ColumnSource
+    values: dict[int, Quantity] = field(default_factory=dict)
+    written: dict[int, str] = field(default_factory=dict)
+    missing: int = 0
+
+    @property
+    def key(self) -> str:
+        return self.source.heading.parameter
 
 
 @dataclass(frozen=True)

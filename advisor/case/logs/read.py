@@ -15,11 +15,11 @@ from itertools import pairwise
 from advisor.case.logs.asking import Doubts
 from advisor.case.logs.clock import read_times
 from advisor.case.logs.column_words import set_of, squash
-from advisor.case.logs.columns import LeftOut, find_sources
+from advisor.case.logs.columns import Column, LeftOut, find_sources
 from advisor.case.logs.counted import Moment, Times
 from advisor.case.logs.log_lines import lines_of
 from advisor.case.logs.table import LogTable, find_table, with_units
-from advisor.case.logs.values import Column, read_columns
+from advisor.case.logs.values import read_columns
 from advisor.units import Quantity
 from advisor.wording.numbers import exact
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import lru_cache
 
 from advisor.case.logs.asking import Doubts
 from advisor.case.logs.beside import above, beside, pressure
 from advisor.case.logs.column_words import unit_of
-from advisor.case.logs.columns import ColumnSource
+from advisor.case.logs.columns import Column, ColumnSource
 from advisor.case.logs.decimals import form_of, is_missing, number_part, sure_signs, value_of
 from advisor.case.logs.headings import Heading
 from advisor.case.logs.table import LogTable
@@ -30,20 +29,6 @@ _STORED_UNIT = {
     "ph": "",
     "total_gas_pressure_pct": "%",
 }
-
-
-@dataclass
-class Column:
-    """The values of one source by row number; ``written``: the cells they came from."""
-
-    source: ColumnSource
-    values: dict[int, Quantity] = field(default_factory=dict)
-    written: dict[int, str] = field(default_factory=dict)
-    missing: int = 0
-
-    @property
-    def key(self) -> str:
-        return self.source.heading.parameter
 
 
 def read_columns(

@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from types import SimpleNamespace
 from typing import Any, Literal, NamedTuple, cast
 
-from advisor.advice.assess import Reasoner, reason
+from advisor.advice.assess import reason
 from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.results import CauseResult
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError

@@ -14,9 +14,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
 
-from advisor.advice.assess import Reasoned, Reasoner, lots_heard, measure_next, plan_of, reason
+from advisor.advice.assess import lots_heard, measure_next, plan_of, reason
 from advisor.advice.facts.forecast import foresee_lots
 from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.results import ActionResult, CauseResult, LotResult, Measure
 from advisor.case import Case, Lot, load_case
 from advisor.case.model import Expected

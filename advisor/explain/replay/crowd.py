@@ -22,7 +22,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Any, Protocol, TypeVar
 
-from advisor.advice.assess import Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.errors import AdvisorError
 
 Result = TypeVar("Result")

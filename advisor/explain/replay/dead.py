@@ -14,9 +14,10 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from advisor.advice.assess import Reasoner, reason
+from advisor.advice.assess import reason
 from advisor.advice.facts.measured import WATERS
 from advisor.advice.facts.sheet import lots_of
+from advisor.advice.reasoner import Reasoner
 from advisor.case import Case
 from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError

@@ -61,7 +61,8 @@ def add(commands: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     import math
 
-    from advisor.advice.assess import assess, default_reasoner
+    from advisor.advice.assess import assess
+    from advisor.advice.reasoner import default_reasoner
     from advisor.case import load_case
     from advisor.case.folder import cases_folder, find_case
 

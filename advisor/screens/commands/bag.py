@@ -179,7 +179,8 @@ def _refuse_flags(args: argparse.Namespace) -> None:
 
 
 def _of_case(args: argparse.Namespace, base: RuleBase) -> int:
-    from advisor.advice.assess import assess, default_reasoner
+    from advisor.advice.assess import assess
+    from advisor.advice.reasoner import default_reasoner
     from advisor.case import load_case
     from advisor.case.folder import cases_folder, find_case
     from advisor.errors import AdvisorError

@@ -116,7 +116,7 @@ def _dead(base: RuleBase) -> Silent:
     """The search for conditions that nothing meets, with a bar where somebody watches."""
     from rich.progress import Progress
 
-    from advisor.advice.assess import Reasoner
+    from advisor.advice.reasoner import Reasoner
     from advisor.case import load_case
     from advisor.explain.replay.archive import case_files
     from advisor.explain.replay.dead import search

@@ -27,7 +27,8 @@ def add(commands: Any) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from advisor.advice.assess import assess, default_reasoner
+    from advisor.advice.assess import assess
+    from advisor.advice.reasoner import default_reasoner
     from advisor.case import load_case
     from advisor.case.folder import cases_folder, find_case
     from advisor.screens.show_watch import watch

@@ -60,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
     entry = _sum_named(args.sum)
     if "help" in asked.flags:
         return _print_one(entry)
-    from advisor.screens.show_water.sums import work_out
+    from advisor.screens.show_water.working import work_out
 
     apart = {key: asked.pairs.pop(key, None) for key in ("fish", "case")}
     given = read_all(entry, asked)

@@ -48,7 +48,7 @@ def add(commands: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     import math
 
-    from advisor.advice.assess import default_reasoner
+    from advisor.advice.reasoner import default_reasoner
     from advisor.case import load_case
     from advisor.case.folder import cases_folder, find_case
     from advisor.explain import study

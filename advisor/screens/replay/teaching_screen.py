@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from advisor.advice.assess import default_reasoner
+from advisor.advice.reasoner import default_reasoner
 from advisor.case import ABSENT, load_case, save_case
 from advisor.case.folder import cases_folder, find_case
 from advisor.errors import AdvisorError

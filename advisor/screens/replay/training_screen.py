@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from advisor.advice.assess import Reasoner, default_reasoner, lot_result, reason
+from advisor.advice.assess import lot_result, reason
 from advisor.advice.facts.vocabulary import check_vocabulary
+from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.advice.results import LotResult
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from advisor.advice.assess import Reasoner
+    from advisor.advice.reasoner import Reasoner
     from advisor.ask.answers.phrases import SignBook
     from advisor.ask.records import Ask
     from advisor.screens.session.talk import Talk
@@ -42,7 +42,7 @@ class Loading:
 
     def _load(self) -> None:
         try:
-            from advisor.advice.assess import default_reasoner
+            from advisor.advice.reasoner import default_reasoner
             from advisor.ask.answers.phrases import SignBook
 
             folder = None if self._rules is None else Path(self._rules)

@@ -28,7 +28,7 @@ def hear(args: argparse.Namespace) -> int:
 
 
 def _say(talk: Talk, heard: Mapping[str, Any]) -> None:
-    from advisor.advice.assess import default_reasoner
+    from advisor.advice.reasoner import default_reasoner
     from advisor.ask.hear.said import in_words
 
     for line in in_words(heard, default_reasoner().base):

@@ -6,7 +6,7 @@ import shlex
 from datetime import datetime
 from pathlib import Path
 
-from advisor.advice.assess import default_reasoner
+from advisor.advice.reasoner import default_reasoner
 from advisor.ask.hours import due_words
 from advisor.ask.shelf import Shelved, shelved
 from advisor.case.folder import kept_cases, number_in

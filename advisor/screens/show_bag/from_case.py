@@ -8,8 +8,8 @@ from dataclasses import replace
 from advisor.advice.facts.counted_facts import mass_of
 from advisor.advice.facts.forecast import measured_in_bag, sealed_bag
 from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of
+from advisor.advice.facts.tank_for_bag import tank_told
 from advisor.advice.move.order import missing_for_forecast
-from advisor.advice.move.way_numbers import tank_told
 from advisor.bag.banded import Band
 from advisor.bag.tank_told import Tank
 from advisor.case import Case

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
-from advisor.screens.show_water.sums import Banded, SumFigure, SumResult
-from advisor.screens.show_water.typed_units import InTyped
+from advisor.screens.show_water.sums import Banded, InTyped, SumFigure, SumResult
 from advisor.units import Quantity
 from advisor.water.formulas import FORMULAS, Formula, SourceRange
 from advisor.wording.measures import salt_in_teaspoons, with_us

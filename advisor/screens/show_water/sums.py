@@ -1,23 +1,23 @@
 """What a sum of ``advisor water`` is: what it takes, how it works out, what it gives.
 
 A sum is data: the keys a person gives, and one function from plain numbers to
-results. Bands come from the corners of what was given, since every formula
-here rises or falls with each of its inputs.
+results.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import product
 from typing import Literal
 
 from advisor.errors import AdvisorError
-from advisor.screens.show_water.typed_units import InTyped, in_typed, typed_units
 from advisor.units import PARAMETERS, Quantity
 
 #: Values of one working: a number, several (``many``), or None where not given.
 Values = Mapping[str, "float | tuple[float, ...] | None"]
+
+#: Value, ends of its band, unit as shown.
+InTyped = tuple[float, float, float, str]
 
 How = Literal["parameter", "share", "same", "count", "altitude", "pressure", "ppm"]
 
@@ -109,55 +109,11 @@ class SumResult:
     verdicts: tuple[str, ...] = ()
 
 
-def work_out(entry: Sum, given: Mapping[str, tuple[Quantity, ...]]) -> SumResult:
-    """The answer with its bands.
-
-    Raises AdvisorError where the chemistry has none for the central values.
-    """
-    slots = [(key, place, q) for key, found in given.items() for place, q in enumerate(found)]
-    best = entry.work(_values(entry, given, {}))
-    lows = [part.value for part in best.parts]
-    highs = list(lows)
-    wide = [(key, place, (q.low, q.high)) for key, place, q in slots if q.low != q.high]
-    for corner in product(*(ends for _, _, ends in wide)):
-        at = {(key, place): end for (key, place, _), end in zip(wide, corner, strict=True)}
-        try:
-            parts = entry.work(_values(entry, given, at)).parts
-        except AdvisorError:
-            continue  # a corner no water can have
-        if len(parts) != len(lows):
-            continue
-        lows = [min(low, part.value) for low, part in zip(lows, parts, strict=True)]
-        highs = [max(high, part.value) for high, part in zip(highs, parts, strict=True)]
-    typed = typed_units(entry, given)
-    figures = tuple(
-        Banded(part, low, high, in_typed(typed, part.name, part.unit, part.value, low, high))
-        for part, low, high in zip(best.parts, lows, highs, strict=True)
-    )
-    units = {take.key: unit_of(take) for take in entry.takes}
-    return SumResult(entry.word, given, units, figures, best.notes)
-
-
 def unit_of(take: Take) -> str:
     """The unit a value is kept in."""
     if take.parameter:
         return PARAMETERS[take.parameter].unit
     return {"altitude": "m", "pressure": "mmHg", "ppm": "ppm"}.get(take.how, "")
-
-
-def _values(
-    entry: Sum,
-    given: Mapping[str, tuple[Quantity, ...]],
-    at: Mapping[tuple[str, int], float],
-) -> Values:
-    values: dict[str, float | tuple[float, ...] | None] = {}
-    for take in entry.takes:
-        if take.key not in given:
-            values[take.key] = take.default
-            continue
-        numbers = tuple(at.get((take.key, i), q.value) for i, q in enumerate(given[take.key]))
-        values[take.key] = numbers if take.many else numbers[0]
-    return values
 
 
 def number(values: Values, key: str) -> float:

@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
+from advisor.screens.show_water.sums import InTyped, Sum
 from advisor.units import PARAMETERS, Quantity
 from advisor.units.conversion import from_stored
 from advisor.units.grammar import read
 from advisor.units.parameters import Parameter
 from advisor.water import masses
 from advisor.wording.settings import setting
-
-if TYPE_CHECKING:
-    from advisor.screens.show_water.sums import Sum
 
 #: Unit that an answer is worked out in -> parameter that tells how to turn it into another.
 _BY_UNIT = {
@@ -32,10 +29,16 @@ _CUSTOMARY = re.compile(r"us_|imp_|oz$|lb$|ft|in|gpg|degF")
 _OZ_MOST = 32.0
 #: Who types these for a volume or a length weighs in ounces, and fills in gallons.
 _OUNCES = re.compile(r"us_|imp_|ft3|in3")
+#: Unit of air pressure, as typed -> mmHg.
+PRESSURES = {
+    "mmhg": 1.0,
+    "hpa": 760.0 / 1013.25,
+    "mbar": 760.0 / 1013.25,
+    "kpa": 7600.0 / 1013.25,
+    "inhg": 25.4,
+    "atm": 760.0,
+}
 _NITROGEN = {"NH3": masses.NH3 / masses.N, "NH4": masses.NH4 / masses.N}
-
-#: Value, ends of its band, unit as shown.
-InTyped = tuple[float, float, float, str]
 
 
 def typed_units(entry: Sum, given: Mapping[str, tuple[Quantity, ...]]) -> dict[str, str]:
@@ -88,8 +91,6 @@ def in_typed(
 
 
 def _pressure(wanted: str, value: float, low: float, high: float) -> InTyped | None:
-    from advisor.screens.show_water.which_sum import PRESSURES
-
     size = PRESSURES.get(wanted, 1.0)
     shown = {"hpa": "hPa", "mbar": "mbar", "kpa": "kPa", "inhg": "inHg", "atm": "atm"}.get(wanted)
     return (value / size, low / size, high / size, shown) if shown else None

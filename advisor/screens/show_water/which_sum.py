@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from advisor.errors import AdvisorError
 from advisor.screens.show_water.sums import Sum, Take
+from advisor.screens.show_water.typed_units import PRESSURES
 from advisor.screens.show_water.typed_values import (
     is_said_unknown,
     read_kit,
@@ -22,15 +23,6 @@ from advisor.wording.nearest import nearest
 _AND = re.compile(r"\s+(?:and|&)\s+", re.I)
 _FLAGS = {"-v": "verbose", "--verbose": "verbose", "--json": "json", "-h": "help", "--help": "help"}
 _HEIGHTS = {"m": 1.0, "metres": 1.0, "meters": 1.0, "ft": 0.3048, "feet": 0.3048, "km": 1000.0}
-#: Unit of air pressure, as typed -> mmHg.
-PRESSURES = {
-    "mmhg": 1.0,
-    "hpa": 760.0 / 1013.25,
-    "mbar": 760.0 / 1013.25,
-    "kpa": 7600.0 / 1013.25,
-    "inhg": 25.4,
-    "atm": 760.0,
-}
 
 
 @dataclass(frozen=True)

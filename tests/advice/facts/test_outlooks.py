@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.assess import Reasoner, assess
+from advisor.advice.assess import assess
 from advisor.advice.facts import forecast
+from advisor.advice.reasoner import Reasoner
 from advisor.bag import Measured, SealedBag
 from advisor.case import load_case
 

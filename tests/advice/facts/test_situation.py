@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from advisor.advice.assess import Reasoned, default_reasoner, reason
+from advisor.advice.assess import reason
+from advisor.advice.reasoner import Reasoned, default_reasoner
 from advisor.case import Case
 
 METER = "meter"

@@ -1,0 +1,221 @@
+"""Signs and choices asked for: numbered lines, answered by number or in words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from advisor.advice.settled_by import RELEASED_WORD, choices_of, settings, several, single
+from advisor.ask.answers import UNKNOWN, NotUnderstood, Reply, Seen, Settled, pick
+from advisor.ask.answers.choosing import brief, is_none, plain, says_unknown
+from advisor.ask.answers.no_answer import asked_instead, kept_as_words
+from advisor.ask.answers.signs import read_signs, with_rest_absent
+from advisor.ask.prompt import Prompt
+from advisor.ask.records import Choice, Talking
+from advisor.rulebase import RuleBase
+from advisor.rulebase.entries import Question
+
+#: A line that begins with the number of a choice.
+_BY_NUMBER = re.compile(r"\s*\d{1,3}(?:\s*[-,]?\s*\d{1,3})*(?:\s+u|\s*,|\s*$|\s+[^\W\d]*$)")
+SEVERAL = (
+    "Numbers or words, several at once: 1 4 7. Lines left out count as looked for and not "
+    "seen; add u if you did not look. 0 none of these."
+)
+SEVERAL_SHORT = "1 4 7 or words; 0 none; 1 4 u = the rest not looked for."
+SEVERAL_TOLD = "1 4 7 or words; 0 none; 1 4 u = the rest not known."
+
+
+def lines_of(question: Question, base: RuleBase) -> tuple[Choice, ...]:
+    """The numbered lines, as shown."""
+    lines = choices_of(question, base)
+    if question.kind != "signs":
+        return tuple(Choice(key, label) for key, label in lines.items())
+    return tuple(Choice(s, name, base.signs[s].look_for) for s, name in lines.items())
+
+
+def _hint(prompt: Prompt) -> str:
+    """One line on how to answer; the long form once."""
+    if prompt.question.kind != "signs":
+        return SEVERAL_TOLD if several(prompt.question) else ""
+    habits = prompt.at.habits
+    first, habits.hinted = not habits.hinted, True
+    return SEVERAL if first else SEVERAL_SHORT
+
+
+# -- signs ----------------------------------------------------------------------
+
+
+def ask_signs(prompt: Prompt) -> Talking[Reply]:
+    """Numbers answer for the whole list; words only for what they say."""
+    at, base = prompt.at, prompt.base
+    offered = choices_of(prompt.question, base)
+    lines = lines_of(prompt.question, base)
+    ask = prompt.asking("several", choices=lines, hint=_hint(prompt))
+    kept = Seen()
+    while True:
+        line = yield from prompt.line(ask)
+        ask = prompt.asking("several", choices=lines, again=True)
+        if says_unknown(line):
+            return kept if kept.seen or kept.not_seen else UNKNOWN
+        if is_none(line) or _BY_NUMBER.match(line):
+            try:
+                reply = read_signs(line, offered, at.book)
+            except NotUnderstood as fault:
+                at.complain(fault)
+                continue
+            whole = reply.reply
+            if reply.rest == "absent":
+                whole = with_rest_absent(whole, tuple(offered))
+            found, again = whole, bool(reply.unheard or reply.guesses)
+            for piece in (*reply.unheard, *reply.guesses.values()):
+                at.complain(f'"{piece}" is not understood here; once more, in other words.')
+        else:
+            found, again = _signs_in_words(prompt, line, offered)
+        absent = dict.fromkeys((*kept.not_seen, *found.not_seen))
+        kept = Seen(
+            tuple(dict.fromkeys((*kept.seen, *found.seen))),
+            tuple(sign for sign in absent if sign not in found.seen),
+            tuple(dict.fromkeys((*kept.words, *found.words))),
+        )
+        if again:
+            continue
+        _say_seen(prompt, kept)
+        return kept
+
+
+def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tuple[Seen, bool]:
+    """What words say of the signs offered, and whether something is asked back."""
+    at = prompt.at
+    instead = asked_instead(line, prompt.base)
+    if instead is not None:
+        at.complain(f'"{brief(line)}" is not something seen. {instead}')
+        return Seen(), True
+    heard = prompt.hear(line)
+    if heard.get("nothing"):
+        return Seen((), tuple(offered)), False
+    seen = tuple(s for s in heard.get("signs_seen", ()) if s in offered)
+    absent = tuple(s for s in heard.get("signs_not_seen", ()) if s in offered)
+    for ask in heard.get("ask_back", ()):
+        at.complain(ask)
+    for words in heard.get("not_understood", ()):
+        at.say(f'"{brief(words)}" means no sign here; it is kept in your words.', level=1)
+    words = () if heard.get("unknown") else (line.strip(),)
+    return Seen(seen, absent, words), bool(heard.get("ask_back"))
+
+
+def _say_seen(prompt: Prompt, reply: Seen) -> None:
+    names = [prompt.base.signs[sign].name for sign in reply.seen]
+    absent = [prompt.base.signs[sign].name for sign in reply.not_seen]
+    if not names and not absent:
+        prompt.at.say("No sign taken from that. b mends it.")
+        return
+    text = f"Seen: {', '.join(names) or 'none of these'}."
+    if reply.words and absent:
+        text += f" Not seen: {', '.join(absent)}."
+    prompt.at.say(text + (" b mends it." if reply.words else ""))
+
+
+# -- choices --------------------------------------------------------------------
+
+
+def ask_choice(prompt: Prompt) -> Talking[Reply]:
+    at, question = prompt.at, prompt.question
+    lines = choices_of(question, prompt.base)
+    many = several(question)
+    kind = "several" if many else "one"
+    ask = prompt.asking(kind, choices=lines_of(question, prompt.base), hint=_hint(prompt))
+    followed_up = False
+    while True:
+        line = yield from prompt.line(ask)
+        ask = prompt.asking(kind, choices=ask.choices, again=True)
+        if says_unknown(line):
+            return UNKNOWN
+        if many and plain(line) in ("0", "none", "no", "nothing"):
+            return Settled(dict.fromkeys(lines, "no"))
+        instead = asked_instead(line, prompt.base)
+        if instead is None and not _exactly(line, lines):
+            reply = _choice_in_words(prompt, line, lines)
+            if reply is not None:
+                return reply
+        try:
+            if instead and plain(line) not in map(plain, lines.values()):
+                raise NotUnderstood(f'"{line.strip()}" says too little.')
+            picked = pick(line, lines, several=many)
+            if picked.left_over:
+                raise NotUnderstood(
+                    f'"{picked.left_over[0]}" is none of these lines; type their numbers.'
+                )
+        except NotUnderstood as fault:
+            if instead is None:
+                at.complain(fault)
+            elif followed_up:
+                at.say("Kept as not known.")
+                return kept_as_words(line)
+            else:
+                followed_up = True
+                at.say(instead)
+            continue
+        for typed, label in picked.taken:
+            at.say(f'"{typed}" taken as: {label}.')
+        return _settled(question, picked.keys, lines, picked.rest_unknown)
+
+
+def _exactly(line: str, lines: Mapping[str, str]) -> bool:
+    """Numbers, yes and no, or the very words of a line."""
+    said = plain(line)
+    return bool(_BY_NUMBER.match(line)) or said in {plain(label) for label in lines.values()}
+
+
+def _choice_in_words(prompt: Prompt, line: str, lines: Mapping[str, str]) -> Reply | None:
+    """The answer that the words of a line give; None when they give none."""
+    question = prompt.question
+    heard = prompt.hear(line)
+    if heard.get("nothing") and several(question):
+        return Settled(dict.fromkeys(lines, "no"))
+    values = heard.get("history", {})
+    if single(question):
+        return _line_of_place(heard.get("place"), values.get("release_method"), lines)
+    if question.history is not None:
+        values = {k: v for k, v in values.items() if k == question.history and v in lines}
+    else:
+        values = {k: v for k, v in values.items() if k in lines}
+    if not values:
+        prompt.at.told.clear()
+        return None
+    for ask in heard.get("ask_back", ()):
+        prompt.at.say(ask, level=1)
+    said = [
+        lines[k] if v == "yes" else f"not: {lines[k]}" if v == "no" else lines[v]
+        for k, v in values.items()
+        if k in lines or v in lines
+    ]
+    prompt.at.say(f"Taken as: {'; '.join(said)}. b mends it.")
+    return Settled(values)
+
+
+def _line_of_place(place: str | None, way: str | None, lines: Mapping[str, str]) -> Reply | None:
+    """The line of the first question for a place and a way out of the bag."""
+    wanted = {"closed_bag": "bags_sealed=yes", "open_bag": "bags_sealed=no"}.get(place or "")
+    if place == "tub":
+        wanted = "bags_sealed=no fish_are_in=tub"
+    elif place == "tank":
+        wanted = f"bags_sealed=no release_method={way} released=yes" if way else None
+        wanted = wanted if wanted in lines else "bags_sealed=no released=yes"
+    if wanted is None or wanted not in lines:
+        return None
+    values = settings(wanted)
+    released = values.pop(RELEASED_WORD, None) is not None
+    return Settled(values, released)
+
+
+def _settled(
+    question: Question, keys: tuple[str, ...], lines: Mapping[str, str], rest_unknown: bool
+) -> Reply:
+    if question.history is not None:
+        return Settled({question.history: keys[0]})
+    if single(question):
+        values = settings(keys[0])
+        released = values.pop(RELEASED_WORD, None) is not None
+        return Settled(values, released)
+    others = {} if rest_unknown else {key: "no" for key in lines if key not in keys}
+    return Settled({**others, **dict.fromkeys(keys, "yes")})
