@@ -53,6 +53,8 @@ def show_entry(kind: str, entry: Any, base: RuleBase, console: Console) -> None:
     for name, value in entry.model_dump(exclude_none=True, exclude_defaults=True).items():
         if kind == "rule" and name in RULE_WORDS:
             hanging("  ", styled(RULE_WORDS[name](value)), console)
+        elif name == "stretched_to":
+            hanging("  ", styled(stretched_words(_value(value))), console)
         elif name not in _SKIP and value not in ((), {}):
             console.print(styled(f"  {name.replace('_', ' ')}: {_value(value)}"))
     for name, lead in WHEN.items():
@@ -79,13 +81,17 @@ def show_entry(kind: str, entry: Any, base: RuleBase, console: Console) -> None:
 
 
 def _show_citation(citation: Citation, base: RuleBase, console: Console, margin: str) -> None:
-    """A source, and under it what the cited place says in our words."""
+    """A source, and under it what the cited place says in our words and where it was seen."""
     said = citation_words(citation, base.sources)
     hanging(f"{margin}source: ", styled(said, "italic"), console)
     passage = base.passage(citation)
     if passage is not None:
         said = f"{passage_words(passage)} ({SHOWS[passage.shows]})"
         hanging(f"{margin}  says: ", styled(said), console)
+    work = base.sources.get(citation.ref)
+    if work is not None and work.where:
+        seen = f" ({work.seen})" if work.seen else ""
+        hanging(f"{margin}  where: ", styled(f"{work.where}{seen}"), console)
 
 
 def _cause_rules(cause: str, base: RuleBase, console: Console) -> None:
