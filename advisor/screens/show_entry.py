@@ -91,7 +91,8 @@ def _show_citation(citation: Citation, base: RuleBase, console: Console, margin:
     work = base.sources.get(citation.ref)
     if work is not None and work.where:
         seen = f" ({work.seen})" if work.seen else ""
-        hanging(f"{margin}  where: ", styled(f"{work.where}{seen}"), console)
+        # an address broken over two lines cannot be followed
+        console.print(styled(f"{margin}  where: {work.where}{seen}"), soft_wrap=True)
 
 
 def _cause_rules(cause: str, base: RuleBase, console: Console) -> None:
