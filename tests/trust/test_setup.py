@@ -13,8 +13,9 @@ import pytest
 ROOT = Path(__file__).parents[2]
 CALL = (
     "import sys; sys.path.insert(0, '.ci'); import ready, sysconfig, shutil\n"
-    "{}\nprint(ready.lacking())"
+    "ready.built = lambda: False\n{}\nprint(ready.lacking())"
 )
+SYSTEMS = ("Debian", "Fedora", "macOS", "Windows")
 
 
 def _said(change: str) -> str:
@@ -25,18 +26,41 @@ def _said(change: str) -> str:
     return done.stdout
 
 
-def test_each_thing_that_is_missing_is_named() -> None:
-    assert "C compiler" in _said("shutil.which = lambda name: None")
-    assert "headers" in _said("ready.os.path.exists = lambda path: False")
+def test_each_thing_that_is_missing_is_named_with_what_brings_it() -> None:
+    no_compiler = _said("shutil.which = lambda name: None")
+    no_headers = _said("ready.os.path.exists = lambda path: False")
+    for said, what in ((no_compiler, "C compiler"), (no_headers, "headers")):
+        assert what in said and all(system in said for system in SYSTEMS)
     assert "3.11 or newer" in _said("sys.version_info = (3, 9, 1)")
 
 
-def test_both_commands_of_the_readme_look_first() -> None:
+def test_a_build_that_is_there_needs_no_compiler(tmp_path: Path) -> None:
+    (tmp_path / ".venv/lib/python3.11/site-packages/durable_rules_engine.so").mkdir(parents=True)
+    for folder, status in ((tmp_path, 0), (tmp_path / ".venv", 1)):
+        done = subprocess.run(
+            [sys.executable, ROOT / ".ci" / "ready.py"],
+            cwd=folder,
+            env={"PATH": "", "CC": "no-such-compiler"},
+            capture_output=True,
+            text=True,
+        )
+        assert done.returncode == status
+        assert len(done.stdout.splitlines()) == status  # one sentence, or silence
+
+
+def test_both_commands_of_the_readme_stop_there() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     commands = re.findall(r"<!-- (?:main|test) command -->\n```\n(.*)\n```", readme)
     assert len(commands) == 2 and all(
-        line.startswith("python3 .ci/ready.py; ") for line in commands
+        line.startswith("python3 .ci/ready.py && ") for line in commands
     )
+
+
+def test_the_line_without_a_compiler_builds_the_version_that_is_pinned() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    line = re.search(r"<!-- no compiler command -->\n```\n(.*)\n```", readme)
+    pinned = re.search(r"durable-rules==[\d.]+", (ROOT / "pyproject.toml").read_text())
+    assert line and pinned and line[1].endswith(f" {pinned[0]}")
 
 
 def test_the_source_of_durable_rules_is_pinned_by_hash_and_ci_uses_it() -> None:
