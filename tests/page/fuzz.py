@@ -1,6 +1,7 @@
 """Requests without sense: none may end in a fault of the program or show a path of this computer.
 
-python -m tests.page.fuzz [requests] [seed]
+python -m tests.page.fuzz [requests] [seed]            to ``advisor serve`` over loopback
+python -m tests.page.fuzz [requests] [seed] memory     to the application in this process
 """
 
 from __future__ import annotations
@@ -11,6 +12,8 @@ import re
 import sys
 import tempfile
 from collections import Counter
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -19,6 +22,7 @@ import httpx
 
 from advisor.advice.reasoner import default_reasoner
 from advisor.page.application import door_of, make_app
+from tests.page.serving import Server
 
 WAYS = ("ask", "look", "close", "plan", "answers", "bags", "why", "photo", "trend", "trend.svg",
         "settle", "done", "claim", "photo/1", "photo/99999999999", "paper/vet", "paper/log",
@@ -45,25 +49,48 @@ def words(rng: random.Random) -> str:
     return rng.choice(WORDS)
 
 
-async def run(number: int, seed: int) -> Counter[int]:
+@asynccontextmanager
+async def reached(folder: Path, served: bool) -> AsyncIterator[tuple[httpx.AsyncClient, str]]:
+    """A client of the page, and the code of the day: a process of its own, or this one."""
+    if not served:
+        app = make_app(folder, default_reasoner())
+        wire = httpx.ASGITransport(app=app, raise_app_exceptions=False)
+        async with httpx.AsyncClient(transport=wire, base_url="http://127.0.0.1") as client:
+            yield client, door_of(app).code()
+        return
+    server = Server(folder)
+    try:
+        async with httpx.AsyncClient(base_url=server.url, timeout=60) as client:
+            yield client, server.code
+        assert server.process.poll() is None, "the page's process has ended"
+    finally:
+        server.kill()
+
+
+async def run(number: int, seed: int, served: bool) -> Counter[int]:
+    """Statuses counted; under -1 faults, and answers that never came."""
     rng = random.Random(seed)
     found: Counter[int] = Counter()
     with tempfile.TemporaryDirectory(prefix="fuzzed-folder-") as folder:
-        app = make_app(Path(folder), default_reasoner())
         leak = re.compile(
             re.escape(folder) + r"|Traceback|site-packages|\.py\b|/home/|/root|root:x", re.ASCII
         )
-        wire = httpx.ASGITransport(app=app, raise_app_exceptions=False)
-        async with httpx.AsyncClient(transport=wire, base_url="http://127.0.0.1") as client:
-            await client.post("/enter", data={"code": door_of(app).code(), "name": "Ana"})
+        async with reached(Path(folder), served) as (client, code):
+            await client.post("/enter", data={"code": code, "name": "Ana"})
             marks: list[str] = []
             page = (await client.get("/")).text
             for at in range(number):
                 if at % 500 == 0 and len(marks) < 12:
                     begun = await client.post("/start", data={"token": token(page)})
                     marks += re.findall(r"/d/([0-9a-f]{16})/", begun.headers.get("location", ""))
-                    print(f"{at} sent", file=sys.stderr, flush=True)
-                answer = await one(client, rng, marks, page)
+                if at % 500 == 0:
+                    print(f"{at} sent: {dict(found)}", file=sys.stderr, flush=True)
+                try:
+                    answer = await one(client, rng, marks, page)
+                except httpx.HTTPError as error:
+                    print(f"no answer to request {at}: {type(error).__name__}: {error}")
+                    found[-1] += 1
+                    continue
                 found[answer.status_code] += 1
                 text = answer.text
                 if "html" in answer.headers.get("content-type", "") and token(text):
@@ -105,11 +132,12 @@ async def one(
     return await client.post(path, data=form)
 
 
-def main(number: int = 20_000, seed: int = 0) -> None:
-    found = asyncio.run(run(number, seed))
+def main(number: str = "20000", seed: str = "0", how: str = "served") -> int:
+    found = asyncio.run(run(int(number), int(seed), how != "memory"))
     faults = found.pop(-1, 0)
     print(f"{number} requests, {faults} faults; by status: {dict(sorted(found.items()))}")
+    return 1 if faults else 0
 
 
 if __name__ == "__main__":
-    main(*map(int, sys.argv[1:]))
+    sys.exit(main(*sys.argv[1:]))

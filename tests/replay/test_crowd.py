@@ -234,3 +234,44 @@ def test_a_cluster_says_the_same_though_one_of_its_workers_is_killed() -> None:
             if len(found) == 60:
                 os.kill(victim, signal.SIGKILL)
     assert found == alone
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("doing", ["check", "against"])
+def test_one_process_all_cores_and_a_cluster_print_the_same_bytes(
+    doing: str, tmp_path: Path
+) -> None:
+    """The commands themselves, a worker of the cluster killed in the middle."""
+    distributed = pytest.importorskip("distributed")
+    archive, older = tmp_path / "archive", tmp_path / "older"
+    archive.mkdir()
+    for number, name in enumerate(SOME * 40):
+        shutil.copy(name, archive / f"{number:04}.toml")
+    words = ["replay", str(archive), "--check"]
+    if doing == "against":
+        shutil.copytree(ROOT / "rules", older)
+        settings = older / "rulebase.toml"
+        text = settings.read_text(encoding="utf-8")
+        assert "strong = 10" in text
+        settings.write_text(text.replace("strong = 10", "strong = 7"), encoding="utf-8")
+        words = ["replay", str(archive), "--against", str(older), "--random", "60"]
+    with distributed.LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
+    ) as cluster:
+        ways = {"one": ["--jobs", "1"], "cores": [], "cluster": ["--on", cluster.scheduler_address]}
+        told, kept = {}, {}
+        for name, way in ways.items():
+            file = tmp_path / name
+            with started(*words, "--json", "--resume", str(file), *way) as run_apart:
+                if name == "cluster":
+                    wait_for_lines(file, 40)
+                    os.kill(next(iter(cluster.workers.values())).pid, signal.SIGKILL)
+                    assert file.read_bytes().count(b"\n") < 200, "killed in the middle"
+                told[name] = run_apart.communicate(timeout=1200)[0]
+            kept[name] = file.read_bytes()
+            with started(*words, "--resume", str(file), "--jobs", "1") as report:
+                told[f"{name}, report"] = report.communicate(timeout=300)[0]
+    assert json.loads(told["one"])["complete"]
+    assert told["one"] == told["cores"] == told["cluster"]
+    assert told["one, report"] == told["cores, report"] == told["cluster, report"] != ""
+    assert kept["one"] == kept["cores"] == kept["cluster"]
