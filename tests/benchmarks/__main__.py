@@ -167,12 +167,36 @@ def _answer_over_rules(person: object) -> float:
 
 
 def check(quick: bool) -> Iterator[Figure]:
-    """``replay --check`` over an archive on two cores and on one."""
+    """``replay --check`` over an archive on two cores and on one; what a million would cost."""
     from tests.benchmarks import check_speed
 
     cases = 300 if quick else 5000
-    gain = check_speed.gain(cases)
-    yield Figure(f"replay --check, {cases:,} cases: 2 cores / 1 core", gain, ">= 1.7")
+    rates = check_speed.rates(cases)
+    yield Figure(f"replay --check, {cases:,} cases: 2 cores / 1 core", rates.gain, ">= 1.7")
+    yield Figure("cases per second of one core's own time", 1 / rates.each_s)
+    yield Figure("a million cases", rates.each_s * 1e6 / 3600, "", "core h")
+    yield Figure("memory grown from a tenth of the cases to the end", rates.grown_mb, "<= 5", "MB")
+
+
+def page(quick: bool) -> Iterator[Figure]:
+    """Phones that answer ``serve`` in the same moment, beside one phone alone."""
+    from tests.benchmarks import page_load
+
+    phones, rounds = (8, 6) if quick else (20, 12)
+    one, many = page_load.measured(1, rounds), page_load.measured(phones, rounds)
+    what = f"answer on the page, {phones} phones at once"
+    yield Figure(f"{what}: median", 1000 * statistics.median(many.taken), "", "ms")
+    yield Figure("the same, one phone", 1000 * statistics.median(one.taken), "", "ms")
+    yield Figure("the server's own time for one answer", 1000 * many.cpu_s, "", "ms")
+
+
+def size(quick: bool) -> Iterator[Figure]:
+    """What an installation takes, and how much of it pictures in papers cost."""
+    from tests.benchmarks import installed_size
+
+    whole, own = installed_size.sizes()
+    yield Figure("installed, without extras", whole, "", "MB")
+    yield Figure("of it for matplotlib alone", own, "", "MB")
 
 
 GROUPS: dict[str, Callable[[bool], Iterator[Figure]]] = {
@@ -183,6 +207,8 @@ GROUPS: dict[str, Callable[[bool], Iterator[Figure]]] = {
     "bag": bag,
     "session": session,
     "check": check,
+    "page": page,
+    "size": size,
 }
 
 

@@ -11,60 +11,70 @@ from __future__ import annotations
 
 import os
 import re
-import socket
 import statistics
-import subprocess
 import sys
 import tempfile
 import threading
 import time
 from html import unescape
 from pathlib import Path
+from typing import NamedTuple
 
 import httpx
 
+from tests.page.serving import Server
+
+
+class Load(NamedTuple):
+    """Seconds of each answer in order of length; processor seconds of the server for one;
+    MB resident after each round."""
+
+    taken: list[float]
+    cpu_s: float
+    sizes: list[float]
+
 
 def main(phones: int = 20, rounds: int = 12) -> None:
-    with tempfile.TemporaryDirectory() as folder, socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-        free.close()
-        command = [sys.executable, "-m", "advisor", "serve", "--port", str(port)]
-        server = subprocess.Popen([*command, "--cases", folder], stdout=subprocess.PIPE, text=True)
+    load = measured(phones, rounds)
+    print(f"{len(load.taken)} answers of {phones} phones at once")
+    median, worst = statistics.median(load.taken), load.taken[-1]
+    print(f"median {median * 1000:.0f} ms, worst {worst * 1000:.0f} ms")
+    print(f"{load.cpu_s * 1000:.0f} ms of the server's processors for each")
+    fifths = [load.sizes[len(load.sizes) * at // 5] for at in range(5)] + load.sizes[-1:]
+    print(f"resident, a fifth of the way each: {', '.join(f'{mb:.0f} MB' for mb in fifths)}")
+
+
+def measured(phones: int, rounds: int) -> Load:
+    """So many phones at a server of its own over loopback."""
+    with tempfile.TemporaryDirectory() as folder:
+        server = Server(Path(folder))
         try:
-            _measure(server, f"http://127.0.0.1:{port}", phones, rounds)
+            return _measure(server, phones, rounds)
         finally:
             server.kill()
 
 
-def _measure(server: subprocess.Popen[str], url: str, phones: int, rounds: int) -> None:
-    assert server.stdout is not None
-    code = next(line for line in server.stdout if line.startswith("Code")).split(": ")[1].strip()
-    time.sleep(1.5)
+def _measure(server: Server, phones: int, rounds: int) -> Load:
     taken: list[float] = []
     begun = 0.0
     together = threading.Barrier(phones + 1)
     threads = [
-        threading.Thread(target=_phone, args=(url, code, f"p{at}", rounds, together, taken))
+        threading.Thread(
+            target=_phone, args=(server.url, server.code, f"p{at}", rounds, together, taken)
+        )
         for at in range(phones)
     ]
     for thread in threads:
         thread.start()
-    sizes = []
+    sizes, pid = [], server.process.pid
     for _ in range(rounds):
         together.wait()
-        sizes.append(_resident_mb(server.pid))
-        begun = begun or _cpu_s(server.pid)
+        sizes.append(_resident_mb(pid))
+        begun = begun or _cpu_s(pid)
     for thread in threads:
         thread.join()
-    taken.sort()
-    print(f"{len(taken)} answers of {phones} phones at once")
-    print(f"median {statistics.median(taken) * 1000:.0f} ms, worst {taken[-1] * 1000:.0f} ms")
-    cpu = (_cpu_s(server.pid) - begun) / len(taken)
-    print(f"{cpu * 1000:.0f} ms of the server's processors for each")
-    sizes.append(_resident_mb(server.pid))
-    fifths = [sizes[len(sizes) * at // 5] for at in range(5)] + sizes[-1:]
-    print(f"resident, a fifth of the way each: {', '.join(f'{mb:.0f} MB' for mb in fifths)}")
+    sizes.append(_resident_mb(pid))
+    return Load(sorted(taken), (_cpu_s(pid) - begun) / len(taken), sizes)
 
 
 def _phone(
