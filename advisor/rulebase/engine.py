@@ -14,19 +14,19 @@ was seen:
 
 - Its compiled core is called, not ``durable.engine.Host``: that swallows what an action
   raises, Ctrl-C too, calls a clock function deprecated since Python 3.12 at every
-  firing, cannot free a rule set, and takes 2.7 times as long as CLIPS where 1.5 times
-  is allowed (python -m tests.benchmarks.engine_speed measures both).
-- Only small whole numbers reach it. A kind and name become an address, a value becomes
-  its place among the values that rules compare that name with: exponents, a decimal
+  firing, cannot free a rule set, and takes several times as long
+  (python -m tests.benchmarks.engine_speed measures it).
+- Only small whole numbers reach it (:mod:`advisor.rulebase.rule_layout`): exponents, a decimal
   comma, quotes, Unicode, and text that looks like a number cannot be misread.
-- Facts carry ids of ours, since its own are 32-bit hashes and a clash drops a fact.
-- Facts are never retracted. Each visit to a rule set is a session of its own: opened by
-  a fact whose rule does nothing (a session in which no rule fired crashes when it is
-  deleted) and deleted at the end (else each leaks megabytes).
 - Rules are dealt into small rule sets. 256 rules on one condition crash it, 65 tests met
-  by one fact fail, 512 names of one kind hang. A session clears memory for each of its
-  conditions, so small sets are also faster: one is visited only when all that some rule
-  of it asks for is known.
+  by one fact fail, 512 names of one kind hang.
+- A visit tells a rule set all it reads of what is known as one fact, a property for each
+  name, so that a rule is a test of one fact and nothing has to be matched up. A set is told
+  only what some rule of it asks for, and visited only when it was told every name that some
+  rule asks for: opening a session takes longer than the tests.
+- Facts are never retracted. Each visit is a session of its own, in which a rule that does
+  nothing fires (a session in which no rule fired crashes when it is deleted), and which is
+  deleted at the end (else each leaks megabytes).
 
 >>> rule = CompiledRule("warm", ((Test("reading", "temperature_c", ">", 28.0),),))
 >>> Engine([rule]).run([Fact("reading", "temperature_c", 30)])[0].rule_id
@@ -36,66 +36,45 @@ was seen:
 from __future__ import annotations
 
 import itertools
-import json
-import math
 import weakref
-from bisect import bisect_left
-from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from json import JSONDecoder
+from operator import itemgetter
 from threading import Lock
-from typing import Any, Literal, NamedTuple, Protocol, cast
+from typing import NamedTuple, Protocol, cast
 
-from advisor.errors import AdvisorError
+from advisor.rulebase.rule_layout import (
+    CompiledRule,
+    EngineError,
+    Fact,
+    Layout,
+    Readers,
+    RuleSet,
+    Scale,
+    Test,
+    Value,
+    limits_exceeded,
+    sort_of,
+    wire_name,
+)
 
-Value = float | int | bool | str
-Operator = Literal["==", "!=", "<", "<=", ">", ">="]
-
-MAX_CONDITIONS = 12
-"""Different facts that one branch may ask for (durable-rules joins 16)."""
-
-CONDITIONS_PER_SET = 16
-"""What one rule set holds; a branch of more than this is never made."""
-
-_TOP = 2**31  # above every place
-
-
-class EngineError(AdvisorError):
-    """Rules or facts that the engine refuses, or a run that it cannot finish."""
+__all__ = [
+    "CompiledRule",
+    "Engine",
+    "EngineError",
+    "EngineUnavailable",
+    "Fact",
+    "Firing",
+    "Layout",
+    "Test",
+    "Value",
+    "limits_exceeded",
+]
 
 
 class EngineUnavailable(EngineError):
     """durable-rules is missing or does not load."""
-
-
-class Fact(NamedTuple):
-    """One thing known: ``Fact("reading", "ph", 7.4)``."""
-
-    kind: str
-    name: str
-    value: Value
-
-
-class Test(NamedTuple):
-    """One comparison with a fact's value: ``Test("reading", "ph", ">=", 7.8)``."""
-
-    kind: str
-    name: str
-    op: Operator
-    value: Value
-
-
-Test.__test__ = False  # type: ignore[attr-defined]  # not for pytest to collect
-
-
-class CompiledRule(NamedTuple):
-    """A rule that fires when every test of one of its branches is met.
-
-    derives : a fact that becomes known when it fires, or None
-    """
-
-    id: str
-    branches: tuple[tuple[Test, ...], ...]
-    derives: Fact | None = None
 
 
 class Firing(NamedTuple):
@@ -107,216 +86,13 @@ class Firing(NamedTuple):
     facts: tuple[Fact, ...]
 
 
-# --- what is refused -----------------------------------------------------------------
-
-
-def sort_of(value: object) -> str:
-    """Which sort of value this is. Raises EngineError for what cannot be compared."""
-    if isinstance(value, bool):
-        return "true or false"
-    if isinstance(value, int) or (isinstance(value, float) and math.isfinite(value)):
-        return "a number"
-    if isinstance(value, str):
-        return "text"
-    raise EngineError(f"{value!r} is not a finite number, text, true or false")
-
-
-def limits_exceeded(rules: Iterable[CompiledRule]) -> list[str]:
-    """Everything the engine would refuse in these rules, a sentence each.
-
-    There is no limit on how many rules share a condition, how many names are of one
-    kind, or how many tests are put to one name.
-    """
-    faults: list[str] = []
-    ids: set[str] = set()
-    for rule in rules:
-        found = ["another rule has the same id"] if rule.id in ids else []
-        ids.add(rule.id)
-        if not rule.branches:
-            found.append("it has no branch, so it could never fire")
-        for number, branch in enumerate(rule.branches):
-            found += [f"branch {number}: {fault}" for fault in _branch_faults(branch)]
-        if rule.derives is not None:
-            try:
-                sort_of(rule.derives.value)
-            except EngineError as error:
-                found.append(f"derived fact: {error}")
-        faults += [f"rule {rule.id}: {fault}" for fault in found]
-    return faults
-
-
-def _branch_faults(branch: Sequence[Test]) -> Iterator[str]:
-    if not branch:
-        yield "it has no conditions, so it would always fire"
-    sorts: dict[tuple[str, str], str] = {}
-    for kind, name, op, value in branch:
-        try:
-            sort = sort_of(value)
-        except EngineError as error:
-            yield f"{kind} {name}: {error}"
-            continue
-        known = sorts.setdefault((kind, name), sort)
-        if known != sort:
-            yield f"{kind} {name}: compared both with {known} and with {sort}"
-        allowed = ("==", "!=", "<", "<=", ">", ">=") if sort == "a number" else ("==", "!=")
-        if op not in allowed:
-            yield f"{kind} {name}: {op!r} cannot compare {sort}, allowed: {' '.join(allowed)}"
-    if len(sorts) > MAX_CONDITIONS:
-        yield (
-            f"{len(sorts)} conditions, at most {MAX_CONDITIONS} are allowed; "
-            "make a finding of some of them"
-        )
-
-
-# --- rules laid out ------------------------------------------------------------------
-
-
-class _Scale:
-    """The values that rules compare one name with, and the places between them.
-
-    Place 1 is the lowest such value, 3 the next; 0, 2, 4 and so on are below, between
-    and above. Comparing places gives what comparing values would.
-    """
-
-    def __init__(self, address: int, limits: Iterable[Any]) -> None:
-        self.address = address
-        self.limits = sorted(limits)
-
-    def place(self, value: Value) -> int:
-        below = bisect_left(self.limits, value)
-        return 2 * below + (below < len(self.limits) and self.limits[below] == value)
-
-
-#: Kind, name and sort of value -> its scale. Values of another sort meet no test.
-_Scales = Mapping[tuple[str, str, str], _Scale]
-
-
-class _Span(NamedTuple):
-    """The places on one scale that meet every test a branch puts to it."""
-
-    address: int
-    lowest: int
-    highest: int
-    holes: tuple[int, ...]
-
-    @classmethod
-    def of(cls, scale: _Scale, tests: Iterable[Test]) -> _Span:
-        lowest, highest, holes = 0, _TOP, set()
-        for test in tests:
-            place = scale.place(test.value)
-            if test.op == "!=":
-                holes.add(place)
-            if test.op in ("==", ">=", ">"):
-                lowest = max(lowest, place + (test.op == ">"))
-            if test.op in ("==", "<=", "<"):
-                highest = min(highest, place - (test.op == "<"))
-        return cls(scale.address, lowest, highest, tuple(sorted(holes)))
-
-    def condition(self) -> dict[str, Any]:
-        """As durable-rules is told it."""
-        tests: list[dict[str, Any]] = [{"n": self.address}]
-        if self.lowest == self.highest:
-            tests.append({"v": self.lowest})
-        else:
-            tests += [{"$gte": {"v": self.lowest}}] if self.lowest > 0 else []
-            tests += [{"$lte": {"v": self.highest}}] if self.highest < _TOP else []
-        return {"$and": tests + [{"$neq": {"v": hole}} for hole in self.holes]}
-
-
-class _Branch(NamedTuple):
-    rule_id: str
-    number: int
-    derives: Fact | None
-
-
-class _Join(NamedTuple):
-    """Spans that must all be met, and the branches, often several, that ask for just that."""
-
-    spans: tuple[_Span, ...]
-    branches: list[_Branch]
-
-    @property
-    def addresses(self) -> frozenset[int]:
-        return frozenset(span.address for span in self.spans)
-
-
-class _Ruleset:
-    """Joins that durable-rules runs together."""
-
-    def __init__(self, joins: Sequence[_Join]) -> None:
-        self.joins = joins
-        self._asked = {join.addresses for join in joins}
-        self.addresses = frozenset(itertools.chain(*self._asked))
-
-    def may_fire(self, known: set[int]) -> bool:
-        """Whether every name that some join asks for is known."""
-        return any(map(known.issuperset, self._asked))
-
-    def definition(self) -> str:
-        """What durable-rules is given: joins by number, and the one that opens a session."""
-        # dist 0: else one fact cannot meet conditions of two rules
-        rules: dict[str, Any] = {"begin": {"all": [{"c": {"begin": 1}}], "dist": 0}}
-        for number, join in enumerate(self.joins):
-            conditions = [{f"c{n}": span.condition()} for n, span in enumerate(join.spans)]
-            rules[str(number)] = {"all": conditions, "dist": 0}
-        return json.dumps(rules)
-
-
-def _scales(rules: Iterable[CompiledRule]) -> _Scales:
-    limits: dict[tuple[str, str, str], set[Any]] = {}
-    for rule in rules:
-        for branch in rule.branches:
-            for kind, name, _, value in branch:
-                limits.setdefault((kind, name, sort_of(value)), set()).add(value)
-    return {key: _Scale(address, limits[key]) for address, key in enumerate(limits)}
-
-
-def _joins(rules: Iterable[CompiledRule], scales: _Scales) -> list[_Join]:
-    joins: dict[tuple[_Span, ...], _Join] = {}
-    for rule in rules:
-        for number, branch in enumerate(rule.branches):
-            groups: dict[tuple[str, str, str], list[Test]] = {}
-            for test in branch:
-                groups.setdefault((test.kind, test.name, sort_of(test.value)), []).append(test)
-            spans = tuple(_Span.of(scales[name], tests) for name, tests in groups.items())
-            join = joins.setdefault(spans, _Join(spans, []))
-            join.branches.append(_Branch(rule.id, number, rule.derives))
-    return list(joins.values())
-
-
-def _dealt(joins: Sequence[_Join]) -> list[_Ruleset]:
-    """Joins in small rule sets: first those that derive facts, so that few are visited twice.
-
-    Joins that ask for the same name, the least asked for of theirs, stand together, so that
-    many sets can be left alone while that name is not known.
-    """
-    uses = Counter(address for join in joins for address in join.addresses)
-
-    def place(join: _Join) -> tuple[bool, int, int]:
-        rarest = min((uses[address], address) for address in join.addresses)
-        return not any(branch.derives for branch in join.branches), *rarest
-
-    sets: list[list[_Join]] = []
-    room = 0
-    for join in sorted(joins, key=place):
-        if len(join.spans) > room:
-            sets.append([])
-            room = CONDITIONS_PER_SET
-        sets[-1].append(join)
-        room -= len(join.spans)
-    return [_Ruleset(each) for each in sets]
-
-
-# --- running -------------------------------------------------------------------------
-
-
 class _Core(Protocol):
     """What is used of durable-rules' compiled module."""
 
     def create_ruleset(self, name: str, definition: str) -> int: ...
     def delete_ruleset(self, handle: int) -> None: ...
     def assert_fact(self, handle: int, fact: str) -> tuple[int, int]: ...
-    def start_action_for_state(self, handle: int, state: int) -> tuple[str, str] | None: ...
+    def start_action_for_state(self, handle: int, state: int) -> tuple[str, str]: ...
     def complete_and_start_action(self, handle: int, state: int) -> str | None: ...
     def delete_state(self, handle: int, sid: str) -> None: ...
 
@@ -333,18 +109,37 @@ def _load_core() -> _Core:
     return cast(_Core, durable_rules_engine)
 
 
+class _Name:
+    """A name that rules ask for, and which rule sets are told of a value of it."""
+
+    def __init__(self, scale: Scale, reads: Sequence[Readers]) -> None:
+        self.address = scale.address
+        self._scale, self._reads = scale, reads
+        self._told: dict[int, tuple[str, tuple[int, ...]]] = {}
+
+    def told(self, value: Value) -> tuple[str, tuple[int, ...]]:
+        """How durable-rules is told it, and the rule sets of which some join is met by it."""
+        place = self._scale.place(value)
+        if place not in self._told:  # few are ever met, so each is looked for once
+            reads = (r for r in self._reads if r.lowest <= place <= r.highest)
+            sets = (number for r in reads if place not in r.holes for number in r.sets)
+            wire = f',"{wire_name(self.address)}":{place}'
+            self._told[place] = wire, tuple(dict.fromkeys(sets))
+        return self._told[place]
+
+
+_Names = Mapping[tuple[str, str, str], _Name]
+
+
 class _Run:
     """What is known and what has fired in one run."""
 
-    def __init__(self, scales: _Scales, readers: Mapping[int, Sequence[int]]) -> None:
-        self._scales = scales
-        self._readers = readers
+    def __init__(self, names: _Names) -> None:
+        self._names = names
         self._values: dict[tuple[str, str], Value] = {}
-        self._hits: dict[int, tuple[_Join, tuple[Fact, ...]]] = {}
-        self.facts: list[Fact] = []
-        self.wires: list[str] = []  # as durable-rules is told them
-        self.known: set[int] = set()  # addresses
-        self.wanted: dict[int, list[int]] = {}  # facts by the number of the set that reads them
+        self._facts: dict[int, Fact] = {}  # by address
+        self._fired: dict[tuple[int, int], list[Firing]] = {}  # by set and join
+        self.told: dict[int, dict[int, str]] = defaultdict(dict)  # by set and address
         self.new: set[int] = set()  # sets with facts they have not seen
 
     def add(self, fact: Fact) -> None:
@@ -355,36 +150,30 @@ class _Run:
         except EngineError as error:
             raise EngineError(f"{kind} {name}: {error}") from None
         first = self._values.setdefault((kind, name), value)
-        if first != value or sort_of(first) != sort:
+        if first is not value and (first != value or sort_of(first) != sort):
             raise EngineError(f"{kind} {name}: told as {first!r} and as {value!r}; one can hold")
-        scale = self._scales.get((kind, name, sort))
-        if scale is None or scale.address in self.known:
+        asked = self._names.get((kind, name, sort))
+        if asked is None or asked.address in self._facts:
             return
-        self.known.add(scale.address)
-        index = len(self.facts)
-        self.facts.append(fact)
-        self.wires.append(f'"id":"{index}","n":{scale.address},"v":{scale.place(value)}}}')
-        for number in self._readers[scale.address]:
-            self.wanted.setdefault(number, []).append(index)
-            self.new.add(number)
+        self._facts[asked.address] = fact
+        wire, sets = asked.told(value)
+        for number in sets:
+            self.told[number][asked.address] = wire
+        self.new.update(sets)
 
-    def record(self, ruleset: _Ruleset, message: str) -> None:
-        """Keeps a firing as durable-rules reports it, and what it derives."""
-        ((number, matched),) = json.loads(message).items()
-        join = ruleset.joins[int(number)]
-        met = (int(matched[f"c{n}"]["id"]) for n in range(len(join.spans)))
-        self._hits[id(join)] = join, tuple(self.facts[index] for index in met)
+    def record(self, number: int, at: int, ruleset: RuleSet) -> None:
+        """Keeps that a join fired, and what it derives."""
+        if (number, at) in self._fired:
+            return
+        join = ruleset.joins[at]
+        facts = tuple(self._facts[address] for address in join.addresses)
+        self._fired[number, at] = [Firing(b.rule_id, b.number, facts) for b in join.branches]
         for branch in join.branches:
             if branch.derives is not None:
                 self.add(branch.derives)
 
     def firings(self) -> tuple[Firing, ...]:
-        found = [
-            Firing(branch.rule_id, branch.number, facts)
-            for join, facts in self._hits.values()
-            for branch in join.branches
-        ]
-        return tuple(sorted(found, key=lambda firing: firing[:2]))
+        return tuple(sorted(itertools.chain(*self._fired.values()), key=itemgetter(0, 1)))
 
 
 class Engine:
@@ -395,17 +184,14 @@ class Engine:
     while it runs.
     """
 
-    def __init__(self, rules: Iterable[CompiledRule]) -> None:
+    def __init__(self, rules: Iterable[CompiledRule] | Layout) -> None:
         """Raises EngineError for rules it refuses, EngineUnavailable without durable-rules."""
-        rules = list(rules)
-        if faults := limits_exceeded(rules):
-            raise EngineError("\n".join(faults))
-        self._scales = _scales(rules)
-        self._sets = _dealt(_joins(rules, self._scales))
-        self._readers: dict[int, list[int]] = {}
-        for number, ruleset in enumerate(self._sets):
-            for address in ruleset.addresses:
-                self._readers.setdefault(address, []).append(number)
+        layout = rules if isinstance(rules, Layout) else Layout.of(rules)
+        self._sets = layout.sets
+        self._asks: dict[int, Sequence[frozenset[int]]] = {}
+        self._names = {
+            name: _Name(scale, layout.reads[scale.address]) for name, scale in layout.scales.items()
+        }
         self._core = _load_core()
         self._handles: dict[int, int] = {}
         self._making = Lock()
@@ -431,7 +217,7 @@ class Engine:
         """
         if not self._free.alive:
             raise EngineError("this engine is closed, make a new one")
-        run = _Run(self._scales, self._readers)
+        run = _Run(self._names)
         for fact in facts:
             run.add(fact)
         self._settle(run)
@@ -446,53 +232,60 @@ class Engine:
         while run.new:
             for number in sorted(run.new):
                 run.new.discard(number)
-                if self._sets[number].may_fire(run.known):
+                if any(map(run.told[number].keys().__ge__, self._asked(number))):
                     self._visit(number, run)
 
+    def _asked(self, number: int) -> Sequence[frozenset[int]]:
+        """Names that each join of a set asks for: it may fire when it was told all of them."""
+        asked = self._asks.get(number)
+        if asked is None:
+            joins = self._sets[number].joins
+            asked = self._asks[number] = tuple({frozenset(join.addresses) for join in joins})
+        return asked
+
     def _visit(self, number: int, run: _Run) -> None:
-        """Runs a rule set, in a session of its own, on all it reads of what is known."""
+        """Runs a rule set, in a session of its own, on all it was told."""
         core, ruleset, handle = self._core, self._sets[number], self._handle(number)
-        wanted, seen = run.wanted[number], 0
-        sid, state = self._open(handle)
+        sid, state = self._open(handle, "".join(run.told[number].values()))
+        message: str | None = core.start_action_for_state(handle, state)[1]
         try:
-            while seen < len(wanted):  # it may derive what it reads itself
-                batch, seen = wanted[seen:], len(wanted)
-                for index in batch:
-                    outcome, _ = core.assert_fact(handle, f'{{"sid":"{sid}",{run.wires[index]}')
-                    if outcome > 1:  # 0 is matched, 1 matched nothing
-                        raise EngineError(f"durable-rules dropped {run.facts[index]}")
-                started = core.start_action_for_state(handle, state)
-                message = started[1] if started else None
-                while message:
-                    run.record(ruleset, message)
-                    message = core.complete_and_start_action(handle, state)
+            while message:  # {"number of the join": what met it}, of which the number tells all
+                name, _ = _JSON.raw_decode(message, 1)
+                if name != "begin":
+                    run.record(number, int(name), ruleset)
+                message = core.complete_and_start_action(handle, state)
         finally:
             core.delete_state(handle, sid)
-        run.new.discard(number)
 
     def _handle(self, number: int) -> int:
         """The rule set in durable-rules, made when first visited."""
         with self._making:
             if number not in self._handles:
-                definition = self._sets[number].definition()
+                definition = self._sets[number].definition
                 self._handles[number] = self._core.create_ruleset("advisor", definition)
             return self._handles[number]
 
-    def _open(self, handle: int) -> tuple[str, int]:
-        """A new session in which a rule has fired, so that it can be deleted.
+    def _open(self, handle: int, told: str) -> tuple[str, int]:
+        """A new session that was told one fact.
 
-        A number is taken while its ``begin`` fact is refused as already there: by another
-        thread, or by a session that was interrupted right here and stays behind (deleting
-        it might crash).
+        A number is taken while the fact is refused as already there: by another thread, or
+        by a session that was interrupted before its first rule fired and stays behind
+        (deleting it might crash).
         """
         for number in itertools.count(1):
-            begin = f'{{"sid":"{number}","id":"begin","begin":1}}'
-            outcome, state = self._core.assert_fact(handle, begin)
-            if outcome == 0:
-                break
-        self._core.start_action_for_state(handle, state)
-        self._core.complete_and_start_action(handle, state)
-        return str(number), state
+            fact = f'{{"sid":"{number}","id":"fact","begin":1{told}}}'
+            outcome, state = self._core.assert_fact(handle, fact)
+            if outcome == _TAKEN:
+                continue
+            if outcome != _MET:
+                raise EngineError(f"durable-rules dropped {fact} ({outcome})")
+            return str(number), state
+        raise AssertionError  # count has no end
+
+
+_JSON = JSONDecoder()
+#: What durable-rules answers to a fact: it met some rule, or was there already.
+_MET, _TAKEN = 0, 2
 
 
 def _free(core: _Core, handles: Mapping[int, int]) -> None:

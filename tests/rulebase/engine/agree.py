@@ -15,13 +15,13 @@ import sys
 import time
 from dataclasses import dataclass, field
 
-from advisor.rulebase import engine as engine_room
+from advisor.rulebase import rule_layout as layout
 from advisor.rulebase.engine import Engine
 
 from . import draws, plain
 
 CASES_PER_BASE = 5
-SIZE = engine_room.CONDITIONS_PER_SET
+SIZE = layout.JOINS_PER_SET
 
 
 @dataclass
@@ -39,10 +39,10 @@ def compare(seed: str, tally: Tally) -> None:
     rules, words = draws.rule_base(rng)
     try:
         if rng.random() < 0.5:
-            engine_room.CONDITIONS_PER_SET = rng.choice((1, 5, 12, 48))
+            layout.JOINS_PER_SET = rng.choice((1, 2, 16, 60))
         engine = Engine(rules)
     finally:
-        engine_room.CONDITIONS_PER_SET = SIZE
+        layout.JOINS_PER_SET = SIZE
     for number in range(CASES_PER_BASE):
         facts = draws.facts(rng, words, rules)
         more = draws.second_layer(rng, words, facts) if rng.random() < 0.3 else None

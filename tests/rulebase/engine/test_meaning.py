@@ -8,7 +8,6 @@ import math
 import pytest
 
 from advisor.rulebase.engine import (
-    MAX_CONDITIONS,
     CompiledRule,
     Engine,
     EngineError,
@@ -17,6 +16,7 @@ from advisor.rulebase.engine import (
     Test,
     limits_exceeded,
 )
+from advisor.rulebase.rule_layout import MAX_CONDITIONS
 
 from . import plain
 
