@@ -28,15 +28,30 @@ _OTHER = (
     (r"^imp\w*\.? gal\w*$", 1.0, "imperial gallons"),
 )
 _SHARES = (
+    (r"\b(\d+) and (?:an? )?half\b", r"\1.5"),
     (r"\bhalf (?:of )?an? |\bhalf (?=(?:l|gal|kilo|kg|pint|pound|oz|ounce|lb))", "0.5 "),
     (r"\b(?:three|3) quarters? (?:of )?an? ", "0.75 "),
     (r"\b(?:a )?quarter (?:of )?an? ", "0.25 "),
     (r"\b(?:a )?third (?:of )?an? ", "0.333 "),
-    (r"\b(\d+) and (?:an? )?half ", r"\1.5 "),
     (r"\bbetween (\d+(?:[.,]\d+)?) and (\d)", r"\1-\2"),
     (r"\b(?:an?|1) (?=(?:lit|gal|kilo|pound|pint|ton))", "1 "),
     (r"(\d)½", r"\1.5"), (r"½", "0.5"), (r"(?<![\d/])1/2\b", "0.5"), (r"(?<![\d/])1/4\b", "0.25"), (r"(?<![\d/])3/4\b", "0.75"),
 )  # fmt: skip
+
+
+_PARTS = {"half": 0.5, "third": 1 / 3, "3rd": 1 / 3, "quarter": 0.25, "0.5": 0.5, "0.25": 0.25, "0.75": 0.75, "0.333": 1 / 3, "2 thirds": 2 / 3, "3 quarters": 0.75}  # fmt: skip
+_SHARE = "|".join(sorted((re.escape(part) for part in _PARTS), key=len, reverse=True))
+#: "a third of a 20 litre bag", "20 litre bag half full"
+_PART_OF = re.compile(
+    rf"\b({_SHARE})(?: full)? ?(?:of )?(?:an?|the|1) (\d+(?:[.,]\d+)?)(?=[\s-]*(?:l\b|lit|gal))"
+)
+_PART_FULL = re.compile(
+    rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[\s-]*(l\b|lit\w*|gal\w*)\s+bags?,? (?:(?:about|is|are|filled|only|just|roughly|to) )*(?:a |1 )?({_SHARE}) (?:full|filled|water)\b"
+)
+
+
+def _part(share: str, whole: str) -> str:
+    return f"{_PARTS[share] * float(whole.replace(',', '.')):.4g}"
 
 
 @dataclass
@@ -55,6 +70,8 @@ def amounts(text: str, parameter: str) -> Amounts:
         return found
     for form, put in _SHARES:
         text = re.sub(form, put, text)
+    text = _PART_OF.sub(lambda hit: _part(hit[1], hit[2]), text)
+    text = _PART_FULL.sub(lambda hit: f"{_part(hit[3], hit[1])} {hit[2]}", text)
     for hit in re.finditer(rf"{_NUMBER}\s*({_UNITS[parameter]})(?![a-z³\d/])", text):
         ends = [_read(n, hit[3], parameter, found) for n in (hit[1], hit[2]) if n]
         if None in ends or not ends:

@@ -12,7 +12,7 @@ _DAY = (
     r"(?:day before yesterday|yesterday|last night|yesterday night|tonight|today|this (?:morning|afternoon|evening)|next (?:day|morning)|the (?:next|following) (?:day|morning)"
     r"|gestern|heute|ayer|hoy|hier|(?:last |on )?(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?s?(?: (?:night|morning|evening|afternoon))?|night before)"
 )
-_PART = r"(?:in the |at |this |that )?(?:morning|afternoon|evening|night|noon|midday|lunch(?:time)?|midnight|abends|morgens|früh)"
+_PART = r"(?:in the |at |this |that )?(?:morning|afternoon|evening|night|noon|midday|lunch(?:time)?|midnight|abends|morgens|früh|tea ?time|tea|dinner ?time|supper ?time|breakfast(?: time)?)"
 _TIME = (
     r"(?:(?P<h>\d{1,2})[:.h](?P<m>[0-5]\d)(?![\d.])\s*(?P<ap>am|pm|a\.m\.?|p\.m\.?)?"
     r"|(?P<h2>\d{1,2})\s*(?P<ap2>am|pm|a\.m\.?|p\.m\.?|oclock|o clock|uhr)"
@@ -22,7 +22,7 @@ _TIME = (
     r"|(?P<h4>1[0-2]|\d)(?!\s*(?:h\b|hrs?|hours?|min|days?|d\b|weeks?|%|bags?|box|fish|[.,:/-]?\d|x\b|l\b|c\b|f\b|cm|kg|g\b|of\b|st\b|nd\b|rd\b|th\b|or\b|to \d|plus|and \d)))"
 )
 _POINT = re.compile(
-    rf"(?P<d1>{_DAY})?[\s,]*(?P<p1>{_PART})?\s*(?:at |about |around |ca |roughly |by |@ |~)*(?<![\w.,:/-]){_TIME}\s*(?P<p2>{_PART})?(?:\s*(?:on )?(?P<d2>{_DAY})(?![\s,]*(?:at )?\d))?"
+    rf"(?P<d1>{_DAY})?[\s,]*(?P<p1>{_PART})?[\s,]*(?:at |about |around |ca |roughly |by |say |like |so |@ |~)*(?<![\w.,:/-]){_TIME}\s*(?P<p2>{_PART})?(?:\s*(?:on )?(?P<d2>{_DAY})(?![\s,]*(?:at )?\d))?"
 )
 _START = r"pack\w*|bag(?:ged|ging)|tied|sealed|closed|shut|sent|shipped|left|departed|collected|picked(?: up)?|from|bought|since|took off|dispatched|caught"
 _END = r"open\w*|cut|out|unpack\w*|unbagged|undone|untied|to|til|until|till|let|released|netted|tipped|in the (?:tank|pond)"
@@ -112,11 +112,15 @@ def _of_day(
         hour += 12
     elif half == "a" and hour == 12:
         hour = 0
-    elif not known and re.search(r"afternoon|evening|night|abends", part) and 0 < hour < 12:
+    elif (
+        not known
+        and re.search(r"afternoon|evening|night|abends|tea|dinner|supper", part)
+        and 0 < hour < 12
+    ):
         if not ("night" in part and hour < 5):
             hour += 12
         known = True
-    elif not known and re.search(r"morning|morgens|früh", part):
+    elif not known and re.search(r"morning|morgens|früh|breakfast", part):
         known = True
     hours = [hour] if known or hour == 0 else [hour % 12, hour % 12 + 12]
     options = [_dated(h, minute, part, day, before, now) for h in hours]

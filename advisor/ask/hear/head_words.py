@@ -18,22 +18,23 @@ _DEAD = (
 _DEAD_VERB = r"lost|lose|binned|buried|(?:took|taken|taking|picked|pulled|fished|netted|scooped) out(?: dead)?|removed(?: dead)?|flushed|bagged up dead|culled|euthan\w+|put to sleep"
 _DOWN = (
     r"(?:look(?:s|ing)?|nearly|almost|as good as|half|near|close to) (?:dead|death)|(?:lying |laying |flat |swimming )?on (?:the |their |there |its |his |her |a |one )?sides?|sideways"
-    r"|de lado|sul fianco|sur le (?:côté|flanc)|auf der seite|op zijn kant|limp|dying|moribund|on (?:its|the|their|his) way out"
+    r"|de lado|sul fianco|sur le (?:côté|flanc)|auf der seite|op zijn kant|limp|dying|moribunds?|on (?:its|the|their|his) way out"
     r"|belly up|bellies up|upside(?: down)?|lying(?: down| flat)?|laying(?: down| flat)?|lay(?: down| flat)|laid out|roll(?:ing|ed)? over|(?:laid )?flat(?: out)?"
-    r"|gasping their last|keel(?:ed|ing) over|un ?responsive|no (?:response|answer|reaction)|not (?:responding|answering|moving|upright|reacting)|liegen|am sterben"
-    r"|bajos?|ca[ií]d[oa]s?|mourants?|acostad[oa]s?|tumbad[oa]s?|de costado|couchée?s?|sdraiat[ie]|morent[ei]|leż\w*|op hun zij|op (?:de|zijn) zij|liegt|liegend|seitlich|auf der seite|boca arriba|kopfüber|bauch oben|sterbend\w*|agonizan\w*|mourir|umieraj\w*|down|doen|donw|dwon|dowm|flopped(?: over)?|out cold|out of it|tipped over|tits up|on (?:the |their |its )?backs?|toppled|comatose|on (?:their |its )?last legs?|non ?responsive|recumbent|moribund"
+    r"|gasping their last|keel(?:ed|ing) over|un ?responsive|no (?:response|answer|reaction)|(?:not|dont|doesnt|do not|does not|wont|arent|isnt) (?:responding|answering|moving|upright|reacting|respond|answer|move|react|stay(?:ing)? upright)|liegen|am sterben"
+    r"|bajos?|ca[ií]d[oa]s?|mourants?|acostad[oa]s?|tumbad[oa]s?|de costado|couchée?s?|sdraiat[ie]|morent[ei]|leż\w*|op hun zij|op (?:de|zijn) zij|liegt|liegend|seitlich|auf der seite|boca arriba|kopfüber|bauch oben|sterbend\w*|agonizan\w*|mourir|umieraj\w*|downs?|doen|donw|dwon|dowm|flopped(?: over)?|out cold|out of it|tipped over|tits up|on (?:the |their |its )?backs?|toppled|comatose|on (?:their |its )?last legs?|non ?responsive|recumbent|moribund"
 )  # fmt: skip
 _WELL = (
     r"left alive|(?:still )?alive(?: and \w+)?|(?:look(?:s|ing)? |doing |all |seem |still )?(?:fine|ok|okay|good|well|healthy|normal|happy|great|perfect)|upright|(?<!belly )(?<!bellies )up(?! to)"
     r"|(?:still )?swim(?:s|ming)?(?: ok| fine| about| around| normal\w*)?|living|lebend\w*|vivos?|gut|survived|survivors?|live|made it|left|still going|remaining|remain"
 )  # fmt: skip
 _UNSURE = (
+    r"floaters?|"
     r"sick|ill|weak|wobbly|poorly|bad|rough|not (?:well|good|right|happy)|floating|krank|struggling|slow|tired|shaky|funny|unwell|iffy|dodgy|suspect|off colour"
     r"|critical|in trouble|hanging on|sluggish|dopey|lethargic|wonky|listing|tilting|doubtful|stressed|distressed|looking rough|looking bad|borderline"
 )
 _SIGN = r"gasp\w*|gulp\w*|breath\w*|pant\w*|hiding|spinn\w*|twitch\w*|clamp\w*|pale|dark|spots?|rubbing|flashing|eating|jump\w*|at the (?:top|surface)|hanging|on the bottom|sitting"
-_ALL = r"all(?: of (?:them|it|the \w+)| the \w+)?|every(?: fish| one|one|body| single one)|both(?: of them)?|alle|todos|tous|the lot|total|whole lot|100 ?%|entire (?:lot|bag|box|batch)"
-_NONE = r"not (?:a single|one|any)(?: one| fish)?|none(?: of them)?|no one|nobody|nothing|nowt|nil|zero|0|no|without any|kein\w*|ningun\w*|niemand|nix|aucun\w*|geen|never any|(?:havent|hasnt|didnt|not) (?:had )?(?=lost? any)"
+_ALL = r"all(?: of (?:them|it|the \w+)| the \w+)?|every(?: fish| one|one|body|thing(?! else)| single (?:one|1|fish))|both(?: of them)?|alle|todos|tous|the lot|total|whole lot|100 ?%|entire (?:lot|bag|box|batch)"
+_NONE = r"(?:not|never|without) (?:a single|one|1|any|even (?:one|1))(?: one| 1| fish)?|none(?: of them)?|no one|nobody|nothing|nowt|nil|zero|0|no|without any|kein\w*|ningun\w*|niemand|nix|aucun\w*|geen|never any|(?:havent|hasnt|didnt|not) (?:had )?(?=lost? any)"
 _VAGUE = (
     r"most(?: of (?:them|the \w+))?|many|a ?few|few|some|several|lots?(?: of)?|loads|a lot|plenty|majority|nearly all|almost all|not many|a handful|handful|a bunch|bunch"
     r"|a good (?:few|many)|dozens|hundreds|tons|scores|more than (?:half|\d+)|over (?:half|\d+)|at least \d+|up to \d+|less than (?:half|\d+)|under \d+|nearly half|maybe \d+|perhaps \d+|\d+ maybe|\d+ ?\+|\d+ ?\?|too many|countless"
@@ -50,7 +51,7 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("lead", r"\bthe (?:new|old|big|small|other) (?:ones|fish)\b"),
     ("but", r"\b(?:but|except(?: for)?|bar|apart from|save(?: for)?|minus)\s+(?:the |for )?(\d+)\b(?!\s+(?:dead|down|are|is|on|l[ay]+ing|flat|limp|dying|sick|gasp\w*|look\w*))"),
     ("of", r"(?<![\d.,])(\d+)\s*(?:/|\bof\b|\bout of\b|\bfrom\b|\bvon\b|\bde\b|\bav\b|\bout the\b)\s*(?:the |my |our |about )?(\d+)\b"),
-    ("pct", r"(\d+)\s*(?:%|per ?cent|percent)"),
+    ("pct", r"(\d+)\s*(?:%|per ?cent\b|percent|pct\b|pc\b)"),
     ("rest", _REST),
     ("vague", _VAGUE),
     ("share", r"(?:about |roughly |a |one |an? )?\b(?:(half|quarter)|(\d)?\s*(third|quarter|fifth|tenth)s?|(1/2|1/3|1/4|2/3|3/4))\b(?: of (?:them|it|the \w+))?"),
@@ -250,13 +251,28 @@ class HeadToken:
     alone: bool = True
 
 
+#: "the showa is on her side": one fish, by its name.
+_ONE_NAMED = re.compile(
+    r"\b(?:the|my|that) (?!rest|others?|lot|half|third|quarter|whole|fish|bags?|box|tank|last|first|dead|bottom|same|water|top|ones|majority|bulk|remainder)[a-z]+(?: (?:one|fish))? (?:is|was|has) (?=(?:on (?:its|his|her|the)|dead|down|died|belly up|upside|lying|gone\b|passed))"
+)
+
+
 def tokens(text: str) -> list[HeadToken]:
     """The line cut into pieces, each marked by what stands beside it."""
     text = re.sub(r"(?<=\d)(?=(?:dead|down|doa|died))|(?<=dead|down)(?=\d)", " ", text)
-    text = re.sub(r"\bd\s?(\d+)\s+dn\s?(\d+)\b", r"\1 dead \2 down", text)
+    text = re.sub(r"\bd\s?(\d+)[\s,/]+dn\s?(\d+)\b", r"\1 dead \2 down", text)
+    text = re.sub(
+        r"\b(\d+)\s?d\b[\s,/+&]*(?:and )?(\d+)\s?(?:dn|dwn|s|down)\b", r"\1 dead \2 down", text
+    )
+    text = re.sub(r"\b\d+\s*(?:->|=>|→)\s*(?=\d)", " ", text)  # "4 -> 7 dead": it is 7 now
     text = re.sub(r"(?<=\d)\s*x\s+(?=dead|down)|(?<=\d)(?:pcs|x)\b", " ", text)
-    text = re.sub(r"\ban?\s+(?=(?:\w+\s+)?(?:dead|dying)\b)(?!(?:few|lot|couple|bit))", "1 ", text)
+    text = re.sub(
+        r"\ban?\s+(?:single |lone )?(?=(?:\w+\s+)?(?:dead|dying|death|casualty|corpse|loss)\b)(?!(?:few|lot|couple|bit))",
+        "1 ",
+        text,
+    )
     text = re.sub(r"\bx(?=\d)", " ", re.sub(r"[=:]", " ", text))
+    text = _ONE_NAMED.sub("1 ", text)
     text = re.sub(
         r"^\s*(?:no|nope|nah|yes|yeah)[, ]+(?=they|all|everything|its|it is|there)", "", text
     )
@@ -278,7 +294,7 @@ def _token(hit: re.Match[str], text: str) -> HeadToken | None:
             re.match(r"\s*(?:\w+\s+)?(?:came|arrived|in total|total|altogether|in the (?:bag|box)|delivered|ordered|received|in all|fish in|in,)", after)
             or re.search(r"\b(?:out of|of|from|total(?: of)?|received|ordered|started with|had)\s*$", before)
         )  # fmt: skip
-        sums = bool(re.search(r"\b(?:makes|makes it|totals?|totalling|altogether|in all|sum)\s*$", before))  # fmt: skip
+        sums = bool(re.search(r"\b(?:makes|makes it|totals?|totalling|altogether|in all|sum|now(?:,? (?:it is|its|at|up to|we are at|stands at))?)\s*$", before))  # fmt: skip
         name = "sum" if sums else "beside" if re.search(r"\bon\s*$", before) else "number"
         placed = bool(
             re.match(r"\s*(?:fish )?in (?:the )?(?:other|second|third|bag|box|tank|vat)\b", after)
@@ -328,6 +344,8 @@ def _marked(found: list[HeadToken]) -> Iterator[HeadToken]:
         before = found[at - 1] if at else None
         if token.kind == "amount" and before is not None and before.kind == "place":
             token = replace(token, placed=True)
+            if token.name == "all":  # all of that bag
+                token = replace(token, name="vague")
         if token.kind == "state":
             denied = before is not None and before.kind == "deny"
             joins = at > 1 and before is not None and found[at - 2].kind == "state"

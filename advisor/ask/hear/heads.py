@@ -54,6 +54,9 @@ def heads(text: str, came: int | None) -> Heads:
         found.ask = "How many are dead, how many down?"
         return found
     text = _DETAIL.sub(_without_detail, text)
+    part = _PART.search(text)
+    if part is not None:
+        text = f"{text[: part.start()]} {text[part.end() :]}"
     told = tokens(text)
     found.left = [t.text for t in told if t.kind == "word"]
     if any(t.kind == "part" for t in told):
@@ -72,12 +75,19 @@ def heads(text: str, came: int | None) -> Heads:
     _more(free, told, found)
     _rest(rest, came, found)
     _loose(free, told, came, found)
+    if part is not None and int(part[1]) <= found.counts.get("dead", 0):
+        found.on_arrival = int(part[1])
     _sane(came, found)
     return found
 
 
 #: "4 (3 doa, 1 in quarantine)": the parts of a number.
 _DETAIL = re.compile(r"(\d+)([^()\d]*)\(([^)]*)\)")
+
+#: "8 dead of which 3 doa": a part of the dead.
+_PART = re.compile(
+    r"[,;( ]+(?:of (?:which|them|those|these|whom)|including|incl\.?|inc)[,:]? (\d+) (?:\w+ )?(?:doa|dead on arrival|(?:dead |already )*in the (?:bags?|box|transit)|on arrival)\)?"
+)
 
 
 def _without_detail(hit: re.Match[str]) -> str:
@@ -166,6 +176,8 @@ def _count(pair: _Bound, came: int | None, found: Heads, rest: list[str]) -> Non
     assert state is not None
     name = "dead" if state.name == "doa" else state.name
     if amount is None:
+        if name == "normal" and came == 1 and _LEFT.search(state.text) and not state.denied:
+            found.counts.setdefault("dead", 0)
         if not state.denied and name in ("dead", "down") and not state.verb:
             if came == 1:
                 found.counts.setdefault(name, 1)
@@ -216,8 +228,10 @@ def _number(amount: HeadToken, came: int | None) -> int | None:
     if amount.name == "none":
         return 0
     if amount.name == "number":
-        return amount.number
+        return _split(came, amount)
     if amount.name == "all":
+        if amount.text.startswith("both") and came not in (None, 2):
+            return None
         whole = came if came is not None else amount.number
         if whole is None:
             return None
@@ -279,6 +293,14 @@ def _loose(free: list[HeadToken], told: list[HeadToken], came: int | None, found
     if states and not found.ask:
         said = " and ".join(t.text for t in numbers)
         found.ask = f"What is {said}: dead or down?"
+
+
+def _split(came: int | None, share: HeadToken) -> int | None:
+    """ "1/3" of a lot that is not of three: a third of it."""
+    parts = [int(n) for n in re.findall(r"\d+", share.text)]
+    if "/" not in share.text or len(parts) != 2 or came is None or came == parts[1]:
+        return share.number
+    return round(came * parts[0] / parts[1]) if 2 <= parts[1] <= 10 else share.number
 
 
 def _sane(came: int | None, found: Heads) -> None:

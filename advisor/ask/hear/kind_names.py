@@ -187,7 +187,7 @@ def name_of(text: str, base: RuleBase, *, near: bool) -> Named | None:
         key = plain_name(form)
         if key in base.species_index:
             species = base.species_index[key]
-            return Named(text, species.name, loose="kind not given" in (species.note or ""))
+            return Named(text, species.name, loose="kind not given" in species.scientific)
         if key in base.shared_index:
             group = kin_group(form, base)
             names = tuple(each.name for each in could_be(form, base))

@@ -83,8 +83,9 @@ def _besides(ears: Ears, text: str, tidy: str) -> None:
         take_heads(ears, text)
         ears.ask = before  # what was not asked for is not asked back
     if question.field == "lots" or ears.asked == "where_are_they":
-        told = time_told.sealed(tidy, ears.now).span
-        one = len(re.findall(r"\d+(?:[.,]\d+)?\s*(?:h|hrs?|hours?)\b", text)) == 1
+        timed = re.sub(r"\b\d+ h\.? [a-z]{5,}", " ", tidy)  # "500 H. amandae"
+        told = time_told.sealed(timed, ears.now).span
+        one = len(re.findall(r"\d+(?:[.,]\d+)?\s*(?:h|hrs?|hours?)\b", timed)) == 1
         if told and one and told.hours >= 6 and ears.out.get("place") not in ("tank", "tub"):
             ears.out["hours_sealed"] = rounded(told.hours)
     if question.field != "transit.hours_sealed":
@@ -142,6 +143,10 @@ _NOTHING_WRONG = re.compile(
 )
 
 
+#: These may answer what was in the asker's mind: no "none of these" by themselves.
+_YES_NO = frozenset(["no", "nope", "0", "n", "ok", "fine", "same"])
+
+
 # -- nothing, or not enough ---------------------------------------------------------
 
 
@@ -163,6 +168,11 @@ def _settle(ears: Ears, said: str) -> None:
     if has_phrase(said, ears.held.lists["unknown"]):
         ears.out["unknown"] = True
         return
+    if ears.question.kind in ("signs", "choice") and not re.search(r"\d|\bbut\b", said):
+        first = re.split(r"\s*[,;.]\s*", said)[0]
+        if "," in said and first in ears.held.lists["nothing"] and first not in _YES_NO:
+            ears.out["nothing"] = True
+            return
     if ears.question.kind in ("signs", "choice") and (
         said in ears.held.lists["nothing"] or _NOTHING_WRONG.match(said)
     ):

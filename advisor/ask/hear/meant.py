@@ -65,6 +65,7 @@ def _take_place(ears: Ears, seen: list[str]) -> None:
             ears.out["place"] = told.place
     elif told.ask:
         ears.ask.append(told.ask)
+        history.pop("release_method", None)  # of some of them
     elif told.place is not None:
         ears.out["place"] = told.place
         if told.place in ("open_bag", "closed_bag"):
@@ -136,6 +137,10 @@ def _take(ears: Ears, match: Match, places: list[tuple[str, bool]]) -> None:
         ears.fact("history", name, answer[0])
 
 
+#: Words of the question itself that name a sign elsewhere.
+_NOT_THERE = frozenset(
+    [("gills", "pale_body_colour_loss"), ("fasted", "sunken_belly"), ("fasted", "refusing_food")]
+)
 #: Questions at which people also say where the fish are.
 _SAYS_PLACE = frozenset(["where_are_they", "arrived", "kinds", "breathing_and_posture"])
 #: What was done and how things stand, said at questions about something else as well.
@@ -218,7 +223,7 @@ def _permitted(ears: Ears, offered: frozenset[str]) -> Callable[[str], bool]:
             return True
         kind, name, *answer = fact.split()
         whole = f"{kind} {name}"
-        if question.id == "gills" and name == "pale_body_colour_loss":
+        if (question.id, name) in _NOT_THERE:
             return False
         if fact in offered or whole in offered or whole in beside:
             return True

@@ -67,6 +67,11 @@ def pack(text: str) -> Pack:
     if hit and "boxes" not in found:
         found |= {"boxes": int(hit[1]), "per_box": int(hit[2])}
         text = text.replace(hit[0], " , ")
+    hit = re.search(rf"{_N}\s*(?:{_BOXES}|{_BAGS})((?: [a-z]+){{1,3}})\s*@\s*{_N}\b", text)
+    if hit and not {"boxes", "bags"} & set(found):
+        unit = "box" if re.search(rf"^\d+\s*(?:{_BOXES})", hit[0]) else "bag"
+        found |= {"boxes" if unit == "box" else "bags": int(hit[1]), f"per_{unit}": int(hit[3])}
+        text = text.replace(hit[0], f" {hit[2]} ")
     take("per_bag", rf"{_N}{_FISH}\s*{_PER}\s*(?:{_BAGS})\b(?!\s*\d)")
     take("per_box", rf"{_N}{_FISH}\s*{_PER}\s*(?:{_BOXES})\b(?!\s*\d)")
     take(

@@ -177,7 +177,7 @@ def find(
         only_there = (pattern.here or pattern.own) and pattern.fact != VOID
         if (only_there and not _offers(offered, pattern.fact)) or not may(pattern.fact):
             continue
-        if _all_deny(pattern, held) and not bare:
+        if _all_deny(pattern, held) and not (bare and _offers(offered, pattern.fact)):
             continue
         for places in _places(pattern, clause.words, held.small):
             if not any(places <= other and _swallows(p, pattern, held) for p, other in met):

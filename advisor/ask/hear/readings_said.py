@@ -100,18 +100,24 @@ def readings(
         if "tds" in text and parameter == "conductivity_us_cm":
             found.ask.append("A meter that shows TDS multiplies by a factor: which, 0.5 or 0.64?")
             continue
+        if len(order) > 2 and not named and len(values) < len(order):
+            found.ask.append(f'What is "{value.text}": which of the readings?')
+            continue
         other = order and parameter not in {p for _, p in order} and len(values) == 1
         if other and (not any(t.kind == "parameter" for t in tokens) or order[0][1] == "ph"):
             found.ask.append("Which of the two is that number?")
             continue
-        water = _water_of(value, parameter, tokens, values, order, used)
+        water = _water_of(value, parameter, tokens, values, order, used, text)
         piece = _piece(value, parameter, tokens, values, at, text)
         _read(water, parameter, piece, kit, around, found, prose=bool(order))
         used.append((water, parameter))
         last = parameter
     for of in found.twice:
         found.readings.pop(of, None)
-    if re.search(r"\bboth\b", text) and len(found.readings) == 1 and len(order) > 1:
+    bare_zero = re.fullmatch(_WORD_ZERO, values[0].name) and not any(
+        t.kind in ("parameter", "water") for t in tokens
+    )
+    if (bare_zero or re.search(r"\bboth\b", text)) and len(found.readings) == 1 and len(order) > 1:
         (one,) = found.readings.values()
         for water, parameter in order:
             if parameter == one.parameter or one.quantity.value == 0:
@@ -143,7 +149,8 @@ def _either(parameter: str, order: Sequence[tuple[str, str]]) -> bool:
 def value_is_named(value: _Token, tokens: Sequence[_Token]) -> bool:
     """Whether a parameter or its unit stands right beside the number."""
     at = tokens.index(value)
-    near = tokens[max(0, at - 2) : at + 3]
+    nexts = [i for i, t in enumerate(tokens) if t.kind == "value" and i > at]
+    near = tokens[max(0, at - 2) : min([at + 3, *nexts])]
     return any(
         t.kind in ("parameter", "unit")
         and (abs(t.start - value.end) < 12 or abs(value.start - t.end) < 14)
@@ -197,10 +204,6 @@ def _parameter_of(
         and start <= t.start < value.start
         and not any(abs(t.start - u) <= 2 and u == start for u in units)
     ]
-    if before:
-        return before[-1].name
-    if unit is not None:
-        return unit.name
     stop = values[at + 1].start if at + 1 < len(values) else len(text)
     after = [
         t
@@ -212,8 +215,12 @@ def _parameter_of(
     ) and any(t.kind == "parameter" and t.start >= values[-1].end for t in tokens)
     if after and named_after_style:
         return after[0].name
+    if before:
+        return before[-1].name
+    if unit is not None:
+        return unit.name
     if order:
-        water = _nearest_water(value, tokens, values)
+        water = _nearest_water(value, tokens, values, text)
         free = [p for w, p in order if (w, p) not in used and (water is None or w == water)]
         if water is not None and not free:
             free = [p for _, p in order if (water, p) not in used]
@@ -221,19 +228,40 @@ def _parameter_of(
     return last if after else None
 
 
-def _nearest_water(value: _Token, tokens: Sequence[_Token], values: Sequence[_Token]) -> str | None:
-    """The water named beside a number: before it where the line begins with a water."""
+def _nearest_water(
+    value: _Token, tokens: Sequence[_Token], values: Sequence[_Token], text: str
+) -> str | None:
+    """The water named in the number's own clause, else the one the line began with.
+
+    "water 24.5, box 20": the box is no water of the first number.
+    """
     waters = [t for t in tokens if t.kind == "water"]
     if not waters:
         return None
-    prefix = waters[0].start < values[0].start
-    at = values.index(value)
-    if prefix:
-        before = [t for t in waters if t.start < value.start]
+    start, stop = _clause(value, text)
+    mine = [t for t in waters if start <= t.start < stop]
+    first = next(v for v in values if v.start >= start)
+    if not mine and waters[0].start > values[0].start:
+        nexts = [v.start for v in values if v.start > value.start]
+        after = [t for t in waters if value.end <= t.start < min([*nexts, len(text)])]
+        alone = [t for t in after if not any(_clause(t, text) == _clause(v, text) for v in values)]
+        return alone[0].name if alone else None
+    if not mine or mine[0].start < first.start:
+        before = [t for t in (mine or waters) if t.start < value.start]
         return before[-1].name if before else None
-    stop = values[at + 1].start if at + 1 < len(values) else 10**6
-    after = [t for t in waters if value.end <= t.start < stop]
+    ends = [v.start for v in values if value.start < v.start < stop]
+    after = [t for t in mine if value.end <= t.start < min([*ends, stop])]
     return after[0].name if after else None
+
+
+_CUTS = re.compile(r",(?!\d)|;|\band\b|\bbut\b|\bund\b")
+
+
+def _clause(token: _Token, text: str) -> tuple[int, int]:
+    """From where to where the clause of a token runs."""
+    cuts = [hit.start() for hit in _CUTS.finditer(text)]
+    start = max([c for c in cuts if c < token.start], default=0)
+    return start, min([c for c in cuts if c >= token.end], default=len(text))
 
 
 def _water_of(
@@ -243,8 +271,9 @@ def _water_of(
     values: Sequence[_Token],
     order: Sequence[tuple[str, str]],
     used: Sequence[tuple[str, str]],
+    text: str,
 ) -> str:
-    near = _nearest_water(value, tokens, values)
+    near = _nearest_water(value, tokens, values, text)
     if near is not None:
         return near
     offered = [w for w, p in order if p == parameter and (w, p) not in used]
@@ -296,7 +325,7 @@ def _read(
     text, _, lead = piece.partition("|")
     text = re.sub(rf"^(?:{_WORD_ZERO})\b", "0", text)
     for form, put in (
-        (r"\bgerman degrees\b", "dH"), (r"\bclark\b", "degrees clark"), (r"\bals\b", "as"),
+        (r"\bgerman degrees\b", "dH"), (r"\bper cents?\b|\bpct\b", "%"), (r"\bmilligrams?\b(?: (?:per|a|/) ?l\w*)?(?!/)", "mg/L"), (r"\bclark\b", "degrees clark"), (r"\bals\b", "as"),
         (r"\b(?:meter|strip|card|drops?|kit|probe|total|free|in|detected|though|new filter|test)\b", " "),
         (r"\bgrams? per lit\w+", "g/L"), (r"\bmg\b(?!/)", "mg/L"), (r"\bug/l\b", "ug/L"),
     ):  # fmt: skip

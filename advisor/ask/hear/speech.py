@@ -59,6 +59,9 @@ def settled(text: str) -> str:
     before, after = text[: hit.start()], re.sub(r"\bnot \d+\b", "", text[hit.end() :]).strip()
     new = _NUMBER.search(after)
     old = list(_NUMBER.finditer(before))
+    if new is None and re.match(r"(?:no|none|nothing)\b", after):
+        kept = re.split(r"(?<=[,;.])", before)[:-1]
+        return f"{''.join(kept)} {after}".strip()
     if new is None:
         clause = re.split(r"[,;.]", before)[-1]
         number = _NUMBER.search(clause)

@@ -35,6 +35,9 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     bare = _BARE.fullmatch(text)
     if bare:
         return _bare(bare)
+    added = re.fullmatch(r"\s*(\d+)\s*(?:h|hrs?|hours?)?\s*(?:\+|plus)\s*(\d+)\s*", text)
+    if added and int(added[1]) > 5:
+        return _hours(float(added[1]) + float(added[2]))
     if re.fullmatch(
         r"\D*(?:[<>]|(?<!just )over|more than|at least|up to|less than|(?<!just )under)\s*\d+\D*",
         text,
@@ -49,6 +52,8 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     ):
         return ToldSpan(None, "How many hours is that, from tying to opening?")
     told = [p for p in points(text, now) if p.place]
+    if "?" in text and told and len(re.findall(r"\d+|noon|midnight|yesterday|today", text)) > 1:
+        return ToldSpan(None, "From when to when were the bags shut?")
     spans = [s for s in lengths(text) if not _elsewhere(text, s)]
     spans = [s for s in spans if not any(_inside(s, p) for p in told)]
     zones = re.search(
@@ -63,8 +68,8 @@ def sealed(text: str, now: datetime) -> ToldSpan:
         if old is not None and len(told) < 2:
             return ToldSpan(Span(old, old, old, (0, len(text))))
         starts = re.search(
-            r"\b(?:pack|tied|bagged|sealed|closed|since|sent|shipped|left|collected)\w*", text
-        )
+            r"\b(?:pack|tied|bagged|sealed|closed|since|sent|shipped|left|collected|from)\w*", text
+        ) or (len(told) == 1 and told[0].sure and told[0].what == "")
         at = by_clock(text, now) if starts else None
         if at is None and len(told) == 1 and starts:
             at = told[0].at

@@ -30,12 +30,14 @@ def by_question(ears: Ears, text: str, tidy: str) -> None:
 
 def _lots(ears: Ears, text: str, tidy: str) -> None:
     without = re.sub(
-        r"(?:about|ca\.?|around)?\s*\d+(?:[.,]\d+)?\s*(?:h|hrs?|hours?|days?)\b.*$",
+        r"(?:about|ca\.?|around)?\s*\d+(?:[.,]\d+)?\s*(?:h(?!\.? [a-z]{5,})|hrs?|hours?|days?)\b.*$",
         "",
         ears.text,
         flags=re.I,
     )
-    without = re.sub(r"\b\d+\s+(?:are |is |of them )?(?:dead|down|died|doa)\b", "", without)
+    without = re.sub(
+        r"\b\d+\s+(?:are |is |of them )?(?:dead|down|died|doa|lost)\b|\blost \d+\b", "", without
+    )
     found = which_fish.lots(without, ears.base, bare=True)
     named = [lot for lot in found.lots if lot.said or lot.count is not None]
     if named:
@@ -51,7 +53,10 @@ def _counts(ears: Ears, text: str, tidy: str) -> None:
     bare = re.sub(r"\b(?:still|so far|yet|again|at all|now|today|sir|here)\b", "", text).strip(
         " ,.!"
     )
-    if re.fullmatch(r"(?:0|zero|none|nil|no|nope|nothing|nobody|0 0|0/0|0 and 0|none none)", bare):
+    if re.fullmatch(
+        r"(?:0|zero|none|nil|no|nope|nothing|nobody|0[ /&+,]+0|0 and 0|none none|neither|none of (?:either|each|both))",
+        bare,
+    ):
         ears.out["counts"] = {"dead": 0, "down": 0}
         return
     if pair:
@@ -78,6 +83,9 @@ def take_heads(ears: Ears, text: str) -> None:
 def _doa(ears: Ears, text: str, tidy: str) -> None:
     came = ears.came
     text = _FILLER.sub("", text).strip(" ,.")
+    text = re.sub(
+        rf"(?<=\d)\s+(?:{_SPREAD}) (?:the |all )?\d+ (?:bags?|box\w*|cartons?)\b", "", text
+    )
     packed = pack(text)
     if re.fullmatch(r"none|nil|no|nothing|zero|nobody|0|not one|not any", text):
         number: int | None = 0
@@ -103,6 +111,8 @@ def _doa(ears: Ears, text: str, tidy: str) -> None:
         ears.out["dead_on_arrival"] = number
 
 
+#: Over how many bags the dead lay.
+_SPREAD = r"across|over|in|from|between|among|amongst|out of|spread over"
 #: Words that change nothing about a number.
 _FILLER = re.compile(
     r"\b(?:still|so far|yet|again|at all|of them|in total|altogether|dead|doa|i think|found|we had|there (?:is|are|were|was))\b"
@@ -183,13 +193,16 @@ def _age(ears: Ears, text: str, tidy: str) -> None:
 
 
 def _air(ears: Ears, text: str, tidy: str) -> None:
+    text = re.sub(r"\b(?:(?:about|around|just|near|close to) )?freezing(?: point)?\b", "0 c", text)
     text = re.sub(
         r"\b(?:for |after )?\d+(?:[.,]\d+)?\s*(?:h|hrs?|hours?|min\w*|days?|nights?)\b", " ", text
     )
     if re.search(r"\d0s\b", text):
         ears.ask.append("How cold and how warm was it, in degrees?")
         return
-    bound = re.search(r"\b(below|under|less than|above|over|more than)\s+(-?\d+(?:[.,]\d+)?)", text)
+    bound = re.search(
+        r"\b(below|under|less than|above|over|more than|sub)\s+(-?\d+(?:[.,]\d+)?)", text
+    )
     if bound:
         ears.ask.append("About how cold and how warm, in degrees?")
         return
@@ -238,9 +251,20 @@ def _bags(ears: Ears, text: str, tidy: str) -> None:
 
 
 def _volume(ears: Ears, text: str, tidy: str) -> None:
+    text = re.sub(r"(?<![\d.,])(\d{1,3})[,.](\d{3})(?![\d.,])(?! ?m3)", _thousands, text)
+    if re.search(r"\b(?:imp\w*|uk|proper|british|english)\b", text):
+        text = re.sub(r"\bgal\w*", "imperial gallons", re.sub(r"\bimp\w*\.? ", "", text))
+    each = re.search(
+        r"\b(\d+) (?:tanks|vats|tubs|ponds|bays|racks|aquariums)\b.*?\b(\d+(?:[.,]\d+)?)\s*(l\b|liters?|litres?|gal\w*)(?: (?:each|apiece|per tank|a tank)| ea\b)", text
+    )  # fmt: skip
+    if each:
+        text = f"{int(each[1]) * float(each[2].replace(',', '.'))} {each[3]}"
     rack = re.search(
         r"\b(\d+)\s*(?:tanks? )?(?:x|of|@)\s*(\d+(?:[.,]\d+)?)\s*(l\b|liters?|litres?|gal\w*)", text
     )
+    if rack and re.search(r"\d", text[rack.end() :]):
+        ears.ask.append("How many litres is it in all?")
+        return
     if rack:
         text = f"{int(rack[1]) * float(rack[2].replace(',', '.'))} {rack[3]}"
     if bare := re.fullmatch(r"\s*(?:about |approx |roughly |ca )?(\d{2,6})\s*", text):
@@ -249,8 +273,16 @@ def _volume(ears: Ears, text: str, tidy: str) -> None:
     _amount(ears, text, "volume_l", "How many litres is it?")
 
 
+def _thousands(hit: re.Match[str]) -> str:
+    """ "2,800 gallon": no tank is told to a thousandth of a litre. "1.000" stays to be asked."""
+    return hit[0] if hit[2] == "000" else f"{hit[1]}{hit[2]}"
+
+
 def _litres(ears: Ears, text: str, tidy: str) -> None:
     if re.search(r"\b(?:weigh\w*|gross|box)\b", text) and re.search(r"\d\s*(?:kg|kilo)", text):
+        ears.ask.append("How many litres of water are in one bag?")
+        return
+    if re.search(r"\bbox\w* (?:of|is|holds?) \d|\d+ ?(?:l|lit\w+) box", text):
         ears.ask.append("How many litres of water are in one bag?")
         return
     text = re.sub(r"(\d)\s*(?:kg|kilos?)\b", r"\1 l", text)
@@ -258,7 +290,16 @@ def _litres(ears: Ears, text: str, tidy: str) -> None:
     _amount(ears, text, "bag_water_l", "How many litres of water are in one bag?")
 
 
+#: "20 for 100 g", "20 of them weigh 100 g": so many together.
+_TOGETHER = re.compile(
+    r"^\D*?\b(\d+) (?:(?:fish|of (?:them|these)|pcs|pieces) )?(?:for|to|weigh|make|come to|=) (?:the |a |about |ca )*(\d+(?:[.,]\d+)?)\s*(g\b|grams?|kg|kilos?|oz|lb)"
+)
+
+
 def _mass(ears: Ears, text: str, tidy: str) -> None:
+    many = _TOGETHER.search(text)
+    if many and int(many[1]) > 1:
+        text = f"{float(many[2].replace(',', '.')) / int(many[1])} {many[3]}"
     if re.search(
         r"\b(?:together|total|altogether|all of them|whole (?:bag|lot)|combined|in all|box)\b", text
     ):

@@ -45,9 +45,12 @@ BY_UNIT = (
 #: What is no reading: times, other places, a temperature that another reading was taken at.
 _NO_READING: tuple[tuple[str, str], ...] = (
     (r"\b(p\.?h\.?|kh|gh|ec|do|co2)(?=\d)", r"\1 "),
+    (r"(?<![\w.])b ?[:=]? ?(?=\d)", "bag "),
     (r"[()\[\]]", " , "),
     (r"(?<=[a-z\d]) ?= ?(?=\d)", " "),
-    (r"\band a (?:bit|half|touch|little)\b|\b(?:or so|ish|roughly|exactly|approx\w*|steady|right now)\b", " "),
+    (r"(?<![\w.,])(\d+) and (?:an? )?half\b", r"\1.5"),
+    (r"\b(?:(?:kit|test|card|chart|strip|meter) )?(?:only )?(?:goes|reads|go) (?:up )?to (?=\d)|\b(?:maxes|tops|maxed|topped) out at (?=\d)", "over "),
+    (r"\band a (?:bit|touch|little)\b|\b(?:or so|ish|roughly|exactly|approx\w*|steady|right now)\b", " "),
     (r"\bbetween (\d+(?:[.,]\d+)?) and (\d)", r"\1-\2"),
     (r"\b(?:at|after|since|by|within)?\s*\d{1,2}:\d\d(?:\s*[ap]m)?\b", " "),
     (r"(?<![\w.])(?:at |after |within |since )?\d+(?:[.,]\d+)?\s*(?:min(?:ute)?s?|hours?|hrs?|sec\w*|days?|weeks?|h)\b(?: ago| after| later| old)?(?: opening)?", " "),

@@ -32,12 +32,16 @@ _NOT_OPEN = r"(?:not|havent|hasnt|didnt|isnt|arent|never|nothing|none|no|nowt)(?
 #: What lies ahead: the bags are still shut.
 _AHEAD = r"\b(?:about|going|ready|waiting|yet|want|wanting|trying|how|when|before i|before we|will|shall i|should i)(?: to| i)? (?:open|cut|untie|unpack|unbox)\w*"
 _OUT = (
-    r"netted|net them|poured|tipped|dumped|released|let (?:them )?(?:go|out|loose|in)|set free|freed|moved|transferred|went in(?:to)?|put (?:them )?(?:in|into)|swimming (?:in|around|about|free)|cupped|scooped"
+    r"netted|net them|poured|tipped|dumped|dunked|racked|tanked|housed|chucked|plopped|sloshed|released|let (?:them )?(?:go|out|loose|in|swim)|set free|freed|moved|transferred|went in(?:to)?|put (?:them )?(?:in|into)|swimming (?:in|around|about|free)|cupped|scooped"
     r"|acclimated|acclimatised|introduced|decanted|added (?:them )?to|straight in|all in|gone in|out of (?:the |their )?(?:bags?|packets?|box)|(?:they(?:re| are)?|fish|all|are|is|already|now) out\b|freigelassen|eingesetzt|liberad\w+|suelt\w+|unbagged|plonked|dropped in|slid|swam out|in there now|stocked|rehoused|taken out|let swim"
 )
 _SOME = re.compile(
     r"\b(?:some|half|part|most|first|two|one|1|2|3|4|5|6|few|couple|a bag|the big\w*)\b.*\b(?:rest|others?|half|some|remaining|second|last|other (?:ones|bags?|lot)|still)\b"
 )
+#: "half the boxes done, half still shut", "netted 2 of the bags, 3rd is still closed"
+_SPLIT = r"\b(?:half|some|most|part|first|one|two|three|1|2|3|4|5|6|\d+)\b[^,;.]*[,;.]? ?(?:and |but |the )*(?:the )?(?:half|rest|others?|some|remaining|remainder|\d+(?:st|nd|rd|th)|last|other (?:one|half|bags?|box|boxes)|second|third)\b[\w ]{0,16}\b(?:still|not|shut|closed|sealed|tied|unopened|waiting|to go|to do)\b"
+#: "nothing moved out of them": what has not been done says nothing of where they are.
+_NOT_MOVED = r"\b(?:nothing|none|nobody|no fish|not|havent|hasnt|didnt|never|without)(?: been| yet| even| any| one| anything| them)* (?:moved|netted|tipped|poured|released|transferred|taken|let|put|tanked|dumped|netting|pouring|tipping|releasing|moving)\b(?: (?:out|over|in|into|of|the|them|bags?|any|yet|anything))*"
 _NEG = r"(?:not|isnt|arent|no longer|never)(?: yet)? (?:in|into|to) (?:the |a |our )?"
 
 
@@ -59,6 +63,11 @@ def where(text: str) -> Where:
     )  # fmt: skip
     text = re.sub(r"\b(?:room|fish ?room|lights?|shop|warehouse)\b", " ", text)
     text = re.sub(_AHEAD, " unopened ", text)
+    text = re.sub(_NOT_MOVED, " ", text)
+    if re.search(_SPLIT, text) and (
+        _said(rf"(?:{_SHUT})", text) or _said(rf"(?:{_OPEN}|{_OUT})", text)
+    ):
+        return Where(None, "Which are still shut and which are out? Say it for each lot.")
     shut = bool(re.search(_NOT_OPEN, text)) or _said(rf"(?:{_SHUT})", text)
     text = re.sub(_NOT_OPEN, " ", text)
     opened = _said(rf"(?:{_OPEN})", text)

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from advisor.ask.hear.kind_names import VARIETY, Named, name_of, with_figure
 from advisor.ask.hear.line import with_numbers
+from advisor.ask.hear.named_lots import NamedLot, NamedLots, closer, joined
 from advisor.ask.hear.packs import Pack, pack
 from advisor.ask.hear.patterns import words
 from advisor.rulebase import RuleBase
@@ -37,7 +38,7 @@ _PIECES = re.compile(
     r"|about|around|roughly|ca|circa|nearly|some|x|of|the|we|have|got|total|assorted|asst|mixed|mix|male|males|female"
     r"|females|large|small|medium|med|sm|lg|xl|xxl|jumbo|adult|adults|juvenile|juveniles|juv|young|size[ds]?|very|tiny|big|nice|wild|wc"
     r"|box|boxes|hab|i|these|are|and|in|single|show|quality|grade|unsexed|sexed|only|also|plus|there|is|it|little"
-    r"|thats|them|individually|bagged|cups|cup|dollar|feeder|feeders|pairs?|prs?|trios?|long|to|for|with|new|from|my|our|fresh|lot|lots|nr|idk|like|think|guess|maybe|or|so|bout|say)\b\.?"
+    r"|thats|them|individually|bagged|cups|cup|dollar|feeder|feeders|pairs?|prs?|trios?|long|to|for|with|new|from|my|our|fresh|lot|lots|nr|idk|like|think|guess|maybe|or|so|bout|say|says|said|believe|reckon|called|sold|as|marked|labell?ed|label|named|supposedly|apparently|probably|presumably|which|they|sp|spp|cf|aff|var)\b\.?"
 )
 _VAGUE = re.compile(
     r"\b(?:a few|few|some|several|many|lots of|loads of|a load of|a bunch of|handful of|plenty of)\b"
@@ -50,34 +51,15 @@ _SEGMENTS = re.compile(
 _WORD = re.compile(r"\d+(?:\.\d+)?|[^\W\d_][^\W_]*(?:[.'-][^\W_]+)*\.?")
 
 
-@dataclass(frozen=True)
-class NamedLot:
-    """One lot as it was named. ``said``: its words; species and group as the table has them."""
-
-    said: str = ""
-    species: str | None = None
-    group: str | None = None
-    count: int | None = None
-    bags: int | None = None
-    bag_water_l: float | None = None
-    length_cm: float | None = None
-
-
-@dataclass
-class NamedLots:
-    """NamedLots found; ``ask`` what has to be asked back; ``rest`` words that name no kind."""
-
-    lots: list[NamedLot] = field(default_factory=list)
-    ask: list[str] = field(default_factory=list)
-    rest: list[str] = field(default_factory=list)
-
-
 def lots(text: str, base: RuleBase, *, bare: bool) -> NamedLots:
     """The lots of a line.
 
     bare : a number by itself is a lot of an unnamed kind (where the fish were asked for)
     """
     found = NamedLots()
+    text, gone = _denied(text)
+    parts = bool(re.search(r"[:(]", text))
+    text = re.sub(r"\bA\.? (?=([a-z]{5,})\b)", lambda hit: _initial(hit, base), text)
     text = re.sub(r"(?<![\w.])(\d+)\.(\d+)(?:\.(\d+))?(?=\s+[A-Z][a-z]{3,}\s+[a-z])", _sexes, text)
     text = re.sub(r"(?<![\w.])(\d+)\.(\d+)\.(\d+)(?![\d.])", _sexes, text)
     text = re.sub(r"(?<=[a-z] )(\d+)\.(\d+)(?=\s*[,;])", _sexes, text)
@@ -99,8 +81,9 @@ def lots(text: str, base: RuleBase, *, bare: bool) -> NamedLots:
     if ordered:
         text = text[: ordered.start()] + f"{ordered[3]} {ordered[2]}" + text[ordered.end() :]
     text = re.sub(
-        r"\band an? (?=[a-z])", "and 1 ", re.sub(r"(?:^|(?<=[,;+]))\s*an? (?=[a-z])", " 1 ", text)
-    )
+        r"\band an? (?!few|lot|load|bunch|handful|good)(?=[a-z])", "and 1 ",
+        re.sub(r"(?:^|(?<=[,;+]))\s*an? (?!few|lot|load|bunch|handful|good)(?=[a-z])", " 1 ", text),
+    )  # fmt: skip
     text = re.sub(
         r"(^|[,;+]|\band) *an? (?!few|lot|load|bunch|handful|good|bit|dozen)(?=[a-z][^,;+\d]*(?:[,;+]|\band\b|$))",
         r"\1 1 ", text,
@@ -109,7 +92,8 @@ def lots(text: str, base: RuleBase, *, bare: bool) -> NamedLots:
     segments = [part for part in _SEGMENTS.split(whole.text) if part and part.strip()]
     for part in segments:
         _segment(part, base, found, bare=bare)
-    _joined_names(found, base)
+    _told_not_here(found, gone, base)
+    joined(found, base, parts=parts)
     if len(found.lots) == 1:
         found.lots = [whole.dressed(found.lots[0], found)]
     elif found.lots and (whole.packing.fish is not None or whole.packing.doubt):
@@ -118,44 +102,50 @@ def lots(text: str, base: RuleBase, *, bare: bool) -> NamedLots:
     return found
 
 
+#: "no sturgeon this time", "pandas, not peppered": kinds named to say that they are not there.
+_DENIED = re.compile(
+    r"(?:^|(?<=[,;.]))\s*(?:correction,? )?(?:no|not|none of|without)(?: the| any)? ((?:[a-z]+ ){0,2}[a-z]+?)(?: (?:this time|today|arrived|came|left|here|ones?|yet))?(?=\s*(?:[,;.]|$))"
+    r"|(?<=[a-z]) not (?:the )?((?:[a-z]+ )?[a-z]+)(?=\s*(?:[,;.]|$))",
+    re.I,
+)
+
+
+def _denied(text: str) -> tuple[str, list[str]]:
+    """The line without kinds that are denied, and their names."""
+    gone: list[str] = []
+
+    def drop(hit: re.Match[str]) -> str:
+        name = hit[1] or hit[2]
+        if re.search(
+            r"\b(?:sure|idea|clue|known?|counted|certain|more|less|than|bags?|dead|down|wait|sorry|far|only|just|all|yet|labell?ed|said|told|record|name)\b",
+            name,
+            re.I,
+        ):
+            return hit[0]
+        gone.append(name.casefold())
+        return " , "
+
+    return _DENIED.sub(drop, text), gone
+
+
+def _initial(hit: re.Match[str], base: RuleBase) -> str:
+    """ "A leucosternon" is a scientific name, "A goldfish" one goldfish."""
+    return "a. " if name_of(f"a. {hit[1]}", base, near=False) else hit[0]
+
+
+def _told_not_here(found: NamedLots, gone: list[str], base: RuleBase) -> None:
+    """ "2 Clarias - correction, no Clarias arrived": that lot is none."""
+    kinds = [named for name in gone if (named := name_of(name, base, near=False))]
+    for named in kinds:
+        found.lots = [
+            lot for lot in found.lots
+            if not (lot.said and (lot.species, lot.group) == (named.species, named.group))
+        ]  # fmt: skip
+
+
 def _sexes(hit: re.Match[str]) -> str:
     """ "2.3" and "0.0.4" before or after a name: males, females and young, as collections write."""
     return str(sum(int(n) for n in hit.groups() if n))
-
-
-def _joined_names(found: NamedLots, base: RuleBase) -> None:
-    """ "cardinals, pajama, 25": a name and what tells it apart are one lot; else it is asked."""
-    bare = [lot for lot in found.lots if lot.count is None and lot.said]
-    if not bare or len(found.lots) < 2 or len(bare) == len(found.lots):
-        return
-    lots: list[NamedLot] = []
-    for lot in found.lots:
-        before = lots[-1] if lots else None
-        if before is not None and before.count is None and before.said:
-            one = _one_name(lot.said, before.said, base)
-            if one is not None:
-                lots[-1] = replace(lot, said=one.said, species=one.species, group=one.group)
-                continue
-        lots.append(lot)
-    lots = _once(lots)
-    found.ask += [
-        f"How many {lot.said}, or is that the same lot?" for lot in lots if lot.count is None
-    ]
-    found.lots = [lot for lot in lots if lot.count is not None]
-
-
-def _once(lots: list[NamedLot]) -> list[NamedLot]:
-    """A second name of the same kind behind a counted lot adds nothing: "6 clown killifish, E. annulatus"."""
-    counted = {(lot.species, lot.group) for lot in lots if lot.count is not None}
-    return [lot for lot in lots if lot.count is not None or (lot.species, lot.group) not in counted]
-
-
-def _one_name(one: str, other: str, base: RuleBase) -> Named | None:
-    for text in (f"{one} {other}", f"{other} {one}"):
-        named = name_of(text, base, near=False)
-        if named is not None and named.species is not None:
-            return named
-    return None
 
 
 @dataclass(frozen=True)
@@ -187,6 +177,7 @@ class _Whole:
 
 def _segment(part: str, base: RuleBase, found: NamedLots, *, bare: bool) -> None:
     length = _LENGTH.search(part)
+    lead = list(_items(part[: length.start()], base)) if length else []
     part = _LENGTH.sub(" ", part)
     cm = None if length is None else _cm(length)
     if re.search(r"(?<![\w.])\d+[.,]\d+\b", part):
@@ -196,6 +187,10 @@ def _segment(part: str, base: RuleBase, found: NamedLots, *, bare: bool) -> None
     if ranged:
         found.ask.append(f"How many of them: {ranged[1]} or {ranged[2]}?")
         part = part.replace(ranged[0], " ")
+    part = re.sub(
+        r"(?<![\w.])\d+(?:\.\d+)?\s*(?:g|gr|grams?|kg|kilos?|oz|lbs?)\b(?: each)?", " ", part
+    )
+    part = re.sub(r"\b(?:ordered|invoiced|instead of|supposed to be|should be) \d+\b", " ", part)
     vague = bool(_VAGUE.search(part))
     part = _VAGUE.sub(" ", part)
     part = _PAIRS.sub(lambda hit: f" {int(hit[1]) * 2} ", part)
@@ -207,14 +202,16 @@ def _segment(part: str, base: RuleBase, found: NamedLots, *, bare: bool) -> None
     numbers = [item for item in items if isinstance(item, int)]
     if not kinds:
         if not _short_of_last(items, numbers, cm, base, found):
-            _no_kind(numbers, items, cm, found, bare=bare)
+            _no_kind(numbers, items, cm, found, base, _WORD.findall(part), bare=bare, vague=vague)
         return
+    apart = len(numbers) > 1 and len(kinds) > 1 and length is not None
+    at = sum(isinstance(item, Named) for item in lead) - 1  # the one that it is told of
     strange = _beside_name(items)
     if strange and bare:
         found.ask.append(f'Which fish are "{strange}"?')
         return
-    for named, count in _paired(items, len(numbers)):
-        found.lots.append(_lot(named, count, cm, found))
+    for which, (named, count) in enumerate(_paired(items, len(numbers))):
+        found.lots.append(_lot(named, count, None if apart and which != at else cm, found))
         if count is None and vague:
             found.ask.append(f"How many {named.said}?")
 
@@ -247,31 +244,58 @@ def _short_of_last(
 
 def _lot(named: Named, count: int | None, cm: float | None, found: NamedLots) -> NamedLot:
     if named.may_be and named.group is None:
-        names = (
-            ", ".join(named.may_be[:-1]) + f" or {named.may_be[-1]}"
-            if len(named.may_be) > 1
-            else named.may_be[0]
-        )
-        found.ask.append(f'Which are "{named.said}": {names}?')
-        return NamedLot(said="", count=None)
+        found.unsure.append((len(found.lots), named))
     if count is not None and not 0 < count <= MOST_FISH:
         found.ask.append(f"How many {named.said}?")
         count = None
     return NamedLot(named.said, named.species, named.group, count, length_cm=cm)
 
 
+#: Sizes and sexes: "1000 cardinals size M, 500 size L" are two lots of one kind.
+_OF_SAME = frozenset(
+    "size sizes s m l xl sm med lg small medium large big little male males female females fem fems "
+    "juv juvenile juveniles adult adults young bigger smaller".split()
+)
+
+
 def _no_kind(
-    numbers: list[int], items: list[object], cm: float | None, found: NamedLots, *, bare: bool
-) -> None:
+    numbers: list[int], items: list[object], cm: float | None, found: NamedLots, base: RuleBase,
+    said: list[str], *, bare: bool, vague: bool,
+) -> None:  # fmt: skip
     """A segment without a kind: a size or number for the lot before, or an unnamed lot."""
     words = [item for item in items if isinstance(item, str)]
+    every = bool({"all", "both", "each", "ea"} & {*words, *said})
+    words = [word for word in words if word not in ("all", "both")]
     last = found.lots[-1] if found.lots else None
-    if cm is not None and last is not None and last.length_cm is None and not words:
-        found.lots[-1] = replace(last, length_cm=cm)
+    if cm is not None and last is not None and not words:
+        told = found.lots if every else found.lots[-1:]
+        found.lots[-len(told) :] = [
+            lot if lot.length_cm is not None else replace(lot, length_cm=cm) for lot in told
+        ]
+        last = found.lots[-1]
+    if len(numbers) == 1 and not words and every and last is not None and last.count is None:
+        found.lots = [
+            replace(lot, count=numbers[0]) if lot.said and lot.count is None else lot
+            for lot in found.lots
+        ]
+        return
+    if words and not numbers and last is not None and last.said:
+        told_closer = closer([w for w in words if w not in ("ones", "one", "type")], last, base)
+        if told_closer is not None:
+            found.lots[-1] = told_closer
+            return
+    if len(numbers) > 1 and last is not None and last.said and last.count is None:
+        if not set(words) - _OF_SAME:
+            found.lots[-1] = replace(last, count=sum(numbers))
+            return
+    if len(numbers) == 1 and last is not None and last.said and last.count is not None:
+        if not (set(words) - _OF_SAME) and (words or set(said) & _OF_SAME):
+            found.lots.append(replace(last, count=numbers[0], length_cm=cm))
+            return
     if len(numbers) == 1 and not words and last is not None and last.count is None and last.said:
         found.lots[-1] = replace(found.lots[-1], count=numbers[0])
         return
-    if words and numbers and bare:
+    if words and (numbers or vague) and bare:
         found.ask.append(f'"{" ".join(words)}" is in no list of kinds. Which fish are they?')
     elif len(numbers) == 1 and not words and bare and last is None and numbers[0] <= MOST_FISH:
         found.lots.append(NamedLot(count=numbers[0]))
@@ -334,7 +358,7 @@ def _items(part: str, base: RuleBase) -> Iterator[object]:
             continue
         for size in range(min(5, len(words) - at), 0, -1):
             run = words[at : at + size]
-            if any(w.isdecimal() for w in run[1:]):
+            if any(w.isdecimal() for w in run[1:]) and not with_figure(run, 0, base):
                 continue
             near = size <= 3 and not any(_PIECES.fullmatch(word) for word in run)
             named = (

@@ -10,9 +10,22 @@ from advisor.ask.answers.choosing import NotUnderstood, pick
 from advisor.ask.hear.ears import Ears, seen_before
 
 
+#: Food that was not given is no food refused.
+_NOT_GIVEN = re.compile(
+    r"\b(?:(?:not|havent|hasnt|didnt|have not|has not|did not|nobody|never|no one)(?: \w+){0,2} (?:fed|feed|offered|feeding|given)"
+    r"|hold(?:ing)? (?:\w+ )?(?:off|back)|no food (?:given|offered|yet|today)|(?:skipp|fast)(?:ed|ing)(?: \w+)? (?:feed\w*|them))\b"
+)
+
+
 def whole_answer(ears: Ears, said: str) -> bool:
     """Yes, no, none and numbers of lines: answers only the question gives a meaning."""
     question, lists = ears.question, ears.held.lists
+    if question.id == "food" and _NOT_GIVEN.search(said):
+        if not re.search(
+            r"\b(?:eat\w*|ate|took|tak\w+|spat|spit\w*|ignor\w*|refus\w*|still feeding)\b", said
+        ):
+            ears.out["unknown"] = True
+            return True
     if question.kind in ("signs", "choice") and _LINES.fullmatch(said):
         return _by_number(ears, said)
     if question.history is not None:
