@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from advisor.errors import AdvisorError
@@ -27,10 +28,17 @@ _OTHER = (
     (r"^(?:oz|ounces?|fl.*)$", 29.5735, "ml"),
     (r"^imp\w*\.? gal\w*$", 1.0, "imperial gallons"),
 )
-_SHARES = (
+
+
+def _fraction(hit: re.Match[str]) -> str:
+    return f"{int(hit[1]) / int(hit[2]):.4g} "
+
+
+_SHARES: tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...] = (
     (r"\b(\d+) and (?:an? )?half\b", r"\1.5"),
     (r"\bhalf (?:of )?an? |\bhalf (?=(?:l|gal|kilo|kg|pint|pound|oz|ounce|lb))", "0.5 "),
     (r"\b(?:three|3) quarters? (?:of )?an? ", "0.75 "),
+    (r"(?<![\d/])([1-3])/([234]) (?:of )?(?:an? |the )?(?=lit|l\b|gal|kilo|kg|pint|pound|lb)", _fraction),
     (r"\b(?:a )?quarter (?:of )?an? ", "0.25 "),
     (r"\b(?:a )?third (?:of )?an? ", "0.333 "),
     (r"\bbetween (\d+(?:[.,]\d+)?) and (\d)", r"\1-\2"),

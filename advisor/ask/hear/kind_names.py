@@ -141,6 +141,11 @@ VARIETY = _COLOURS | frozenset(
         "girl",
         "girls",
         "size",
+        "pup",
+        "pups",
+        "specimen",
+        "specimens",
+        "individuals",
         "idk",
         "like",
         "think",
@@ -194,6 +199,9 @@ def name_of(text: str, base: RuleBase, *, near: bool) -> Named | None:
             return Named(text, None, group.id if group else None, names)
         if key in base.kin_index:
             return Named(text, None, base.kin_index[key])
+    groups = _genera(base).get(plain_name(text), frozenset())
+    if len(groups) == 1:
+        return Named(text, None, *groups)
     epithet = _EPITHET.fullmatch(text)
     if epithet:
         whole = _epithets(_names_of(base)).get((epithet[1], epithet[2]), ())
@@ -249,6 +257,21 @@ def _epithets(names: tuple[str, ...]) -> Mapping[tuple[str, str], tuple[str, ...
             key = (words[0][0], words[1])
             found[key] = (*found.get(key, ()), name)
     return found
+
+
+_GENERA: dict[str, Mapping[str, frozenset[str]]] = {}
+
+
+def _genera(base: RuleBase) -> Mapping[str, frozenset[str]]:
+    """The groups that a genus has kinds of, by its name: "Paracheirodon, not determined"."""
+    if base.fingerprint not in _GENERA:
+        found: dict[str, frozenset[str]] = {}
+        for species in base.species.values():
+            genus = plain_name(species.scientific).split()[0]
+            found[genus] = found.get(genus, frozenset()) | {species.group}
+        _GENERA.clear()
+        _GENERA[base.fingerprint] = found
+    return _GENERA[base.fingerprint]
 
 
 @lru_cache(maxsize=2048)

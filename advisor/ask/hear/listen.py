@@ -9,6 +9,7 @@ from typing import Any
 
 from advisor.ask.hear import readings_said, spans, time_told
 from advisor.ask.hear.ears import Ears, has_phrase, rounded
+from advisor.ask.hear.kind_names import name_of
 from advisor.ask.hear.line import clauses, plain, with_numbers
 from advisor.ask.hear.meant import by_patterns
 from advisor.ask.hear.patterns import words
@@ -58,9 +59,21 @@ def _listen(ears: Ears) -> None:
     by_patterns(ears, cut)
     by_question(ears, text, tidy)
     _besides(ears, text, tidy)
+    if ears.asked == "who_is_ill" and not ears.out.get("signs_seen"):
+        _who(ears, said)
     if ears.asked == "still_there":
         still_there(ears, said)
     _settle(ears, said)
+
+
+def _who(ears: Ears, said: str) -> None:
+    """ "just the tetras", "3 out of 50": one kind, or a few fish."""
+    named = re.fullmatch(r"(?:its |it is )?(?:just|only|all) (?:the |my |our )?((?:\w+ )?\w+)(?: (?:are )?(?:ill|sick|bad|dying|affected))?", said)
+    few = re.search(r"\b(\d+)(?: or (\d+))? (?:out )?of (?:the |about |my )?(\d+)\b", with_numbers(said))
+    if named and name_of(named[1], ears.base, near=False) is not None:
+        ears.fact("sign", "single_species_only_affected", True)
+    elif few and int(few[2] or few[1]) * 3 <= int(few[3]):
+        ears.fact("sign", "one_or_few_fish_affected", True)
 
 
 def _as_meant(text: str) -> str:
@@ -102,15 +115,20 @@ def _besides(ears: Ears, text: str, tidy: str) -> None:
         opened = re.search(r"\bopened (.*)", tidy)
         if opened and (found := spans.lengths(opened[1])):
             ears.out["at_hours"] = rounded(found[0].hours)
-        for form in (r"\bfasted (?:for )?(.*)", r"(\S+ \S+) fasted"):
-            fasted = re.search(form, tidy)
-            if fasted and (found := spans.lengths(fasted[1])):
-                ears.out["fasted_hours"] = rounded(found[0].hours)
-                break
+    if question.field != "transit.fasted_hours":
+        _fasted_besides(ears, tidy)
     if question.kind != "reading" and question.field != "transit.air_c":
         beside = readings_said.readings(text, None, ears.base, {})
         if beside.readings:
             take_readings(ears, beside)
+
+
+def _fasted_besides(ears: Ears, tidy: str) -> None:
+    for form in (r"\bfasted (?:for )?(.*)", r"(\S+ \S+) fasted"):
+        fasted = re.search(form, tidy)
+        if fasted and (found := spans.lengths(fasted[1])):
+            ears.out["fasted_hours"] = rounded(found[0].hours)
+            return
 
 
 def _time_besides(ears: Ears, tidy: str) -> None:
@@ -139,7 +157,7 @@ def _time_besides(ears: Ears, tidy: str) -> None:
 
 
 _NOTHING_WRONG = re.compile(
-    r"(?:nope? |nah |there (?:is|was) |we (?:had|saw) )*(?:nothing|no|not an?y?|none of)\b(?: \w+){0,3} (?:wrong|yet|signs?|symptoms?|problems?|issues?|unusual|odd|abnormal\w*|visible|seen|thing|events?|happened|logged|noted|noticed|clean|of note|remarkable|to report)\b(?! but)"
+    r"(?:nothing|none|not a (?:thing|mark|sign))(?: (?:on|in|at|of|to|about|with) (?:the |their |its |his |her |any |this )?\w+){0,2}(?: at all| yet| so far| whatsoever)?$|(?:nope? |nah |there (?:is|was) |we (?:had|saw) )*(?:nothing|no|not an?y?|none of)\b(?: \w+){0,3} (?:wrong|yet|signs?|symptoms?|problems?|issues?|unusual|odd|abnormal\w*|visible|seen|thing|events?|happened|logged|noted|noticed|clean|of note|remarkable|to report)\b(?! but)"
 )
 
 

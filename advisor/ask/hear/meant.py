@@ -29,6 +29,8 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
         if _doubted(clause, ears.held):
             ears.out.setdefault("unknown", True)
             continue
+        if _aspect_fine(ears, clause):
+            continue
         if last is not None and _only_over(clause, ears.held):
             ears.no_more(last)
             continue
@@ -52,6 +54,39 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
         if found or ears.question.kind in ("signs", "choice"):
             ears.left += rest
     _take_place(ears, [name for name, true in places if true])
+    _worst_count(ears)
+
+
+#: Asked of the worst ones: that others swim well is no sign of theirs.
+_TROUBLE = frozenset(
+    ["lying_on_side", "loss_of_equilibrium", "spinning_convulsions", "gasping_at_surface"]
+)
+
+
+def _worst_count(ears: Ears) -> None:
+    seen = ears.out.get("signs_seen", [])
+    if ears.asked == "breathing_and_posture" and _TROUBLE & set(seen) and "swimming_normally" in seen:
+        seen.remove("swimming_normally")
+    if ears.asked == "mending" and "refusing_food" in seen:  # of eating it was asked
+        seen.remove("refusing_food")
+        ears.fact("sign", "eating", False)
+
+
+def _aspect_fine(ears: Ears, clause: Clause) -> bool:
+    """ "eyes ok", "no smell": no sign of that part, of those the question offers."""
+    held, offered = ears.held, ears.question.signs
+    said = [word.word for word in clause.words]
+    about = [word for word in said if word in held.aspects]
+    rest = [w for w in said if w not in held.small and w not in held.aspects]
+    none = [w for w in rest if w in held.deny]
+    fine = bool(rest) and all(w in held.lists["fine"] for w in rest)
+    absent = len(none) == len(rest) == 1 and about and about[0].startswith(("smell", "odo"))
+    signs = [s for word in about for s in held.aspects[word] if s in offered]
+    if not signs or not (fine or absent):
+        return False
+    for sign in signs:
+        ears.fact("sign", sign, False)
+    return True
 
 
 def _take_place(ears: Ears, seen: list[str]) -> None:
@@ -139,7 +174,14 @@ def _take(ears: Ears, match: Match, places: list[tuple[str, bool]]) -> None:
 
 #: Words of the question itself that name a sign elsewhere.
 _NOT_THERE = frozenset(
-    [("gills", "pale_body_colour_loss"), ("fasted", "sunken_belly"), ("fasted", "refusing_food")]
+    [
+        ("gills", "pale_body_colour_loss"), ("fasted", "sunken_belly"), ("fasted", "refusing_food"),
+        ("skin", "lying_on_side"), ("gills", "lying_on_side"),
+        ("eyes_shape_droppings", "lying_on_side"), ("body_at_a_glance", "lying_on_side"),
+        ("hand_test", "darting"), ("hand_test", "spinning_convulsions"),
+        ("skin", "fine_bubbles_on_glass"), ("breathing_and_posture", "breathing_settling"),
+        ("tank_has", "isolation_from_group"), ("tank_has", "hiding"),
+    ]  # fmt: skip
 )
 #: Questions at which people also say where the fish are.
 _SAYS_PLACE = frozenset(["where_are_they", "arrived", "kinds", "breathing_and_posture"])

@@ -71,6 +71,7 @@ class Words:
     by_word: Mapping[str, tuple[int, ...]]
     prefixes: frozenset[str]
     of_fact: Mapping[str, frozenset[str]]
+    aspects: Mapping[str, Sequence[str]]
 
     def speaks_of(self, fact: str, word: str) -> bool:
         """Whether some pattern of the fact has the word: it then belongs to it."""
@@ -103,6 +104,7 @@ def words() -> Words:
     lists: dict[str, frozenset[str]] = {}
     joins: dict[str, str] = {}
     yields: dict[str, Sequence[str]] = {}
+    aspects: dict[str, Sequence[str]] = {}
     files_read = [
         tomllib.loads(path.read_text(encoding="utf-8"))
         for path in sorted(folder.iterdir(), key=lambda each: each.name)
@@ -117,6 +119,7 @@ def words() -> Words:
         lists |= {name: frozenset(said) for name, said in data.get("lists", {}).items()}
         joins |= data.get("instead", {})
         yields |= data.get("yields", {})
+        aspects |= data.get("aspects", {})
     used = {term.rstrip("*") for p in patterns for options in p.terms for term in options}
     known = used | set().union(*lists.values()) | {w for j in joins.values() for w in j.split()}
     ordered = tuple(sorted(patterns, key=lambda p: p.weight, reverse=True))
@@ -140,6 +143,7 @@ def words() -> Words:
         by_word,
         frozenset(t for p in patterns for options in p.terms for t in options if t[-1] == "*"),
         of_fact,
+        aspects,
     )
 
 

@@ -325,6 +325,7 @@ def _read(
     text, _, lead = piece.partition("|")
     text = re.sub(rf"^(?:{_WORD_ZERO})\b", "0", text)
     for form, put in (
+        (r"\bm(?:illi)?g (?:no[23]|nh[34])?-?n ?/ ?l\b", "mg/L as N"), (r"\bsat(?:uration|urated)?\b\.?", " "),
         (r"\bgerman degrees\b", "dH"), (r"\bper cents?\b|\bpct\b", "%"), (r"\bmilligrams?\b(?: (?:per|a|/) ?l\w*)?(?!/)", "mg/L"), (r"\bclark\b", "degrees clark"), (r"\bals\b", "as"),
         (r"\b(?:meter|strip|card|drops?|kit|probe|total|free|in|detected|though|new filter|test)\b", " "),
         (r"\bgrams? per lit\w+", "g/L"), (r"\bmg\b(?!/)", "mg/L"), (r"\bug/l\b", "ug/L"),
@@ -355,12 +356,16 @@ def _read(
         found.ask.append(fault.ask)
         return
     except AdvisorError as fault:
+        if parameter == "do_mg_l" and "%" in text and (water, parameter) in found.readings:
+            return
         fahrenheit = re.fullmatch(r"([5-9]\d(?:[.,]\d+)?)\W*", text.strip())
         if parameter != "temperature_c" or fahrenheit is None:
             found.ask.append(str(fault))
             return
         quantity = parse(f"{fahrenheit[1]} F", parameter)  # no fish lives at so many °C
     before = found.readings.get((water, parameter))
+    if before is not None and parameter == "do_mg_l" and "%" in text:
+        return  # said twice, the second time of saturation
     if before is not None and abs(before.quantity.value - quantity.value) > 1e-9:
         found.ask.append(f"Two figures for one water ({before.quantity.entered}, {text}): which?")
         found.twice.add((water, parameter))

@@ -112,6 +112,7 @@ _UNKNOWN = re.compile(
     r"\b(?:(?:do|does|did|could|can|would|will|have|has|had|is|was)(?: not|nt)|dont|doesnt|didnt|couldnt|cant|cannot|wouldnt|havent|hasnt|isnt|wasnt|rather not|unable to|not able to|never|not|nobody|no one)"
     r"(?: really| yet| even| been| at all| want to| going to| able to| quite| in a position to)* "
     r"(?:know|tell|say|says|said|count|counted|see|seen|look|looked|checked|check|read|make out|remember|recall|measure|measured|test|tested|try|tried|offered|offer|told|written|noted|recorded|stated|given|weighed|weigh|asked|ask|assess|assessed|determine|determined|logged|done|fed|feeding|smell|smelt|noticed)\b"
+    r"|\bhave not (?:such|this|that|these|an?|any) (?:\w+ )?(?:tests?|kit|meter|thing|one)\b"
     r"|\bno (?:idea|clue|note|record|records|data|info|information|label|paperwork|invoice|sheet|docs?|documents?|test|kit|way to (?:tell|know)|\w*meter|thermom\w*|probe|microscope|scope|scales?|strips?|reagents?|test kit|\w+ (?:kit|test|meter|probe)|(?:bag )?water (?:kept|left|saved)|sample)\b"
     r"|\b(?:idk|dunno|no idea|beats me|search me|god knows|who knows|wish i (?:knew|could)|i am afraid|ask (?:me|my|the)|is at home|not my shift|wasnt (?:here|me|there)|only here|in a language|cant read|illegible|unreadable|unknown|n/a|not available|not applicable|lost the|smudged|blank|left blank|pass|skip|holding off|no one told)\b"
 )

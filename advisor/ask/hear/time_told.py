@@ -51,6 +51,11 @@ def sealed(text: str, now: datetime) -> ToldSpan:
         text,
     ):
         return ToldSpan(None, "How many hours is that, from tying to opening?")
+    dated = _by_dates(text)
+    if dated is not None:
+        return dated
+    if re.search(r"\bpacked (?:some ?(?:time|where) )?(?:before|earlier)\b", text):
+        return ToldSpan(None, "From when to when were the bags shut?")
     told = [p for p in points(text, now) if p.place]
     if "?" in text and told and len(re.findall(r"\d+|noon|midnight|yesterday|today", text)) > 1:
         return ToldSpan(None, "From when to when were the bags shut?")
@@ -59,7 +64,9 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     zones = re.search(
         r"\blocal\b|\btime ?zones?\b|(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text
     )
-    if zones and len(re.findall(r"\d", text)) > 1 and not spans:
+    one_zone = len(set(re.findall(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text))) == 1
+    same = one_zone and len(re.findall(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text)) > 1
+    if zones and not same and len(re.findall(r"\d", text)) > 1 and not spans:
         return ToldSpan(None, "Counted across time zones: how many hours is that?")
     if len(told) >= 2 and (not spans or told[0].what == "start"):
         return _by_points(told, now)
@@ -96,6 +103,33 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     if len({round(s.hours, 2) for s in spans}) == 1:
         return ToldSpan(spans[0])
     return ToldSpan(None, "Which of these is the time from tying to opening, in hours?")
+
+
+_DATED = re.compile(r"(?<![\d/.])(\d{1,2})[/.](\d{1,2})(?:[/.]\d{2,4})?,? (?:at |@ )?([01]?\d|2[0-3])[:.]?([0-5]\d)\b")
+
+
+def _by_dates(text: str) -> ToldSpan | None:
+    """ "packed 02/06 16:00, opened 03/06 1700": day or month first, whichever makes few days."""
+    found = _DATED.findall(text)
+    if len(found) != 2:
+        return None
+    fits = set()
+    for day, month in ((0, 1), (1, 0)):
+        try:
+            ends = [
+                datetime(2024, int(each[month]), int(each[day]), int(each[2]), int(each[3]))
+                for each in found
+            ]
+        except ValueError:
+            continue
+        hours = (ends[1] - ends[0]).total_seconds() / 3600
+        if 0 < hours <= 240:
+            fits.add(hours)
+    return _hours_told(fits.pop()) if len(fits) == 1 else None
+
+
+def _hours_told(hours: float) -> ToldSpan:
+    return ToldSpan(Span(hours, hours, hours, (0, 0)))
 
 
 def _bare(hit: re.Match[str]) -> ToldSpan:

@@ -185,6 +185,9 @@ def _age(ears: Ears, text: str, tidy: str) -> None:
     if re.search(r"\btoday\b|\bjust (?:set|filled)\b|\bthis morning\b", tidy):
         ears.out["age_days"] = 0
         return
+    if re.search(r"\b(?:without|no|empty|never|before|not) (?:any |had |with )*fish\w*", text):
+        ears.ask.append("How many days has it run with fish or a fed filter?")
+        return
     found = spans.lengths(tidy)
     if found:
         ears.out["age_days"] = round(found[0].hours / 24)
@@ -200,6 +203,11 @@ def _air(ears: Ears, text: str, tidy: str) -> None:
     if re.search(r"\d0s\b", text):
         ears.ask.append("How cold and how warm was it, in degrees?")
         return
+    both = re.search(
+        r"\b(?:never|not|no|nothing) (?:below|under|less than|colder than) (-?\d+(?:[.,]\d+)?)\D+?(?:above|over|more than|warmer than) (-?\d+(?:[.,]\d+)?)", text
+    )  # fmt: skip
+    if both:
+        text = f"{both[1]} {both[2]}"
     bound = re.search(
         r"\b(below|under|less than|above|over|more than|sub)\s+(-?\d+(?:[.,]\d+)?)", text
     )
@@ -279,7 +287,7 @@ def _thousands(hit: re.Match[str]) -> str:
 
 
 def _litres(ears: Ears, text: str, tidy: str) -> None:
-    if re.search(r"\b(?:weigh\w*|gross|box)\b", text) and re.search(r"\d\s*(?:kg|kilo)", text):
+    if re.search(r"\b(?:weigh\w*|gross|box(?:es)?|cartons?)\b", text) and re.search(r"\d\s*(?:kg|kilo)", text):
         ears.ask.append("How many litres of water are in one bag?")
         return
     if re.search(r"\bbox\w* (?:of|is|holds?) \d|\d+ ?(?:l|lit\w+) box", text):
@@ -297,6 +305,11 @@ _TOGETHER = re.compile(
 
 
 def _mass(ears: Ears, text: str, tidy: str) -> None:
+    per_kilo = re.search(
+        r"\b(\d+) (?:fish )?(?:to|in|per|make|for) (?:the |a |1 |one )?(kilo\w*|kg|pound|lb)\b", text
+    )
+    if per_kilo and int(per_kilo[1]) > 1:
+        text = f"{1 / int(per_kilo[1])} {per_kilo[2]}"
     many = _TOGETHER.search(text)
     if many and int(many[1]) > 1:
         text = f"{float(many[2].replace(',', '.')) / int(many[1])} {many[3]}"

@@ -29,7 +29,7 @@ WATERS = (
         "bag",
         r"bags?|beutel|packets?|bolsas?|im beutel|box(?:es)?|transport water|shipping water|pouch(?:es)?|sacks?",
     ),
-    ("tap", r"tap|mains|supply|leitung(?:swasser)?|hose|faucet|change water|from the pipe"),
+    ("tap", r"tap|mains|supply|leitung(?:swasser)?|hose|faucet|change water|from the pipe|osmos\w+|ro water|ro unit"),
     (
         "tank",
         r"tanks?|aqua|becken|aquarium|systems?|sys|sump|vats?|ponds?|main|display|acuario|teich|qt|quarantine|q\d|[vtr]\d|reef|tub|bucket|holding|receiving|our water|cuve|bac",
@@ -55,7 +55,7 @@ _NO_READING: tuple[tuple[str, str], ...] = (
     (r"\b(?:at|after|since|by|within)?\s*\d{1,2}:\d\d(?:\s*[ap]m)?\b", " "),
     (r"(?<![\w.])(?:at |after |within |since )?\d+(?:[.,]\d+)?\s*(?:min(?:ute)?s?|hours?|hrs?|sec\w*|days?|weeks?|h)\b(?: ago| after| later| old)?(?: opening)?", " "),
     (r"\b(?:at|@|on|hour|day|week|no\.?|number|x|times)\s*(?:hour |day |week )\d+\b", " "),
-    (r"\b(?:room|heater set|set|outside|air|was|setting|thermostat|label|earlier|yesterday|last \w+|before)(?: to| at| is| said| says| it was)? \d+(?:[.,]\d+)?\s*°?\s*[cf]?\b", " "),
+    (r"\b(?:room|heater set|set|outside|air|van|car|truck|lorry|cabin|cargo|warehouse|was|setting|thermostat|label|earlier|yesterday|last \w+|before)(?: to| at| is| said| says| it was)? \d+(?:[.,]\d+)?\s*°?\s*[cf]?\b", " "),
     (r"\b(bag|box|tank|vat|tub|bucket)s?\s*#?(?:\d|[a-h])\b(?=\s*[:,]?\s+\d)", r"\1 "),
     (r"\b(?:bag|tap|tank|box)s?\s+(?:water )?(?:nothing|none|empty|gone|all gone|unknown|not \w+|no \w+|dont know|havent|thrown|poured|wasnt|untested|didnt|couldnt)\b[^,;]*", " "),
 )  # fmt: skip

@@ -85,6 +85,10 @@ def where(text: str) -> Where:
         return Where(None, "Which are still shut and which are open? Say it for each lot.")
     if _SOME.search(text) and sum((shut, opened or in_bag, tub, tank and not floating)) > 1:
         return Where(None, "Which are still shut and which are out? Say it for each lot.")
+    if re.search(r"\bopen\w*\b[^.;]*\b(?:\d+|others?|rest|some)\b (?:are |is |still )?not\b(?! (?:in|out))", text):
+        return Where(None, "Which are still shut and which are open? Say it for each lot.")
+    if out and _said(rf"still (?:{_SHUT})", text) and not (floating or in_bag or bag):
+        return Where(None, "Which are still shut and which are out? Say it for each lot.")
     if (
         opened
         and tub

@@ -27,8 +27,8 @@ _PAIRS = re.compile(r"\b(\d+)\s*(?:pairs?|prs?)\b")
 _PAIR = re.compile(r"\b(?:a\s+)?(?:pair|pr)\b")
 _TRIOS = re.compile(r"\b(\d+)\s*trios?\b")
 _GOT = re.compile(
-    r"\b(?:ordered|invoiced?|paid for|listed|(?:list|label|note|sheet|invoice) says|should (?:be|have been)|expected)\s+(\d+)\b"
-    r"(.*?)\b(?:got|received|came|counted|only|actually|found|there are)\s+(\d+)\b(?:\s*(?:live|alive))?"
+    r"\b(?:ordered|invoiced?|paid for|listed|(?:list|label|note|sheet|invoice) says|should (?:be|have been)|expected):?\s+(\d+)\b"
+    r"(.*?)\b(?:got|received|came|counted|only|actually|found|there are):?\s+(\d+)\b(?:\s*(?:live|alive))?"
 )
 _WATER = re.compile(
     r"\b(\d+(?:[.,]\d+)?)\s*(?:l|liters?|litres?|litros?)\b(?:\s*(?:each|a bag|per bag|in each))?"
@@ -38,7 +38,7 @@ _PIECES = re.compile(
     r"|about|around|roughly|ca|circa|nearly|some|x|of|the|we|have|got|total|assorted|asst|mixed|mix|male|males|female"
     r"|females|large|small|medium|med|sm|lg|xl|xxl|jumbo|adult|adults|juvenile|juveniles|juv|young|size[ds]?|very|tiny|big|nice|wild|wc"
     r"|box|boxes|hab|i|these|are|and|in|single|show|quality|grade|unsexed|sexed|only|also|plus|there|is|it|little"
-    r"|thats|them|individually|bagged|cups|cup|dollar|feeder|feeders|pairs?|prs?|trios?|long|to|for|with|new|from|my|our|fresh|lot|lots|nr|idk|like|think|guess|maybe|or|so|bout|say|says|said|believe|reckon|called|sold|as|marked|labell?ed|label|named|supposedly|apparently|probably|presumably|which|they|sp|spp|cf|aff|var)\b\.?"
+    r"|thats|them|individually|bagged|cups|cup|dollar|feeder|feeders|pairs?|prs?|trios?|long|to|for|with|new|from|my|our|fresh|lot|lots|nr|idk|like|think|guess|maybe|or|so|bout|say|says|said|believe|reckon|called|sold|as|marked|labell?ed|label|named|not determined|undetermined|unsorted|species|specimens?|individuals?|inds?|animals?|pups?|supposedly|apparently|probably|presumably|which|they|sp|spp|cf|aff|var)\b\.?"
 )
 _VAGUE = re.compile(
     r"\b(?:a few|few|some|several|many|lots of|loads of|a load of|a bunch of|handful of|plenty of)\b"
@@ -58,6 +58,10 @@ def lots(text: str, base: RuleBase, *, bare: bool) -> NamedLots:
     """
     found = NamedLots()
     text, gone = _denied(text)
+    text = re.sub(r",? (?:\d+|one|two|three) of (?:which|them|these) (?:is |are |was |were )?(?:dead|doa)\b", "", text, flags=re.I)
+    label = re.match(r"\s*([A-Za-z]{2,12}):\s+(?=\S)", text)
+    if label and name_of(label[1].casefold(), base, near=False) is None:
+        text = text[label.end() :]
     parts = bool(re.search(r"[:(]", text))
     text = re.sub(r"\bA\.? (?=([a-z]{5,})\b)", lambda hit: _initial(hit, base), text)
     text = re.sub(r"(?<![\w.])(\d+)\.(\d+)(?:\.(\d+))?(?=\s+[A-Z][a-z]{3,}\s+[a-z])", _sexes, text)
@@ -159,7 +163,8 @@ class _Whole:
     @classmethod
     def of(cls, text: str) -> _Whole:
         water = _WATER.search(text)
-        packing = pack(_WATER.sub(" ", text))
+        plain_bags = re.sub(r"\b(?:big|large|small|little|double|huge|jumbo|clear|plastic|poly) (?=bags?\b|box)", "", text)
+        packing = pack(_WATER.sub(" ", plain_bags))
         return cls(packing.text, packing, float(water[1].replace(",", ".")) if water else None)
 
     def dressed(self, lot: NamedLot, found: NamedLots) -> NamedLot:
@@ -253,8 +258,7 @@ def _lot(named: Named, count: int | None, cm: float | None, found: NamedLots) ->
 
 #: Sizes and sexes: "1000 cardinals size M, 500 size L" are two lots of one kind.
 _OF_SAME = frozenset(
-    "size sizes s m l xl sm med lg small medium large big little male males female females fem fems "
-    "juv juvenile juveniles adult adults young bigger smaller".split()
+    ["size", "sizes", "s", "m", "l", "xl", "sm", "med", "lg", "small", "medium", "large", "big", "little", "male", "males", "female", "females", "fem", "fems", "juv", "juvenile", "juveniles", "adult", "adults", "young", "bigger", "smaller"]
 )
 
 

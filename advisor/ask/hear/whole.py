@@ -9,7 +9,6 @@ from advisor.advice.settled_by import choices_of, settings, several, single
 from advisor.ask.answers.choosing import NotUnderstood, pick
 from advisor.ask.hear.ears import Ears, seen_before
 
-
 #: Food that was not given is no food refused.
 _NOT_GIVEN = re.compile(
     r"\b(?:(?:not|havent|hasnt|didnt|have not|has not|did not|nobody|never|no one)(?: \w+){0,2} (?:fed|feed|offered|feeding|given)"
@@ -68,6 +67,8 @@ def _yes_or_no(ears: Ears, said: str) -> str:
         if said in lists[word] or (word == "no" and said in lists["nothing"] and said in _NOTHING):
             return lines.get(word, word)
         opening = re.match(r"(\w+)[\s,.!;:-]+(.*)", said)
+        if opening and word == "no" and opening[1] in lists["no"] and _SAME_NO.fullmatch(opening[2]):
+            return lines.get(word, word)
         if opening and opening[1] in lists[word] and opening[1] in _PLAIN and _adds(opening[2]):
             return lines.get(word, word)
     return ""
@@ -98,6 +99,13 @@ _NOTHING = frozenset(["none", "nothing", "nil", "zero", "none at all", "nothing 
 #: Behind a yes or no these may turn it round, or the word may belong to them: "no problem".
 _TURNS = re.compile(
     r"\b(?:but|except|apart|only|not|no|never|though|yet|until|unless|almost|nearly|maybe|think|half|some|problems?|idea|change|need|trouble|issue|more|other|sign|wait|sorry|one|dont|didnt|wasnt)\b"
+)
+
+
+#: "no, i have not", "no we dont have one": no twice.
+_SAME_NO = re.compile(
+    r"(?:(?:i|we|it|they|there|he|she|you) )?(?:(?:have|has|had|do|does|did|is|are|was|were|got)(?: not|nt)|not|none|havent|hasnt|dont|doesnt|didnt|isnt|arent|wasnt)"
+    r"(?: (?:have|got|a|any|one|here|at all|yet|none|been|at home))*"
 )
 
 
