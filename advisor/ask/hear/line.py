@@ -11,7 +11,7 @@ from advisor.ask.hear.speech import spoken
 
 #: Longest line that is listened to; the rest is said not to be understood.
 MOST_TEXT = 400
-_TOKEN = re.compile(r"\d+(?:[.,:]\d+)*|[^\W\d_]+|[%°\"/+=<>~&?-]")
+_TOKEN = re.compile(r"(?:co2|h2o2|o2|h2s|no[23]|nh[34]|ms222|kmno4)(?![^\W_])|\d+(?:[.,:]\d+)*|[^\W\d_]+|[%°\"/+=<>~&?-]")
 _APOSTROPHE = re.compile(r"['’`´]")
 #: Two spellings of a word are taken for one when this few letters differ, by its length.
 _SLIPS = ((9, 2), (6, 1))
@@ -125,6 +125,7 @@ def clauses(text: str, joins: Mapping[str, str]) -> list[Clause]:
 
     joins : words that stand for others ("wc" for "water change")
     """
+    text = re.sub(r"(?<=[a-z]{3})['’]s\b", " is", text.casefold())  # "the power's out"
     text = plain(text).replace("tank water", "tankwater")
     text = re.sub(
         r"[;!\n()]|\.(?!\d)|,(?!\d)|\s-\s|\bbut\b|\bthough\b|\btho\b|\baber\b", " , ", text

@@ -157,7 +157,7 @@ def _time_besides(ears: Ears, tidy: str) -> None:
 
 
 _NOTHING_WRONG = re.compile(
-    r"(?:nothing|none|not a (?:thing|mark|sign))(?: (?:on|in|at|of|to|about|with) (?:the |their |its |his |her |any |this )?\w+){0,2}(?: at all| yet| so far| whatsoever)?$|(?:nope? |nah |there (?:is|was) |we (?:had|saw) )*(?:nothing|no|not an?y?|none of)\b(?: \w+){0,3} (?:wrong|yet|signs?|symptoms?|problems?|issues?|unusual|odd|abnormal\w*|visible|seen|thing|events?|happened|logged|noted|noticed|clean|of note|remarkable|to report)\b(?! but)"
+    r"(?:nothing|none)(?: that)? (?:i|we)(?: can| could| have)? (?:know|think|notice|see|saw|seen|remember|recall|am aware|are aware)\w*(?: of)?$|(?:nothing|none|not a (?:thing|mark|sign))(?: (?:on|in|at|of|to|about|with) (?:the |their |its |his |her |any |this )?\w+){0,2}(?: at all| yet| so far| whatsoever)?$|(?:nope? |nah |there (?:is|was) |we (?:had|saw) )*(?:nothing|no|not an?y?|none of)\b(?: \w+){0,3} (?:wrong|yet|signs?|symptoms?|problems?|issues?|unusual|odd|abnormal\w*|visible|seen|thing|events?|happened|logged|noted|noticed|clean|of note|remarkable|to report)\b(?! but)"
 )
 
 

@@ -83,6 +83,10 @@ def take_heads(ears: Ears, text: str) -> None:
 def _doa(ears: Ears, text: str, tidy: str) -> None:
     came = ears.came
     text = _FILLER.sub("", text).strip(" ,.")
+    each_bag = re.match(r"(\d+),? (?:1|one) (?:per|in each|in every|a|from each) (?:bag|box)$", text)
+    text = each_bag[1] if each_bag else text
+    if of_all := re.fullmatch(r"(?:about )?(\d+) (?:out )?of (?:the |those |about )?(\d+)", text):
+        text = of_all[1] if int(of_all[1]) <= int(of_all[2]) else text
     text = re.sub(
         rf"(?<=\d)\s+(?:{_SPREAD}) (?:the |all )?\d+ (?:bags?|box\w*|cartons?)\b", "", text
     )

@@ -21,7 +21,7 @@ _TANK = (
     r"|stock|holding(?! (?:tub|box|bin|them))|(?:breeding|breeder|net) (?:trap|box|breeder)|net breeder|isolation|enclosure|exhibit|flow ?through|growing on|bays?|shelf"
 )
 _SHUT = (
-    r"shut|sealed|closed|tied|unopened|un ?opened|taped|knotted|knots?|rubber ?band\w*|banded|uncut|un ?open|stapled|clipped|clips?|fastened|verschlossen\w*|geschlossen\w*|ungeöffnet\w*|zugeknotet|zugebunden"
+    r"shut|sealed|closed|tied|unopened|un ?opened|taped|knotted|knots?|rubber ?band\w*|banded|uncut|un ?open|stapled|clipped(?! (?:on)?to)|clips?(?! to)|fastened|verschlossen\w*|geschlossen\w*|ungeöffnet\w*|zugeknotet|zugebunden"
     r"|cerrad\w+|chius\w+|ferm[ée]\w*|dicht|zu|tight|wrapped|heat ?sealed|intact|boxed(?: up)?|packed|as they came|untouched"
 )
 _OPEN = (
@@ -62,6 +62,8 @@ def where(text: str) -> Where:
         " ", text,
     )  # fmt: skip
     text = re.sub(r"\b(?:room|fish ?room|lights?|shop|warehouse)\b", " ", text)
+    if re.search(r"\bhalf (?:are )?in\b.*\bhalf (?:are )?(?:out|not)\b|\bsome (?:are )?in\b.*\bsome (?:are )?out\b", text):
+        return Where(None, "Which are still shut and which are out? Say it for each lot.")
     text = re.sub(_AHEAD, " unopened ", text)
     text = re.sub(_NOT_MOVED, " ", text)
     if re.search(_SPLIT, text) and (

@@ -69,7 +69,10 @@ def _yes_or_no(ears: Ears, said: str) -> str:
         opening = re.match(r"(\w+)[\s,.!;:-]+(.*)", said)
         if opening and word == "no" and opening[1] in lists["no"] and _SAME_NO.fullmatch(opening[2]):
             return lines.get(word, word)
-        if opening and opening[1] in lists[word] and opening[1] in _PLAIN and _adds(opening[2]):
+        if opening and opening[1] in lists[word] and opening[1] in _PLAIN and _adds(opening[2], word):
+            return lines.get(word, word)
+        closing = re.fullmatch(r"(.*\w)[\s,.;:-]+(yes|no|yep|nope)", said)
+        if closing and closing[2] in lists[word] and _adds(closing[1], "no"):
             return lines.get(word, word)
     return ""
 
@@ -109,8 +112,15 @@ _SAME_NO = re.compile(
 )
 
 
-def _adds(rest: str) -> bool:
-    return not _TURNS.search(rest)
+#: What turns a yes round is less: "yes, one cycled and ready".
+_TURNS_YES = re.compile(
+    r"\b(?:but|except|apart|not|no|never|though|yet|until|unless|almost|nearly|maybe|think|half|idea|wait|sorry|dont|didnt|wasnt|isnt|arent)\b"
+)
+
+
+def _adds(rest: str, word: str) -> bool:
+    """Whether what follows a yes or no leaves it as it is."""
+    return not (_TURNS_YES if word == "yes" else _TURNS).search(rest)
 
 
 _LINES = re.compile(r"[1-9]\d?(?:\s*[, -]\s*[1-9]\d?)*(?:\s+u)?")
