@@ -38,6 +38,58 @@ def test_ctrl_c_just_before_the_wait_for_a_line_is_seen() -> None:
     assert child.exitstatus == 0
 
 
+#: The command with rules that are not read before a file is there, as on a slow machine.
+SLOW = """
+import os, sys, time
+import advisor.screens.session.first_screen as first
+load = first.Loading._load
+def slowly(self):
+    while not os.path.exists(sys.argv[2]):
+        time.sleep(0.05)
+    load(self)
+first.Loading._load = slowly
+from advisor.screens.app import main
+sys.exit(main(["ask", "--cases", sys.argv[1]]))
+"""
+
+
+def _answered_early(folder: Path, go: Path) -> pexpect.spawn[str]:
+    """A session whose first question is answered while its rules are still being read."""
+    command = ["-c", SLOW, str(folder), str(go)]
+    child = pexpect.spawn(sys.executable, command, encoding="utf-8", timeout=60)
+    child.expect("Where are the fish now")
+    child.sendline("in the shut bags")
+    child.expect_exact("One moment")
+    return child
+
+
+def test_ctrl_c_while_the_rules_load_keeps_the_first_answer(tmp_path: Path) -> None:
+    """Nothing entered may be lost."""
+    child = _answered_early(tmp_path / "cases", tmp_path / "go")
+    child.sendintr()
+    (tmp_path / "go").touch()
+    child.expect_exact("is kept")
+    child.expect(pexpect.EOF)
+    child.close()
+    assert child.exitstatus == 130
+    (path,) = (tmp_path / "cases").glob("*.toml")
+    assert load_case(path).lot[0].sealed == "yes"
+
+
+def test_ctrl_c_again_and_again_waits_for_no_rules(tmp_path: Path) -> None:
+    """They are never read here."""
+    child = _answered_early(tmp_path / "cases", tmp_path / "go")
+    for _ in range(60):
+        child.sendintr()
+        ended = ["nothing is kept of this sitting", pexpect.TIMEOUT]
+        if child.expect(ended, timeout=1) == 0:
+            break
+    child.expect(pexpect.EOF)
+    child.close()
+    assert child.exitstatus == 130
+    assert not list(tmp_path.glob("cases/*.toml"))
+
+
 def test_what_must_not_be_broken_off_is_finished_first() -> None:
     done = []
     with pytest.raises(KeyboardInterrupt), unbroken():

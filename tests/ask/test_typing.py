@@ -11,6 +11,7 @@ from advisor.ask.answers.replies import Draft
 from advisor.ask.answers.typed_reading import as_reading, kit_in, may_be_top_mark
 from advisor.errors import AdvisorError
 from advisor.units import parse
+from tests.ask.conftest import Begin, told
 
 LINES = {"netted": "netted over", "poured": "poured in", "dripped": "dripped", "none": "not moved"}
 
@@ -167,3 +168,20 @@ def test_what_was_typed_is_kept_beside_the_stored_value() -> None:
     assert reading.entered == "78 F"
     assert reading.value == pytest.approx(25.556, abs=0.001)
     assert reading.kit == "meter"
+
+
+def test_a_delivery_told_at_the_question_of_signs_is_taken_whole(begin: Begin) -> None:
+    """Lot, bags and hours, whichever question the line answers."""
+    bench = begin(["100 neon tetras, 3 bags, 30 h, gasping"])
+    bench.put("breathing_and_posture")
+    (lot,) = bench.at.case.lot
+    assert (lot.species, lot.count, lot.bags) == ("neon tetras", 100, 3)
+    assert bench.at.case.transit.hours_sealed == 30
+    assert bench.at.case.observation[0].seen == ("gasping_at_surface",)
+    assert "means no sign" not in told(bench.keeper)
+
+
+def test_fish_that_show_a_sign_are_no_delivery(begin: Begin) -> None:
+    bench = begin(["gasping, 3 neons"])
+    bench.put("breathing_and_posture")
+    assert not any(lot.species for lot in bench.at.case.lot)

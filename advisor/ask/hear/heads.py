@@ -4,6 +4,7 @@ The line becomes tokens - amounts, states, what joins and what takes away - and 
 bound to one state. An amount or a state that stays alone is asked back: no number is dropped.
 """
 
+# ruff: noqa: E501 - a pattern is easier to read on one line
 from __future__ import annotations
 
 import re

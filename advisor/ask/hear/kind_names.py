@@ -201,7 +201,7 @@ def name_of(text: str, base: RuleBase, *, near: bool) -> Named | None:
             return Named(text, None, base.kin_index[key])
     groups = _genera(base).get(plain_name(text), frozenset())
     if len(groups) == 1:
-        return Named(text, None, *groups)
+        return Named(text, None, min(groups))
     epithet = _EPITHET.fullmatch(text)
     if epithet:
         whole = _epithets(_names_of(base)).get((epithet[1], epithet[2]), ())

@@ -11,7 +11,9 @@ from advisor.ask.hear.speech import spoken
 
 #: Longest line that is listened to; the rest is said not to be understood.
 MOST_TEXT = 400
-_TOKEN = re.compile(r"(?:co2|h2o2|o2|h2s|no[23]|nh[34]|ms222|kmno4)(?![^\W_])|\d+(?:[.,:]\d+)*|[^\W\d_]+|[%°\"/+=<>~&?-]")
+_TOKEN = re.compile(
+    r"(?:co2|h2o2|o2|h2s|no[23]|nh[34]|ms222|kmno4)(?![^\W_])|\d+(?:[.,:]\d+)*|[^\W\d_]+|[%°\"/+=<>~&?-]"
+)
 _APOSTROPHE = re.compile(r"['’`´]")
 #: Two spellings of a word are taken for one when this few letters differ, by its length.
 _SLIPS = ((9, 2), (6, 1))

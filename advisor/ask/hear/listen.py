@@ -4,10 +4,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from advisor.ask.hear import readings_said, spans, time_told
+from advisor.ask.hear import readings_said, spans, time_told, which_fish
 from advisor.ask.hear.ears import Ears, has_phrase, rounded
 from advisor.ask.hear.kind_names import name_of
 from advisor.ask.hear.line import clauses, plain, with_numbers
@@ -68,8 +69,13 @@ def _listen(ears: Ears) -> None:
 
 def _who(ears: Ears, said: str) -> None:
     """ "just the tetras", "3 out of 50": one kind, or a few fish."""
-    named = re.fullmatch(r"(?:its |it is )?(?:just|only|all) (?:the |my |our )?((?:\w+ )?\w+)(?: (?:are )?(?:ill|sick|bad|dying|affected))?", said)
-    few = re.search(r"\b(\d+)(?: or (\d+))? (?:out )?of (?:the |about |my )?(\d+)\b", with_numbers(said))
+    named = re.fullmatch(
+        r"(?:its |it is )?(?:just|only|all) (?:the |my |our )?((?:\w+ )?\w+)(?: (?:are )?(?:ill|sick|bad|dying|affected))?",
+        said,
+    )
+    few = re.search(
+        r"\b(\d+)(?: or (\d+))? (?:out )?of (?:the |about |my )?(\d+)\b", with_numbers(said)
+    )
     if named and name_of(named[1], ears.base, near=False) is not None:
         ears.fact("sign", "single_species_only_affected", True)
     elif few and int(few[2] or few[1]) * 3 <= int(few[3]):
@@ -117,10 +123,35 @@ def _besides(ears: Ears, text: str, tidy: str) -> None:
             ears.out["at_hours"] = rounded(found[0].hours)
     if question.field != "transit.fasted_hours":
         _fasted_besides(ears, tidy)
+    if question.kind in ("signs", "choice"):
+        _lots_besides(ears, text)
     if question.kind != "reading" and question.field != "transit.air_c":
         beside = readings_said.readings(text, None, ears.base, {})
         if beside.readings:
             take_readings(ears, beside)
+
+
+#: A few fish named beside signs are those that show them, no delivery.
+_FEWEST = 5
+_HOURS = r"(?:about |ca\.? |sealed |shut )*\b(\d+(?:[.,]\d+)?) ?(?:h|hrs?|hours?)\b(?: sealed| shut| in (?:the )?bags?)?"
+_BAGS = r"(?:in |packed in |over |across )?\b(\d+) bags?\b"
+
+
+def _lots_besides(ears: Ears, text: str) -> None:
+    """ "100 neons, 3 bags, 30 h, gasping": the delivery told at another question."""
+    if ears.case is not None and any(lot.species or lot.group for lot in ears.case.lot):
+        return
+    hours, bags = re.findall(_HOURS, text), re.findall(_BAGS, text)
+    text = re.sub(_BAGS, " , ", re.sub(_HOURS, " , ", text))
+    lots = which_fish.beside(text, ears.base)
+    if not lots or not (hours or bags or min(lot.count or 0 for lot in lots) >= _FEWEST):
+        return
+    if len(lots) == 1 and len(bags) == 1:
+        lots = [replace(lots[0], bags=int(bags[0]))]
+    ears.out["lots"] = [{k: v for k, v in vars(lot).items() if v not in (None, "")} for lot in lots]
+    hours_told = float(hours[0].replace(",", ".")) if len(hours) == 1 else 0.0
+    if hours_told >= 4 and "at_hours" not in ears.out:
+        ears.out.setdefault("hours_sealed", hours_told)
 
 
 def _fasted_besides(ears: Ears, tidy: str) -> None:

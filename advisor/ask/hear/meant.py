@@ -65,7 +65,11 @@ _TROUBLE = frozenset(
 
 def _worst_count(ears: Ears) -> None:
     seen = ears.out.get("signs_seen", [])
-    if ears.asked == "breathing_and_posture" and _TROUBLE & set(seen) and "swimming_normally" in seen:
+    if (
+        ears.asked == "breathing_and_posture"
+        and _TROUBLE & set(seen)
+        and "swimming_normally" in seen
+    ):
         seen.remove("swimming_normally")
     if ears.asked == "mending" and "refusing_food" in seen:  # of eating it was asked
         seen.remove("refusing_food")
@@ -175,13 +179,20 @@ def _take(ears: Ears, match: Match, places: list[tuple[str, bool]]) -> None:
 #: Words of the question itself that name a sign elsewhere.
 _NOT_THERE = frozenset(
     [
-        ("gills", "pale_body_colour_loss"), ("fasted", "sunken_belly"), ("fasted", "refusing_food"),
-        ("skin", "lying_on_side"), ("gills", "lying_on_side"),
-        ("eyes_shape_droppings", "lying_on_side"), ("body_at_a_glance", "lying_on_side"),
-        ("hand_test", "darting"), ("hand_test", "spinning_convulsions"),
-        ("skin", "fine_bubbles_on_glass"), ("breathing_and_posture", "breathing_settling"),
-        ("tank_has", "isolation_from_group"), ("tank_has", "hiding"),
-    ]  # fmt: skip
+        ("gills", "pale_body_colour_loss"),
+        ("fasted", "sunken_belly"),
+        ("fasted", "refusing_food"),
+        ("skin", "lying_on_side"),
+        ("gills", "lying_on_side"),
+        ("eyes_shape_droppings", "lying_on_side"),
+        ("body_at_a_glance", "lying_on_side"),
+        ("hand_test", "darting"),
+        ("hand_test", "spinning_convulsions"),
+        ("skin", "fine_bubbles_on_glass"),
+        ("breathing_and_posture", "breathing_settling"),
+        ("tank_has", "isolation_from_group"),
+        ("tank_has", "hiding"),
+    ]
 )
 #: Questions at which people also say where the fish are.
 _SAYS_PLACE = frozenset(["where_are_they", "arrived", "kinds", "breathing_and_posture"])

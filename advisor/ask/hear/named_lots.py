@@ -112,7 +112,8 @@ def _told_apart(one: NamedLot, other: NamedLot, base: RuleBase) -> NamedLot | No
     if named is not None:
         return replace(one, said=named.said, species=named.species, group=named.group)
     for wide, close in ((one, other), (other, one)):
-        if close.species and _is_wide(wide, base) and _group_of(wide, base) == _group_of(close, base):  # fmt: skip
+        kin = _group_of(wide, base) == _group_of(close, base)
+        if kin and close.species and _is_wide(wide, base):
             return replace(one, said=close.said, species=close.species, group=None)
     return None
 
@@ -124,7 +125,7 @@ def _is_wide(lot: NamedLot, base: RuleBase) -> bool:
 
 
 def _once(lots: list[NamedLot]) -> list[NamedLot]:
-    """A second name of the same kind behind a counted lot adds nothing: "6 clown killifish, E. annulatus"."""
+    """A second name of a counted lot adds nothing: "6 killifish, E. annulatus"."""
     counted = {(lot.species, lot.group) for lot in lots if lot.count is not None}
     return [lot for lot in lots if lot.count is not None or (lot.species, lot.group) not in counted]
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from advisor.ask.answers.typed_reading import kit_in
 from advisor.ask.hear.water_words import BY_UNIT, PARAMETERS, WATERS, tidied
+from advisor.ask.hear.which_water import Token, parameter_of, value_is_named, water_of
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
@@ -42,15 +43,6 @@ class Waters:
     readings: dict[tuple[str, str], SaidReading] = field(default_factory=dict)
     ask: list[str] = field(default_factory=list)
     twice: set[tuple[str, str]] = field(default_factory=set)
-
-
-@dataclass(frozen=True)
-class _Token:
-    kind: str  # "water", "parameter", "value", "unit"
-    name: str
-    text: str
-    start: int
-    end: int
 
 
 def readings(
@@ -86,7 +78,7 @@ def readings(
     last: str | None = None
     used: list[tuple[str, str]] = []
     for at, value in enumerate(values):
-        parameter = _parameter_of(value, tokens, values, at, order, used, last, text)
+        parameter = parameter_of(value, tokens, values, at, order, used, last, text)
         if parameter is None:
             continue
         named = value_is_named(value, tokens)
@@ -107,7 +99,7 @@ def readings(
         if other and (not any(t.kind == "parameter" for t in tokens) or order[0][1] == "ph"):
             found.ask.append("Which of the two is that number?")
             continue
-        water = _water_of(value, parameter, tokens, values, order, used, text)
+        water = water_of(value, parameter, tokens, values, order, used, text)
         piece = _piece(value, parameter, tokens, values, at, text)
         _read(water, parameter, piece, kit, around, found, prose=bool(order))
         used.append((water, parameter))
@@ -131,11 +123,11 @@ def readings(
 _NEEDS_UNIT = frozenset(["do_mg_l", "co2_mg_l", "salinity_g_kg", "chlorine_mg_l", "temperature_c"])
 
 
-def _has_unit(value: _Token, tokens: Sequence[_Token]) -> bool:
+def _has_unit(value: Token, tokens: Sequence[Token]) -> bool:
     return any(t.kind == "unit" and t.start == value.end for t in tokens)
 
 
-def _beside_water(value: _Token, tokens: Sequence[_Token]) -> bool:
+def _beside_water(value: Token, tokens: Sequence[Token]) -> bool:
     return any(t.kind == "water" and abs(t.start - value.start) < 16 for t in tokens)
 
 
@@ -146,147 +138,36 @@ def _either(parameter: str, order: Sequence[tuple[str, str]]) -> bool:
     return parameter in hard and hard <= names
 
 
-def value_is_named(value: _Token, tokens: Sequence[_Token]) -> bool:
-    """Whether a parameter or its unit stands right beside the number."""
-    at = tokens.index(value)
-    nexts = [i for i, t in enumerate(tokens) if t.kind == "value" and i > at]
-    near = tokens[max(0, at - 2) : min([at + 3, *nexts])]
-    return any(
-        t.kind in ("parameter", "unit")
-        and (abs(t.start - value.end) < 12 or abs(value.start - t.end) < 14)
-        for t in near
-    )
-
-
-def _tokens(text: str) -> list[_Token]:
-    found: list[_Token] = []
+def _tokens(text: str) -> list[Token]:
+    found: list[Token] = []
     for name, form in WATERS:
         found += [
-            _Token("water", name, hit[0], *hit.span())
+            Token("water", name, hit[0], *hit.span())
             for hit in re.finditer(rf"(?<![\w-])(?:{form})(?![\w-])", text)
         ]
     for name, form in PARAMETERS:
         for hit in re.finditer(rf"(?<![a-z])(?:{form})(?![a-z])", text):
             if not any(t.kind == "parameter" and t.start <= hit.start() < t.end for t in found):
-                found.append(_Token("parameter", name, hit[0], *hit.span()))
+                found.append(Token("parameter", name, hit[0], *hit.span()))
     for hit in _VALUE.finditer(text):
         inside = any(t.kind == "parameter" and t.start <= hit.start("n") < t.end for t in found)
         if not inside and not re.match(
             r"\s*(?:h\b|hrs?\b|hours?|min|days?|d\b|weeks?|pcs|dead|down|%\s*wc)", text[hit.end() :]
         ):
-            found.append(_Token("value", hit["n"], hit[0].strip(), hit.start(), hit.end()))
+            found.append(Token("value", hit["n"], hit[0].strip(), hit.start(), hit.end()))
             for name, form in BY_UNIT:
                 unit = re.match(rf"\s*(?:{form})(?![a-z])", text[hit.end() :])
                 if unit:
-                    found.append(_Token("unit", name, unit[0], hit.end(), hit.end() + unit.end()))
+                    found.append(Token("unit", name, unit[0], hit.end(), hit.end() + unit.end()))
                     break
     return sorted(found, key=lambda t: (t.start, t.end))
 
 
-def _parameter_of(
-    value: _Token,
-    tokens: Sequence[_Token],
-    values: Sequence[_Token],
-    at: int,
-    order: Sequence[tuple[str, str]],
-    used: Sequence[tuple[str, str]],
-    last: str | None,
-    text: str,
-) -> str | None:
-    """By its unit, by the name before it, by the name right after it, by the question's order."""
-    unit = next((t for t in tokens if t.kind == "unit" and t.start == value.end), None)
-    start = values[at - 1].end if at else 0
-    units = {t.start for t in tokens if t.kind == "unit"}
-    before = [
-        t
-        for t in tokens
-        if t.kind == "parameter"
-        and start <= t.start < value.start
-        and not any(abs(t.start - u) <= 2 and u == start for u in units)
-    ]
-    stop = values[at + 1].start if at + 1 < len(values) else len(text)
-    after = [
-        t
-        for t in tokens
-        if t.kind == "parameter" and value.end <= t.start < min(stop, value.end + 16)
-    ]
-    named_after_style = not any(
-        t.kind == "parameter" and t.start < values[0].start for t in tokens
-    ) and any(t.kind == "parameter" and t.start >= values[-1].end for t in tokens)
-    if after and named_after_style:
-        return after[0].name
-    if before:
-        return before[-1].name
-    if unit is not None:
-        return unit.name
-    if order:
-        water = _nearest_water(value, tokens, values, text)
-        free = [p for w, p in order if (w, p) not in used and (water is None or w == water)]
-        if water is not None and not free:
-            free = [p for _, p in order if (water, p) not in used]
-        return free[0] if free else None
-    return last if after else None
-
-
-def _nearest_water(
-    value: _Token, tokens: Sequence[_Token], values: Sequence[_Token], text: str
-) -> str | None:
-    """The water named in the number's own clause, else the one the line began with.
-
-    "water 24.5, box 20": the box is no water of the first number.
-    """
-    waters = [t for t in tokens if t.kind == "water"]
-    if not waters:
-        return None
-    start, stop = _clause(value, text)
-    mine = [t for t in waters if start <= t.start < stop]
-    first = next(v for v in values if v.start >= start)
-    if not mine and waters[0].start > values[0].start:
-        nexts = [v.start for v in values if v.start > value.start]
-        after = [t for t in waters if value.end <= t.start < min([*nexts, len(text)])]
-        alone = [t for t in after if not any(_clause(t, text) == _clause(v, text) for v in values)]
-        return alone[0].name if alone else None
-    if not mine or mine[0].start < first.start:
-        before = [t for t in (mine or waters) if t.start < value.start]
-        return before[-1].name if before else None
-    ends = [v.start for v in values if value.start < v.start < stop]
-    after = [t for t in mine if value.end <= t.start < min([*ends, stop])]
-    return after[0].name if after else None
-
-
-_CUTS = re.compile(r",(?!\d)|;|\band\b|\bbut\b|\bund\b")
-
-
-def _clause(token: _Token, text: str) -> tuple[int, int]:
-    """From where to where the clause of a token runs."""
-    cuts = [hit.start() for hit in _CUTS.finditer(text)]
-    start = max([c for c in cuts if c < token.start], default=0)
-    return start, min([c for c in cuts if c >= token.end], default=len(text))
-
-
-def _water_of(
-    value: _Token,
-    parameter: str,
-    tokens: Sequence[_Token],
-    values: Sequence[_Token],
-    order: Sequence[tuple[str, str]],
-    used: Sequence[tuple[str, str]],
-    text: str,
-) -> str:
-    near = _nearest_water(value, tokens, values, text)
-    if near is not None:
-        return near
-    offered = [w for w, p in order if p == parameter and (w, p) not in used]
-    if offered:
-        return offered[0]
-    return order[0][0] if order and all(w == order[0][0] for w, _ in order) else "tank"
-
-
 def _piece(
-    value: _Token,
+    value: Token,
     parameter: str,
-    tokens: Sequence[_Token],
-    values: Sequence[_Token],
+    tokens: Sequence[Token],
+    values: Sequence[Token],
     at: int,
     text: str,
 ) -> str:

@@ -105,7 +105,9 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     return ToldSpan(None, "Which of these is the time from tying to opening, in hours?")
 
 
-_DATED = re.compile(r"(?<![\d/.])(\d{1,2})[/.](\d{1,2})(?:[/.]\d{2,4})?,? (?:at |@ )?([01]?\d|2[0-3])[:.]?([0-5]\d)\b")
+_DATED = re.compile(
+    r"(?<![\d/.])(\d{1,2})[/.](\d{1,2})(?:[/.]\d{2,4})?,? (?:at |@ )?([01]?\d|2[0-3])[:.]?([0-5]\d)\b"
+)
 
 
 def _by_dates(text: str) -> ToldSpan | None:

@@ -83,7 +83,9 @@ def take_heads(ears: Ears, text: str) -> None:
 def _doa(ears: Ears, text: str, tidy: str) -> None:
     came = ears.came
     text = _FILLER.sub("", text).strip(" ,.")
-    each_bag = re.match(r"(\d+),? (?:1|one) (?:per|in each|in every|a|from each) (?:bag|box)$", text)
+    each_bag = re.match(
+        r"(\d+),? (?:1|one) (?:per|in each|in every|a|from each) (?:bag|box)$", text
+    )
     text = each_bag[1] if each_bag else text
     if of_all := re.fullmatch(r"(?:about )?(\d+) (?:out )?of (?:the |those |about )?(\d+)", text):
         text = of_all[1] if int(of_all[1]) <= int(of_all[2]) else text
@@ -291,7 +293,9 @@ def _thousands(hit: re.Match[str]) -> str:
 
 
 def _litres(ears: Ears, text: str, tidy: str) -> None:
-    if re.search(r"\b(?:weigh\w*|gross|box(?:es)?|cartons?)\b", text) and re.search(r"\d\s*(?:kg|kilo)", text):
+    if re.search(r"\b(?:weigh\w*|gross|box(?:es)?|cartons?)\b", text) and re.search(
+        r"\d\s*(?:kg|kilo)", text
+    ):
         ears.ask.append("How many litres of water are in one bag?")
         return
     if re.search(r"\bbox\w* (?:of|is|holds?) \d|\d+ ?(?:l|lit\w+) box", text):
@@ -310,7 +314,8 @@ _TOGETHER = re.compile(
 
 def _mass(ears: Ears, text: str, tidy: str) -> None:
     per_kilo = re.search(
-        r"\b(\d+) (?:fish )?(?:to|in|per|make|for) (?:the |a |1 |one )?(kilo\w*|kg|pound|lb)\b", text
+        r"\b(\d+) (?:fish )?(?:to|in|per|make|for) (?:the |a |1 |one )?(kilo\w*|kg|pound|lb)\b",
+        text,
     )
     if per_kilo and int(per_kilo[1]) > 1:
         text = f"{1 / int(per_kilo[1])} {per_kilo[2]}"

@@ -29,7 +29,10 @@ WATERS = (
         "bag",
         r"bags?|beutel|packets?|bolsas?|im beutel|box(?:es)?|transport water|shipping water|pouch(?:es)?|sacks?",
     ),
-    ("tap", r"tap|mains|supply|leitung(?:swasser)?|hose|faucet|change water|from the pipe|osmos\w+|ro water|ro unit"),
+    (
+        "tap",
+        r"tap|mains|supply|leitung(?:swasser)?|hose|faucet|change water|from the pipe|osmos\w+|ro water|ro unit",
+    ),
     (
         "tank",
         r"tanks?|aqua|becken|aquarium|systems?|sys|sump|vats?|ponds?|main|display|acuario|teich|qt|quarantine|q\d|[vtr]\d|reef|tub|bucket|holding|receiving|our water|cuve|bac",

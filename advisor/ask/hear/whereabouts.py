@@ -62,8 +62,16 @@ def where(text: str) -> Where:
         " ", text,
     )  # fmt: skip
     text = re.sub(r"\b(?:room|fish ?room|lights?|shop|warehouse)\b", " ", text)
-    if re.search(r"\bhalf (?:are )?in\b.*\bhalf (?:are )?(?:out|not)\b|\bsome (?:are )?in\b.*\bsome (?:are )?out\b", text):
+    if re.search(
+        r"\bhalf (?:are )?in\b.*\bhalf (?:are )?(?:out|not)\b|\bsome (?:are )?in\b.*\bsome (?:are )?out\b",
+        text,
+    ):
         return Where(None, "Which are still shut and which are out? Say it for each lot.")
+    text = re.sub(
+        r"\b(?:(?:were|was|been) )?(?:sealed|shut|closed|tied)(?: up)?(?: for| since)? \d[\w.:]*(?: ?(?:h|hrs?|hours?|days?)\b)?|\d+ ?(?:h|hrs?|hours?) (?:sealed|shut)\b",
+        " ",
+        text,
+    )
     text = re.sub(_AHEAD, " unopened ", text)
     text = re.sub(_NOT_MOVED, " ", text)
     if re.search(_SPLIT, text) and (
@@ -87,7 +95,10 @@ def where(text: str) -> Where:
         return Where(None, "Which are still shut and which are open? Say it for each lot.")
     if _SOME.search(text) and sum((shut, opened or in_bag, tub, tank and not floating)) > 1:
         return Where(None, "Which are still shut and which are out? Say it for each lot.")
-    if re.search(r"\bopen\w*\b[^.;]*\b(?:\d+|others?|rest|some)\b (?:are |is |still )?not\b(?! (?:in|out))", text):
+    if re.search(
+        r"\bopen\w*\b[^.;]*\b(?:\d+|others?|rest|some)\b (?:are |is |still )?not\b(?! (?:in|out))",
+        text,
+    ):
         return Where(None, "Which are still shut and which are open? Say it for each lot.")
     if out and _said(rf"still (?:{_SHUT})", text) and not (floating or in_bag or bag):
         return Where(None, "Which are still shut and which are out? Say it for each lot.")

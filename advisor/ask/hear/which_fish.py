@@ -8,12 +8,13 @@ the keys is forgiven where one name alone is near. A name of several kinds is as
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from advisor.ask.hear.kind_names import VARIETY, Named, name_of, with_figure
 from advisor.ask.hear.line import with_numbers
+from advisor.ask.hear.lots_line import ready
 from advisor.ask.hear.named_lots import NamedLot, NamedLots, closer, joined
 from advisor.ask.hear.packs import Pack, pack
 from advisor.ask.hear.patterns import words
@@ -26,10 +27,6 @@ _LENGTH = re.compile(
 _PAIRS = re.compile(r"\b(\d+)\s*(?:pairs?|prs?)\b")
 _PAIR = re.compile(r"\b(?:a\s+)?(?:pair|pr)\b")
 _TRIOS = re.compile(r"\b(\d+)\s*trios?\b")
-_GOT = re.compile(
-    r"\b(?:ordered|invoiced?|paid for|listed|(?:list|label|note|sheet|invoice) says|should (?:be|have been)|expected):?\s+(\d+)\b"
-    r"(.*?)\b(?:got|received|came|counted|only|actually|found|there are):?\s+(\d+)\b(?:\s*(?:live|alive))?"
-)
 _WATER = re.compile(
     r"\b(\d+(?:[.,]\d+)?)\s*(?:l|liters?|litres?|litros?)\b(?:\s*(?:each|a bag|per bag|in each))?"
 )
@@ -57,47 +54,14 @@ def lots(text: str, base: RuleBase, *, bare: bool) -> NamedLots:
     bare : a number by itself is a lot of an unnamed kind (where the fish were asked for)
     """
     found = NamedLots()
-    text, gone = _denied(text)
-    text = re.sub(r",? (?:\d+|one|two|three) of (?:which|them|these) (?:is |are |was |were )?(?:dead|doa)\b", "", text, flags=re.I)
-    label = re.match(r"\s*([A-Za-z]{2,12}):\s+(?=\S)", text)
-    if label and name_of(label[1].casefold(), base, near=False) is None:
-        text = text[label.end() :]
-    parts = bool(re.search(r"[:(]", text))
-    text = re.sub(r"\bA\.? (?=([a-z]{5,})\b)", lambda hit: _initial(hit, base), text)
-    text = re.sub(r"(?<![\w.])(\d+)\.(\d+)(?:\.(\d+))?(?=\s+[A-Z][a-z]{3,}\s+[a-z])", _sexes, text)
-    text = re.sub(r"(?<![\w.])(\d+)\.(\d+)\.(\d+)(?![\d.])", _sexes, text)
-    text = re.sub(r"(?<=[a-z] )(\d+)\.(\d+)(?=\s*[,;])", _sexes, text)
-    text = re.sub(r"[()\[\]]", " , ", text)
-    text = re.sub(
-        r"\b(?:TL|SL|FL|tl|sl)\b|\bcentimet\w+", lambda hit: "cm" if hit[0][0] == "c" else " ", text
-    )
-    text = with_numbers(re.sub(r"\b([lL])\s?[-]?(\d{1,3}[a-z]?)\b", r"\1\2", text))
-    text = re.sub(r"\bx\s*(?=\d)|(?<=\d)\s*x\b|\bof (?:em|them|those|these)\b", " ", text)
-    text = re.sub(
-        r"\b(\d+)\s*(?:m|males?)\b[ ,/&+]*(\d+)\s*(?:f|females?)\b",
-        lambda hit: str(int(hit[1]) + int(hit[2])),
-        text,
-    )
-    if re.search(r"\bminus\b|(?<!\w)-\d", text):
-        found.ask.append("How many are there of each?")
-        text = re.sub(r"\bminus\s+\d+|(?<!\w)-\d+", "", text)
-    ordered = _GOT.search(text)
-    if ordered:
-        text = text[: ordered.start()] + f"{ordered[3]} {ordered[2]}" + text[ordered.end() :]
-    text = re.sub(
-        r"\band an? (?!few|lot|load|bunch|handful|good)(?=[a-z])", "and 1 ",
-        re.sub(r"(?:^|(?<=[,;+]))\s*an? (?!few|lot|load|bunch|handful|good)(?=[a-z])", " 1 ", text),
-    )  # fmt: skip
-    text = re.sub(
-        r"(^|[,;+]|\band) *an? (?!few|lot|load|bunch|handful|good|bit|dozen)(?=[a-z][^,;+\d]*(?:[,;+]|\band\b|$))",
-        r"\1 1 ", text,
-    )  # fmt: skip
-    whole = _Whole.of(text)
+    line = ready(text, base)
+    found.ask += line.ask
+    whole = _Whole.of(line.text)
     segments = [part for part in _SEGMENTS.split(whole.text) if part and part.strip()]
     for part in segments:
         _segment(part, base, found, bare=bare)
-    _told_not_here(found, gone, base)
-    joined(found, base, parts=parts)
+    _told_not_here(found, line.gone, base)
+    joined(found, base, parts=line.parts)
     if len(found.lots) == 1:
         found.lots = [whole.dressed(found.lots[0], found)]
     elif found.lots and (whole.packing.fish is not None or whole.packing.doubt):
@@ -106,38 +70,25 @@ def lots(text: str, base: RuleBase, *, bare: bool) -> NamedLots:
     return found
 
 
-#: "no sturgeon this time", "pandas, not peppered": kinds named to say that they are not there.
-_DENIED = re.compile(
-    r"(?:^|(?<=[,;.]))\s*(?:correction,? )?(?:no|not|none of|without)(?: the| any)? ((?:[a-z]+ ){0,2}[a-z]+?)(?: (?:this time|today|arrived|came|left|here|ones?|yet))?(?=\s*(?:[,;.]|$))"
-    r"|(?<=[a-z]) not (?:the )?((?:[a-z]+ )?[a-z]+)(?=\s*(?:[,;.]|$))",
-    re.I,
-)
+def beside(text: str, base: RuleBase) -> list[NamedLot]:
+    """Lots told at another question: pieces of the line that are a number and a name, no more."""
+    found: list[NamedLot] = []
+    for part in _SEGMENTS.split(with_numbers(text)):
+        words = re.sub(
+            r"^(?:we (?:have|got)|there are|its|i have|i got) ", "", (part or "").strip()
+        )
+        items = list(_items(words, base))
+        kinds = [item for item in items if isinstance(item, Named)]
+        numbers = [item for item in items if isinstance(item, int)]
+        if not (len(items) == 2 and len(kinds) == len(numbers) == 1):
+            continue
+        (kind,), (number,) = kinds, numbers
+        if not kind.may_be and (kind.species or kind.group) and 0 < number <= MOST_FISH:
+            found.append(NamedLot(kind.said, kind.species, kind.group, number))
+    return found
 
 
-def _denied(text: str) -> tuple[str, list[str]]:
-    """The line without kinds that are denied, and their names."""
-    gone: list[str] = []
-
-    def drop(hit: re.Match[str]) -> str:
-        name = hit[1] or hit[2]
-        if re.search(
-            r"\b(?:sure|idea|clue|known?|counted|certain|more|less|than|bags?|dead|down|wait|sorry|far|only|just|all|yet|labell?ed|said|told|record|name)\b",
-            name,
-            re.I,
-        ):
-            return hit[0]
-        gone.append(name.casefold())
-        return " , "
-
-    return _DENIED.sub(drop, text), gone
-
-
-def _initial(hit: re.Match[str], base: RuleBase) -> str:
-    """ "A leucosternon" is a scientific name, "A goldfish" one goldfish."""
-    return "a. " if name_of(f"a. {hit[1]}", base, near=False) else hit[0]
-
-
-def _told_not_here(found: NamedLots, gone: list[str], base: RuleBase) -> None:
+def _told_not_here(found: NamedLots, gone: Iterable[str], base: RuleBase) -> None:
     """ "2 Clarias - correction, no Clarias arrived": that lot is none."""
     kinds = [named for name in gone if (named := name_of(name, base, near=False))]
     for named in kinds:
@@ -145,11 +96,6 @@ def _told_not_here(found: NamedLots, gone: list[str], base: RuleBase) -> None:
             lot for lot in found.lots
             if not (lot.said and (lot.species, lot.group) == (named.species, named.group))
         ]  # fmt: skip
-
-
-def _sexes(hit: re.Match[str]) -> str:
-    """ "2.3" and "0.0.4" before or after a name: males, females and young, as collections write."""
-    return str(sum(int(n) for n in hit.groups() if n))
 
 
 @dataclass(frozen=True)
@@ -163,7 +109,11 @@ class _Whole:
     @classmethod
     def of(cls, text: str) -> _Whole:
         water = _WATER.search(text)
-        plain_bags = re.sub(r"\b(?:big|large|small|little|double|huge|jumbo|clear|plastic|poly) (?=bags?\b|box)", "", text)
+        plain_bags = re.sub(
+            r"\b(?:big|large|small|little|double|huge|jumbo|clear|plastic|poly) (?=bags?\b|box)",
+            "",
+            text,
+        )
         packing = pack(_WATER.sub(" ", plain_bags))
         return cls(packing.text, packing, float(water[1].replace(",", ".")) if water else None)
 
@@ -258,7 +208,36 @@ def _lot(named: Named, count: int | None, cm: float | None, found: NamedLots) ->
 
 #: Sizes and sexes: "1000 cardinals size M, 500 size L" are two lots of one kind.
 _OF_SAME = frozenset(
-    ["size", "sizes", "s", "m", "l", "xl", "sm", "med", "lg", "small", "medium", "large", "big", "little", "male", "males", "female", "females", "fem", "fems", "juv", "juvenile", "juveniles", "adult", "adults", "young", "bigger", "smaller"]
+    [
+        "size",
+        "sizes",
+        "s",
+        "m",
+        "l",
+        "xl",
+        "sm",
+        "med",
+        "lg",
+        "small",
+        "medium",
+        "large",
+        "big",
+        "little",
+        "male",
+        "males",
+        "female",
+        "females",
+        "fem",
+        "fems",
+        "juv",
+        "juvenile",
+        "juveniles",
+        "adult",
+        "adults",
+        "young",
+        "bigger",
+        "smaller",
+    ]
 )
 
 
@@ -272,9 +251,9 @@ def _no_kind(
     words = [word for word in words if word not in ("all", "both")]
     last = found.lots[-1] if found.lots else None
     if cm is not None and last is not None and not words:
-        told = found.lots if every else found.lots[-1:]
-        found.lots[-len(told) :] = [
-            lot if lot.length_cm is not None else replace(lot, length_cm=cm) for lot in told
+        told_of = found.lots if every else found.lots[-1:]
+        found.lots[-len(told_of) :] = [
+            lot if lot.length_cm is not None else replace(lot, length_cm=cm) for lot in told_of
         ]
         last = found.lots[-1]
     if len(numbers) == 1 and not words and every and last is not None and last.count is None:
@@ -288,14 +267,14 @@ def _no_kind(
         if told_closer is not None:
             found.lots[-1] = told_closer
             return
-    if len(numbers) > 1 and last is not None and last.said and last.count is None:
-        if not set(words) - _OF_SAME:
-            found.lots[-1] = replace(last, count=sum(numbers))
-            return
-    if len(numbers) == 1 and last is not None and last.said and last.count is not None:
-        if not (set(words) - _OF_SAME) and (words or set(said) & _OF_SAME):
-            found.lots.append(replace(last, count=numbers[0], length_cm=cm))
-            return
+    same = last is not None and last.said and not set(words) - _OF_SAME
+    if same and last is not None and last.count is None and len(numbers) > 1:
+        found.lots[-1] = replace(last, count=sum(numbers))
+        return
+    told = bool(words or set(said) & _OF_SAME)
+    if same and last is not None and last.count is not None and len(numbers) == 1 and told:
+        found.lots.append(replace(last, count=numbers[0], length_cm=cm))
+        return
     if len(numbers) == 1 and not words and last is not None and last.count is None and last.said:
         found.lots[-1] = replace(found.lots[-1], count=numbers[0])
         return

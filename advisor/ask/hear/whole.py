@@ -14,17 +14,15 @@ _NOT_GIVEN = re.compile(
     r"\b(?:(?:not|havent|hasnt|didnt|have not|has not|did not|nobody|never|no one)(?: \w+){0,2} (?:fed|feed|offered|feeding|given)"
     r"|hold(?:ing)? (?:\w+ )?(?:off|back)|no food (?:given|offered|yet|today)|(?:skipp|fast)(?:ed|ing)(?: \w+)? (?:feed\w*|them))\b"
 )
+_TRIED = re.compile(r"\b(?:eat\w*|ate|took|tak\w+|spat|spit\w*|ignor\w*|refus\w*|still feeding)\b")
 
 
 def whole_answer(ears: Ears, said: str) -> bool:
     """Yes, no, none and numbers of lines: answers only the question gives a meaning."""
     question, lists = ears.question, ears.held.lists
-    if question.id == "food" and _NOT_GIVEN.search(said):
-        if not re.search(
-            r"\b(?:eat\w*|ate|took|tak\w+|spat|spit\w*|ignor\w*|refus\w*|still feeding)\b", said
-        ):
-            ears.out["unknown"] = True
-            return True
+    if question.id == "food" and _NOT_GIVEN.search(said) and not _TRIED.search(said):
+        ears.out["unknown"] = True
+        return True
     if question.kind in ("signs", "choice") and _LINES.fullmatch(said):
         return _by_number(ears, said)
     if question.history is not None:
@@ -67,9 +65,19 @@ def _yes_or_no(ears: Ears, said: str) -> str:
         if said in lists[word] or (word == "no" and said in lists["nothing"] and said in _NOTHING):
             return lines.get(word, word)
         opening = re.match(r"(\w+)[\s,.!;:-]+(.*)", said)
-        if opening and word == "no" and opening[1] in lists["no"] and _SAME_NO.fullmatch(opening[2]):
+        if (
+            opening
+            and word == "no"
+            and opening[1] in lists["no"]
+            and _SAME_NO.fullmatch(opening[2])
+        ):
             return lines.get(word, word)
-        if opening and opening[1] in lists[word] and opening[1] in _PLAIN and _adds(opening[2], word):
+        if (
+            opening
+            and opening[1] in lists[word]
+            and opening[1] in _PLAIN
+            and _adds(opening[2], word)
+        ):
             return lines.get(word, word)
         closing = re.fullmatch(r"(.*\w)[\s,.;:-]+(yes|no|yep|nope)", said)
         if closing and closing[2] in lists[word] and _adds(closing[1], "no"):

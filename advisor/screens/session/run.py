@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from advisor.case.folder import cases_folder, find_case
 from advisor.errors import AdvisorError
-from advisor.screens.session.ending import Ended, ending_signals, status_of
+from advisor.screens.session.ending import Ended, ending_signals, status_of, unbroken
 from advisor.screens.session.first_screen import Loading, first_question
 from advisor.screens.session.show_yielded import draw, draw_question
 from advisor.screens.session.talk import Talk, TalkEnded
@@ -35,12 +35,14 @@ KEPT = "Everything up to your last answer is kept."
 class Reader:
     """A session read on a terminal, from a pipe or from a file of answers.
 
-    early : (question, line) of the question that was shown while the rules were loading
+    early   : (question, line) of the question that was shown while the rules were loading
+    stopped : what ended the sitting meanwhile: that line is kept, and no other is asked for
     """
 
     talk: Talk
     keeper: Keeper
     early: tuple[str, str] | None = None
+    stopped: BaseException | None = None
 
     def read(self, steps: Talking[Sitting]) -> int:
         """Run the session; however it ends, say where the answers are. The exit status."""
@@ -100,6 +102,8 @@ class Reader:
         early, self.early = self.early, None
         if early is not None and early[0] == ask.question:
             return early[1]
+        if self.stopped is not None:
+            raise self.stopped
         if ask.number and not ask.again:
             self.keeper.remind()
         draw_question(self.talk, ask)
@@ -121,20 +125,24 @@ def _sit(args: argparse.Namespace, to: Literal["ask", "look", "close"]) -> int:
     talk = Talk(lines=read_answers(args.answers))
     loading = Loading(args.rules)
     said = "Nothing was answered, so nothing is kept."
+    reader: Reader | None = None
     try:
         with ending_signals():
             try:
                 early = None if args.resume else _early(talk, args.rules)
                 said = "Stopped while the rules were being read; nothing is kept of this sitting."
-                reader, steps = begin(args, talk, loading, to)
+                with unbroken():  # the line already typed is kept first
+                    reader, steps = begin(args, talk, loading, to)
+                    reader.early = early
             except TalkEnded:
                 talk.say(said)
                 return 0
             except (KeyboardInterrupt, Ended) as stop:
-                with suppress(OSError):
-                    talk.say(f"\n{said}")
-                return status_of(stop)
-            reader.early = early
+                if reader is None or early is None:
+                    with suppress(OSError):
+                        talk.say(f"\n{said}")
+                    return status_of(stop)
+                reader.stopped = stop
             return reader.read(steps)
     finally:
         loading.settle()
