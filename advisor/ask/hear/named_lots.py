@@ -11,7 +11,8 @@ from dataclasses import dataclass, field, replace
 
 from advisor.ask.hear.kind_names import Named, name_of
 from advisor.rulebase import RuleBase
-from advisor.rulebase.species import find_species, plain_name
+from advisor.rulebase.name_index import plain_name
+from advisor.rulebase.species import find_species
 
 
 @dataclass(frozen=True)
