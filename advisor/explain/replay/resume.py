@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from itertools import chain
@@ -98,7 +99,7 @@ def _read(line: bytes, task: str) -> Any:
 def _stamp(task: str) -> str:
     """Size and time of a case file; nothing for a draw, which is always the same."""
     try:
-        state = Path(task).stat()
-    except OSError:
+        state = os.stat(task)  # a Path keeps its parts for ever on Python 3.12
+    except (OSError, ValueError):
         return ""
     return f"{state.st_size}-{state.st_mtime_ns}"
