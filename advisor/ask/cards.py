@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from advisor.advice.plan import Plan
 from advisor.advice.reasoner import Reasoned
+from advisor.advice.results import ActionResult
 from advisor.ask.records import Say
 from advisor.ask.standing import short
 
@@ -23,12 +24,17 @@ MOST_MEANWHILE = 3
 
 
 class Card(NamedTuple):
-    """Where the fish are, the way chosen for them, why, and the first steps."""
+    """Its head, what stands there in full, and the steps under it.
 
-    place: str
+    way   : the card is a new one when this changes
+    first : number of the first of the steps
+    """
+
+    head: str
     way: str
-    because: str
+    text: str
     steps: tuple[str, ...]
+    first: int = 1
 
 
 def card_of(reasoned: Reasoned, plan: Plan, *, looked: bool) -> Card | None:
@@ -41,13 +47,21 @@ def card_of(reasoned: Reasoned, plan: Plan, *, looked: bool) -> Card | None:
     now = [action for action in plan.actions if action.when == "now"]
     if any(action.emergency for action in now):
         return None
-    if place not in HEADS or way is None:
-        if not now or not looked:
-            return None
-        first, *others = now[:MOST_MEANWHILE]
-        return Card(MEANWHILE, first.text, "", tuple(short(a.text) for a in others))
-    because = " ".join(call.because for call, _ in way.calls[:1])
-    return Card(place, way.move.name, because, tuple(short(a.text) for a in now[:MOST_STEPS]))
+    if place == "closed_bag" and way is not None:
+        name = way.move.name
+        head = HEADS[place] if name.startswith("keep") else name.upper()
+        because = " ".join(call.because for call, _ in way.calls[:1])
+        return Card(head, name, because, _steps(now[:MOST_STEPS]))
+    waiting = place in HEADS and way is not None
+    if not now or not (looked or waiting):
+        return None
+    # what to do now says the way out of bag or tub, and to where
+    first, *others = now[: MOST_STEPS if waiting else MOST_MEANWHILE]
+    return Card(HEADS.get(place, MEANWHILE), first.text, first.text, _steps(others), 2)
+
+
+def _steps(actions: Iterable[ActionResult]) -> tuple[str, ...]:
+    return tuple(short(action.text) for action in actions)
 
 
 def show(cards: Mapping[str, Card | None], before: Mapping[str, Card | None]) -> Iterator[Say]:
@@ -59,17 +73,18 @@ def show(cards: Mapping[str, Card | None], before: Mapping[str, Card | None]) ->
             continue
         told.add(card)
         alone = len(set(cards.values())) == 1
-        if was is not None and (was.place, was.way) == (card.place, card.way):
+        if was is not None and (was.head, was.way) == (card.head, card.way):
             for step in card.steps:
                 if step not in was.steps:
-                    yield Say(f"Now also: {step}.", mark=">")
+                    yield Say(f"Now also: {ended(step)}", mark=">")
             continue
         yield Say()
         whose = "" if alone else f" ({lot})"
-        if card.place == MEANWHILE:
-            yield Say(f"{MEANWHILE}{whose}: {card.way}", strong=True)
-        else:
-            head = HEADS[card.place] if card.way.startswith("keep") else card.way.upper()
-            yield Say(f"{head}{whose}: {card.way}. {card.because}", strong=True)
-        for at, step in enumerate(card.steps, 1 if card.place in HEADS else 2):
-            yield Say(f"{step}.", mark=f"{at}.", level=0)
+        yield Say(f"{card.head}{whose}: {card.text}", strong=True)
+        for at, step in enumerate(card.steps, card.first):
+            yield Say(ended(step), mark=f"{at}.", level=0)
+
+
+def ended(step: str) -> str:
+    """A step with its full stop; dots stay as they are."""
+    return step if step.endswith("...") else f"{step}."

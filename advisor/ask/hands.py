@@ -95,15 +95,26 @@ def held_back(group: SharedPlan) -> list[tuple[Withheld, list[str]]]:
 
 def view(lot: LotResult) -> str:
     """What is thought of a lot, in one phrase."""
+    return " ".join(view_parts(lot)).rstrip()
+
+
+def view_parts(lot: LotResult) -> tuple[str, str]:
+    """The cause that stands first and how likely it is; what is sure without one, and nothing."""
     if lot.not_enough or not lot.causes:
         sure = next((each.certain for each in lot.findings if each.holds and each.certain), None)
-        return f"{sure}, cause not told yet" if sure else "not enough to tell yet"
-    return f"{lot.causes[0].name} {STANDING[lot.causes[0].standing]}"
+        return (f"{sure}, cause not told yet" if sure else "not enough to tell yet"), ""
+    return lot.causes[0].name, STANDING[lot.causes[0].standing]
 
 
 def thought_words(group: SharedPlan) -> str:
     """The day, and what is thought of the lots of a group."""
-    thought = "; ".join(dict.fromkeys(map(view, group.lots)))
+    standings: dict[str, list[str]] = {}
+    for lot in group.lots:
+        cause, standing = view_parts(lot)
+        standings.setdefault(cause, []).append(standing)
+    thought = "; ".join(
+        f"{cause} {' or '.join(dict.fromkeys(each))}".rstrip() for cause, each in standings.items()
+    )
     return f"{PHASES[group.lots[0].phase]}, {thought}"
 
 

@@ -23,7 +23,7 @@ from advisor.ask.emergency import certain_emergencies
 from advisor.ask.hands import lowered
 from advisor.ask.hours import hours_since, look_hour
 from advisor.ask.keys import Back, Enough, Leave, Same, key_of
-from advisor.ask.next_question import Asking, left_open, next_question
+from advisor.ask.next_question import Asking, left_open, next_question, text_of
 from advisor.ask.pushes import explain
 from advisor.ask.records import Ask, Block, Choice, Chosen, Keep, Say, Show, Talking
 from advisor.ask.standing import StepsStanding, announce, remind
@@ -121,7 +121,8 @@ class Inquiry:
                 for question, worth in left_open(
                     self.case, thought.lot, thought.reasoned, self.reasoner
                 ):
-                    found[question.text] = max(found.get(question.text, 0.0), worth)
+                    text = text_of(question, thought.reasoned.sheet, self.reasoner.base)
+                    found[text] = max(found.get(text, 0.0), worth)
         best = sorted(found, key=lambda text: -found[text])[:MOST_LEFT_OPEN]
         return "; ".join(lowered(text.split("?")[0]) for text in best)
 

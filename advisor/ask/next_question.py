@@ -206,14 +206,26 @@ def _behind_a_door(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner)
 def is_open(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase) -> bool:
     """Whether the item is unknown and can be found out now: a shut bag cannot be dipped into."""
     kind, name = item
-    shut = reasoned.sheet.records.get(("history", "bags_sealed"))
-    if kind == "reading" and shut is not None and shut.value == "yes":
-        quantity = base.quantities[name]
-        if quantity.water == "bag" and quantity.parameter != "temperature_c":
-            return False
-    if kind == "reading" and not has_kit(name, reasoned.sheet, base):
+    if kind == "reading" and not can_be_taken(name, reasoned.sheet, base):
         return False
     return not is_known(item, case, lot, reasoned, base)
+
+
+def can_be_taken(name: str, sheet: FactSheet, base: RuleBase) -> bool:
+    """Whether a reading can be had: a shut bag is not dipped into, an old one is poured away."""
+    quantity = base.quantities[name]
+    shut = sheet.records.get(("history", "bags_sealed"))
+    inside = quantity.water == "bag" and quantity.parameter != "temperature_c"
+    if inside and shut is not None and shut.value == "yes":
+        return False
+    return quantity.at_hand(sheet.phase) and has_kit(name, sheet, base)
+
+
+def text_of(question: Question, sheet: FactSheet, base: RuleBase) -> str:
+    """The question; of the tank alone where no reading of the bag can be had any more."""
+    bags = [name for name in question.reading if base.quantities[name].water == "bag"]
+    gone = not any(base.quantities[name].at_hand(sheet.phase) for name in bags)
+    return question.text_tank if bags and gone and question.text_tank else question.text
 
 
 def has_kit(name: str, sheet: FactSheet, base: RuleBase) -> bool:

@@ -12,6 +12,7 @@ from advisor.ask.besides import besides
 from advisor.ask.hear.listen import listen
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
+from advisor.ask.next_question import text_of
 from advisor.ask.records import Ask, Talking
 from advisor.case import Lot
 from advisor.rulebase import RuleBase
@@ -53,7 +54,7 @@ class Prompt:
             question=self.question.id,
             key=asked_key(self.question, self.lot_id),
             kind=kind,  # type: ignore[arg-type]
-            text=text or self.question.text,
+            text=text or text_of(self.question, self.sheet, self.base),
             about=about(self.lot) if several_lots else "",
             number=0 if follows else self.at.number,
             left=self.left,

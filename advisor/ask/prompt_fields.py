@@ -146,7 +146,8 @@ def _echo(quantity: Quantity, field: str) -> str:
         return ""
     in_minutes = parameter.key == "hours" and quantity.value < 1.5
     value = f"{fixed(quantity.value * 60)} min" if in_minutes else ""
-    return f"{value or format_value(quantity.value, parameter.key)}."
+    # what was typed as 28 h is no measurement to a tenth
+    return f"{value or format_value(quantity.value, parameter.key).replace('.0 ', ' ')}."
 
 
 # -- the fish -------------------------------------------------------------------

@@ -107,7 +107,9 @@ def _say_seen(prompt: Prompt, reply: Seen) -> None:
     names = [prompt.base.signs[sign].name for sign in reply.seen]
     absent = [prompt.base.signs[sign].name for sign in reply.not_seen]
     if not names and not absent:
-        prompt.at.say("No sign taken from that. b mends it.")
+        # a sign of another question is noted besides, and said next
+        if not any(told.get("signs_seen") for told in prompt.at.told):
+            prompt.at.say("No sign taken from that. b mends it.")
         return
     text = f"Seen: {', '.join(names) or 'none of these'}."
     if reply.words and absent:

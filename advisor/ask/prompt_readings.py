@@ -18,7 +18,7 @@ from advisor.ask.answers.typed_reading import (
 )
 from advisor.ask.hear.line import with_numbers
 from advisor.ask.hear.readings_said import readings
-from advisor.ask.next_question import has_kit
+from advisor.ask.next_question import can_be_taken
 from advisor.ask.prompt import Prompt
 from advisor.ask.records import Choice, Talking
 from advisor.case.readings import Kit, Reading
@@ -33,6 +33,10 @@ from advisor.units import (
     is_odd,
     parse,
 )
+from advisor.wording.numbers import fixed
+
+#: A temperature in the scale of the United States.
+_FAHRENHEIT = re.compile(r"\d\s*°?\s*(?:f|fahrenheit)\b", re.I)
 
 
 def ask_readings(prompt: Prompt) -> Talking[Reply]:
@@ -70,12 +74,7 @@ def _can_be_read(name: str, prompt: Prompt) -> bool:
     records = prompt.sheet.records
     if ("reading", name) in records and name not in prompt.again:
         return False
-    quantity = prompt.base.quantities[name]
-    if not has_kit(name, prompt.sheet, prompt.base):
-        return False
-    shut = records.get(("history", "bags_sealed"))
-    is_shut = shut is not None and shut.value == "yes"
-    return not (is_shut and quantity.water == "bag" and quantity.parameter != "temperature_c")
+    return can_be_taken(name, prompt.sheet, prompt.base)
 
 
 def _value(
@@ -224,10 +223,19 @@ def _is_top(prompt: Prompt) -> Talking[bool]:
 
 
 def _echo(quantity: Asked, parameter: str, reading: Reading) -> str:
-    text = f"{quantity.name}: {format_value(reading.value, parameter)}"
+    text = f"{quantity.name}: {format_value(reading.value, parameter)}{_as_typed(reading)}"
     low, high = reading.low, reading.high
     if reading.at_least:
         text += " or more"
     elif low is not None and high is not None and high > low:
-        text += f", could be {format_value(low, parameter)} to {format_value(high, parameter)}"
+        unit = PARAMETERS[parameter].unit
+        least = format_value(low, parameter).removesuffix(unit).rstrip()
+        text += f", could be {least} to {format_value(high, parameter)}"
     return text + "."
+
+
+def _as_typed(reading: Reading) -> str:
+    """A temperature typed in the other scale, in that scale too."""
+    if _FAHRENHEIT.search(reading.entered or ""):
+        return f" ({fixed(reading.value * 9 / 5 + 32)} °F)"
+    return ""

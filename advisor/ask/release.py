@@ -19,15 +19,19 @@ from advisor.ask.keys import Back, Enough, Same
 from advisor.ask.next_question import LIKELY_SAID
 from advisor.ask.records import Ask, Talking
 from advisor.ask.rounds import ask_one
+from advisor.case import Lot
 from advisor.wording import numbers
 from advisor.wording.numbers import fixed
 
-#: The four ways a person chooses from; kept in the case under these names.
+#: Where fish out of the bag are when no tank is ready for them.
+TUB = "tub"
+#: The ways a person chooses from; kept in the case under these names.
 WAYS = {
     "netted": "netted or cupped over",
     "poured": "poured in with bag water",
     "dripped": "dripped first, then over",
     "floated_open": "floated open, then over",
+    TUB: "into a tub or bucket of clean water",
 }
 #: What a forecast says of the shut bag, in words.
 FORESEEN = {
@@ -143,9 +147,7 @@ def _walk(at: Inquiry, lots: tuple[OpeningPlace, ...]) -> Talking[None]:
 def finish_open(at: Inquiry) -> Talking[None]:
     """Bags that were opened in an earlier sitting and not noted as empty."""
     waiting = [
-        lot.id
-        for lot in at.case.lot
-        if lot.opened_at_hours is not None and lot.released_at_hours is None
+        lot.id for lot in at.case.lot if lot.opened_at_hours is not None and not out_of_bag(lot)
     ]
     for lot in waiting:
         minutes = (at.hours_now() - (at.lot(lot).opened_at_hours or 0.0)) * 60
@@ -165,11 +167,23 @@ def look_after(at: Inquiry) -> Talking[None]:
     question = at.reasoner.base.questions.get(FIRST_LOOK)
     if question is None:
         return
-    for lot in [each.id for each in at.case.lot if each.released_at_hours is not None]:
+    for lot in [each.id for each in at.case.lot if out_of_bag(each)]:
         try:
             yield from ask_one(at, question, lot)
         except (Back, Same, Enough):
             return
+
+
+def out_of_bag(lot: Lot) -> bool:
+    """Whether they are noted as in the tank or in a tub."""
+    return lot.released_at_hours is not None or lot.history.get("fish_are_in") == TUB
+
+
+def taken_out(way: str, at_hours: float) -> dict[str, Any]:
+    """What stands of a lot once it is out of the bag one of the :data:`WAYS`, by field."""
+    if way == TUB:
+        return {"history.fish_are_in": TUB}
+    return {"released_at_hours": at_hours, "release_method": way}
 
 
 def _open(at: Inquiry, lot: OpeningPlace, *, first: bool) -> Talking[None]:
@@ -198,7 +212,7 @@ def _for_the_rest(at: Inquiry, lots: tuple[OpeningPlace, ...], way: str) -> Talk
 
 def _out(at: Inquiry, lot: str, way: str | None = None) -> Talking[str]:
     """Out of the bag, by the clock; gives the way. ``way``: said before for all bags alike."""
-    text = "Enter when the last one is in the tank."
+    text = "Enter when the last one is out of the bag."
     if way is not None:
         text += f" Taken as {WAYS[way]}; type another way if it was not."
     line = yield from at.enter(text, "step", lot)
@@ -215,7 +229,7 @@ def _out(at: Inquiry, lot: str, way: str | None = None) -> Talking[str]:
             Ask("", "", "one", f"{text} How?", follows="way"), WAYS, None, lot
         )
         way = "unknown" if keys is None else keys[0]
-    yield from _stamp(at, lot, released, released_at_hours=released, release_method=way)
+    yield from _stamp(at, lot, released, **taken_out(way, released))
     return way
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -11,8 +12,16 @@ from advisor.ask.records import Say
 from advisor.case import Case, Lot
 
 _MOST_REMINDED = 3
-#: A reminder is cut at a comma when longer than this.
-_SHORT = 60
+#: A short order has at most so many letters, and a head before a colon at least so many.
+_SHORT, _LEAST = 64, 16
+#: What begins with one of these is a condition: its act stands behind the colon.
+_CONDITION = ("a", "if", "in", "no", "these", "this", "when", "without")
+_STOP = re.compile(r": | - |; ")
+#: Words that nothing ends with.
+_JOINT = re.compile(
+    r"(?:[ ,;:(-]+(?:and|or|is|are|the|a|an|of|at|in|on|to|by|with|from|as|its|their|into|until"
+    r"|for|that|who|where|there|not|be|so|after|which)?)+$"
+)
 
 
 @dataclass
@@ -40,12 +49,21 @@ class StepsStanding:
 
 
 def short(text: str) -> str:
-    """The first order of an action: up to its first stop or dash."""
-    for stop in (". ", " - ", ": "):
-        text = text.split(stop)[0]
-    if len(text) > _SHORT and "," in text[:_SHORT]:
-        text = text[: text.rindex(",", 0, _SHORT)]
-    return text.strip(" .,")
+    """The first order of an action in few words: never a condition without its act.
+
+    It is cut at a colon or dash behind an order, else between two words and with dots.
+
+    >>> short("Put a lid on the tub now: they jump when they come round. Leave a gap for air.")
+    'Put a lid on the tub now'
+    """
+    text = text.split(". ")[0].strip(" .")
+    if len(text) <= _SHORT:
+        return text
+    if text.split()[0].lower() not in _CONDITION:
+        ends = (stop.start() for stop in _STOP.finditer(text, _LEAST, _SHORT))
+        if end := next(ends, None):
+            return text[:end]
+    return f"{_JOINT.sub('', text[: text.rindex(' ', 0, _SHORT) + 1])} ..."
 
 
 def announce(

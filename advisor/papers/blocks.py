@@ -5,7 +5,7 @@ Text in blocks is whatever the case holds; the two layouts make it harmless.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import ClassVar, Literal
 
 Mood = Literal["plain", "judgement", "urgent", "quiet"]
@@ -44,6 +44,24 @@ class Table:
     tight: frozenset[int] = frozenset()
     last_is_total: bool = False
     flow: bool = False
+
+
+def without(table: Table, name: str) -> Table:
+    """The table without the column of that name."""
+    if name not in table.columns:
+        return table
+    at = table.columns.index(name)
+
+    def moved(places: frozenset[int]) -> frozenset[int]:
+        return frozenset(place - (place > at) for place in places if place != at)
+
+    return replace(
+        table,
+        columns=(*table.columns[:at], *table.columns[at + 1 :]),
+        rows=tuple(row if len(row) == 1 else (*row[:at], *row[at + 1 :]) for row in table.rows),
+        numbers=moved(table.numbers),
+        tight=moved(table.tight),
+    )
 
 
 @dataclass(frozen=True)

@@ -105,6 +105,9 @@ def _samples(case: Case) -> Iterator[Event]:
             yield Event(sample.at_hours, sample.lot, "sample", f"kept: {sample.what}{kept}")
 
 
+NO_LOOK = "no later look written down"
+
+
 @dataclass(frozen=True)
 class Effect:
     """What was done and what the next look at the same fish found."""
@@ -135,7 +138,7 @@ def _next(looks: Sequence[Observation], place: int, base: RuleBase) -> str:
     ]
     after = next((look for look in later if look.seen or look.not_seen or heads(look.counts)), None)
     if after is None:
-        return "no later look written down"
+        return NO_LOOK
     parts = [f"{span(after.at_hours - before.at_hours)} later"]
     if heads(after.counts):
         was = f" (before: {heads(before.counts)})" if heads(before.counts) else ""

@@ -87,8 +87,8 @@ def _bag(lot: Lot) -> str:
     return ", ".join(filter(None, (water, gas)))
 
 
-def journey(case: Case) -> Pairs:
-    """The journey as told; what was not told is left out."""
+def journey(case: Case, lots: tuple[Lot, ...]) -> Pairs:
+    """The journey of these lots as told; what was not told is left out."""
     told = case.transit
     air = [exact(t) for t in (told.air_low_c, told.air_high_c) if t is not None]
     sedative = {"yes": told.sedative_substance or "yes, substance not written down", "no": "none"}
@@ -104,7 +104,7 @@ def journey(case: Case) -> Pairs:
         ("Sedative", sedative.get(told.sedative or "")),
         ("Notes on the journey", told.notes),
     ]
-    for lot in case.lot:
+    for lot in lots:
         if lot.hours_sealed is not None:
             rows.append((f"Hours sealed, lot {lot.id}", f"{exact(lot.hours_sealed)} h"))
     return Pairs(tuple((name, value) for name, value in rows if value))
@@ -115,7 +115,7 @@ def receiving(case: Case) -> Pairs:
     tank = case.receiving
     rows = [
         ("Tank", tank.name),
-        ("Volume", None if tank.volume_l is None else format_value(tank.volume_l, "volume_l")),
+        ("Volume", None if tank.volume_l is None else f"{exact(tank.volume_l)} L"),
         ("Running for", None if tank.age_days is None else f"{exact(tank.age_days)} days"),
         ("Filter", None if tank.filter is None else tank.filter),
         ("Supply", None if tank.supply is None else tank.supply.replace("_", " ")),
@@ -273,7 +273,7 @@ def water_lines(
                 for name, reading in readings.given().items()
                 if (known := PARAMETERS[name])
             ]
-            whose = f", lot {lot}" if lot else ""
+            whose = f", lot {lot}" if lot and len(lots) > 1 else ""
             yield ListItem("; ".join(said), lead=f"{water}{whose}, {at}:")
 
 

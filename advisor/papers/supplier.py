@@ -179,7 +179,7 @@ def _water(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
 
 def _journey(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
     """The way as told, then what was done with the bags."""
-    rows = list(journey(case).rows)
+    rows = list(journey(case, lots).rows)
     for lot in lots:
         name = "" if len(lots) == 1 else f", lot {lot.id}"
         rows.append((f"Hours sealed{name}", _hours_sealed(case, lot)))

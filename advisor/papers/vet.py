@@ -23,9 +23,10 @@ from advisor.papers.blocks import (
     Picture,
     Section,
     Table,
+    without,
 )
 from advisor.papers.cited import CitedWorks
-from advisor.papers.history import effects_of
+from advisor.papers.history import NO_LOOK, effects_of
 from advisor.papers.photo_evidence import PhotoLine, photo_rows
 from advisor.papers.pictures.balance_bars import balance_picture
 from advisor.papers.sections import (
@@ -76,8 +77,8 @@ def vet_paper(
             "Readings as measured (in brackets the band the kit leaves)",
             _readings(case, base, lots, full),
         ),
-        Section("What was done, and what was found next", _done(case, base)),
-        Section("Samples kept", _samples(case)),
+        Section("What was done, and what was found next", _done(case, base, lots)),
+        Section("Samples kept", _samples(case, lots)),
         Section("Photographs", _photographs(case, photos)),
     ]
     for place, judged in enumerate(results):
@@ -91,7 +92,7 @@ def vet_paper(
         lead=tuple(lead(case, results)),
         sections=(
             *first_page(case, base, lots, results),
-            *(replace(each, annex=True) for each in annex if each.blocks),
+            *(_in_annex(each, alone=len(lots) == 1) for each in annex if each.blocks),
         ),
         foot=(
             *((result.weights.strip(),) if full else ()),
@@ -104,8 +105,17 @@ def vet_paper(
     )
 
 
+def _in_annex(section: Section, *, alone: bool) -> Section:
+    """The section in small print; alone: a lot by itself is not named in every row."""
+    blocks = tuple(
+        without(block, "lot") if alone and isinstance(block, Table) else block
+        for block in section.blocks
+    )
+    return replace(section, blocks=blocks, annex=True)
+
+
 def _history(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
-    told = [block for block in (journey(case), receiving(case)) if block.rows]
+    told = [block for block in (journey(case, lots), receiving(case)) if block.rows]
     answers = {**case.history, **(lots[0].history if len(lots) == 1 else {})}
     kits = {quantity.kit for quantity in base.quantities.values()}
     words = tuple(
@@ -250,13 +260,16 @@ def _evidence(piece: Evidence, base: RuleBase, cited: CitedWorks) -> str:
     return f"{piece.because.strip()}{doubt} {sources} (rule {piece.rule})"
 
 
-def _done(case: Case, base: RuleBase) -> tuple[Block, ...]:
+def _done(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
+    """Each thing done that a later look followed; page one has all that was done."""
+    theirs = {"all", *(lot.id for lot in lots)}
     together: dict[tuple[float, str, str], list[str]] = {}
     for effect in effects_of(case, base):
         together.setdefault((effect.at_hours, effect.lot, effect.after), []).append(effect.done)
     rows = tuple(
         (*when(case, hours), "" if lot == "all" else lot, "; ".join(done), after)
         for (hours, lot, after), done in together.items()
+        if after != NO_LOOK and lot in theirs
     )
     if not rows:
         return ()
@@ -273,7 +286,8 @@ def _photographs(case: Case, given: Iterable[PhotoLine]) -> tuple[Block, ...]:
     return tuple(photo_rows(case, given)) if given or case.photo else ()
 
 
-def _samples(case: Case) -> tuple[Block, ...]:
+def _samples(case: Case, lots: tuple[Lot, ...]) -> tuple[Block, ...]:
+    theirs = {"all", *(lot.id for lot in lots)}
     rows = tuple(
         (
             sample.what,
@@ -283,5 +297,6 @@ def _samples(case: Case) -> tuple[Block, ...]:
             sample.note or "",
         )
         for sample in case.sample
+        if sample.lot in theirs
     )
     return (Table("", ("what", "lot", "taken", "kept how", "note"), rows),) if rows else ()

@@ -68,7 +68,7 @@ def first_page(
     few = SEVERAL if len(lots) >= FROM_LOTS else None
     yield Section(SIGNS, tuple(signs_told(case, base, lots, few)))
     yield Section("Water", tuple(_waters(case, lots)))
-    given = tuple(_given(case, base))
+    given = tuple(_given(case, base, lots))
     yield Section("Given and done", given or (Para("Nothing is written down.", "quiet"),))
     ready = list(dict.fromkeys(line for note in _notes(results) for line in note.prepare))
     if ready:
@@ -109,13 +109,15 @@ def signs_told(
     for lot in ("all", *(lot.id for lot in lots)):
         looks = sorted((o for o in case.observation if o.lot == lot), key=lambda o: o.at_hours)
         said = [
-            f"{word} {found}"
+            (word, found)
             for at, (word, names) in enumerate((("seen", "seen"), ("not seen", "not_seen")))
             if (found := _by_hour(looks, names, base, None if most is None else most[at]))
         ]
-        if said:
+        if len(lots) == 1:
+            entries += [ListItem(found, lead=f"{word}:") for word, found in said]
+        elif said:
             lead = "all lots:" if lot == "all" else f"lot {lot}:"
-            entries.append(ListItem("; ".join(said), lead=lead))
+            entries.append(ListItem("; ".join(map(" ".join, said)), lead=lead))
     if not entries:
         yield Para("No look at the fish is written down.", "quiet")
         return
@@ -147,13 +149,14 @@ def _waters(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
     yield Items(lines) if lines else Para("No reading is written down.", "quiet")
 
 
-def _given(case: Case, base: RuleBase) -> Iterator[Block]:
-    events = [event for event in events_of(case, base) if event.kind == "done"]
+def _given(case: Case, base: RuleBase, lots: tuple[Lot, ...]) -> Iterator[Block]:
+    named, theirs = len(lots) > 1, {"all", *(lot.id for lot in lots)}
+    events = [e for e in events_of(case, base) if e.kind == "done" and e.lot in theirs]
     entries = [
         ListItem(
             event.text,
             lead=f"{clock(case.delivery.received, event.at_hours)}"
-            f"{'' if event.lot == 'all' else f', lot {event.lot}'}:",
+            f"{f', lot {event.lot}' if named and event.lot != 'all' else ''}:",
         )
         for event in events
     ]

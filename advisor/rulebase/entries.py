@@ -363,9 +363,11 @@ class Question(Sourced):
     cost_seconds : a person's time to answer
     opening : place among the first questions asked in fixed order, small first; None = by worth
     ask_when: asked only when this holds
+    text_tank : how it is put once the bag's water is gone
     """
 
     text: Text
+    text_tank: Text | None = None
     help: Text
     because: Text
     kind: Literal["signs", "choice", "reading", "number", "text"]

@@ -8,8 +8,8 @@ Lots that share their steps share their lines.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 from rich.console import Console
 from rich.text import Text
@@ -77,14 +77,21 @@ def show_plan(result: Assessment, case: Case, console: Console, named: str = "CA
     for place, group in enumerate(groups):
         if place:
             console.print()
-        for line in group.lines:
-            if id(line) in kept:
-                _print(line, console)
+        for line in _numbered(line for line in group.lines if id(line) in kept):
+            _print(line, console)
         for line in () if place else head:
             _print(line, console)
     console.print()
     for line in tail:
         _print(line, console)
+
+
+def _numbered(lines: Iterable[Line]) -> Iterator[Line]:
+    """The lines, those of the steps that are shown counted without a gap."""
+    number = 0
+    for line in lines:
+        number += line.step
+        yield replace(line, lead=f" {number} ") if line.step else line
 
 
 def _merged(groups: list[Drawn], kept: set[int]) -> list[Drawn]:
@@ -100,8 +107,8 @@ def _lines(group: SharedPlan, case: Case, *, alone: bool) -> Iterable[Line]:
     lot = group.lots[0]
     steps = steps_of(group)
     lead = "DO NOW" if steps and steps[0].when == "now" else "FIRST"
-    names = "" if alone and len(group.lots) == 1 else f"{who(group)}: "
-    yield Line(f"{lead}: ", f"{names}{_condition(group)}", 0, URGENT if group.emergency else HEAD)
+    condition = _condition(group, named=not (alone and len(group.lots) == 1))
+    yield Line(f"{lead}: ", condition, 0, URGENT if group.emergency else HEAD)
     for number, step in enumerate(steps, 1):
         rank = 0 if number == 1 else 1 if step.emergency else 3 if number <= 3 else 5
         text = step.text if step.emergency or number == 1 else _brief(step.text)
@@ -122,9 +129,13 @@ def _lines(group: SharedPlan, case: Case, *, alone: bool) -> Iterable[Line]:
         yield Line("Look again ", look, 1)
 
 
-def _condition(group: SharedPlan) -> str:
-    kind = f"{group.lots[0].label}, " if len(group.lots) == 1 else ""
-    return kind + thought_words(group)
+def _condition(group: SharedPlan, *, named: bool) -> str:
+    """``swordtails: green swordtail, day of arrival, ...``; a lot named as its kind once."""
+    names = f"{who(group)}: " if named else ""
+    kind = group.lots[0].label if len(group.lots) == 1 else ""
+    if kind and named and kind.lower().replace(" ", "-") == group.lots[0].lot:
+        kind = ""
+    return f"{names}{f'{kind}, ' if kind else ''}{thought_words(group)}"
 
 
 def _order(result: Assessment) -> Iterable[Line]:

@@ -46,7 +46,7 @@ def walked(ready: Ready, folder: Path, **lines: list[str]) -> tuple[Case, str, i
     at.thoughts = at.think()
     talk = Answerer(
         {
-            "in the tank. Taken as": lines.get("out", []),
+            "out of the bag. Taken as": lines.get("out", []),
             "How?": lines.get("how", []),
             "all netted": lines.get("rest", []),
         }

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from advisor.advice.assess import assess, plan_of, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.reasoner import Reasoner
+from advisor.ask.standing import short
 from advisor.case import loads_case
 from tests.ask.conftest import Clock, Play
 from tests.said import joined
@@ -21,7 +24,7 @@ KINDS = (
 def test_shut_bags_get_their_card_after_the_first_answer(play: Play) -> None:
     screen = joined(play(["1"]).screen)
     card = screen.split("2. How do they breathe")[0]
-    assert "DO NOT CUT YET: keep the bags shut." in card
+    assert "DO NOT CUT YET: What could kill in the tank" in card
     assert "1. Keep the bags shut" in card
 
 
@@ -80,9 +83,52 @@ def test_it_says_when_it_is_settled(play: Play) -> None:
     assert "Settled: nothing you could still tell would change the plan." in screen
 
 
-def test_how_many_are_left_goes_down(play: Play) -> None:
-    import re
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("Air it hard - not the bag. A pump.", "Air it hard - not the bag"),
+        ("Leave the old lamp, pump or heater out until it was seen to by an electrician there.",
+         "Leave the old lamp, pump or heater out until it was seen ..."),
+        ("Ask what has gone in: a binder, salt, a remedy, and how much of each in all it was.",
+         "Ask what has gone in"),
+        ("If none can be had at once: carry them over in a covered vessel of their own water.",
+         "If none can be had at once: carry them over in a covered vessel ..."),
+    ],
+)  # fmt: skip
+def test_a_short_order_is_never_another_order(text: str, said: str) -> None:
+    """No condition without its act, no list cut to its first word, no joint at the end."""
+    assert short(text) == said
 
+
+def test_no_short_order_of_the_rules_hangs(reasoner: Reasoner) -> None:
+    for action in reasoner.base.actions.values():
+        said = short(action.text)
+        joint = re.search(r" (?:and|or|the|a|of|at|in|on|to|by|with|is) \.\.\.$", said)
+        assert not joint, said
+        assert action.text.startswith(said.removesuffix(" ..."))
+
+
+def test_a_card_says_once_what_to_do_and_where_to(play: Play) -> None:
+    """An opened bag beside a tank nobody has read: out of it, into a tub, and no other way."""
+    screen = joined(play(["2"]).screen).split("2. How do they breathe")[0]
+    assert screen.count("OPENED BAG") == 1 and "into an aired tub" in screen
+    assert "straight over" not in screen.lower()
+
+
+def test_numbers_typed_come_back_as_they_were(play: Play) -> None:
+    screen = joined(play(["3", "1", "28h", "40 guppies", "20 min", "0", "", "0", "77F"]).screen)
+    assert "28 h." in screen and "28.0" not in screen
+    assert "25.0 °C (77 °F), could be 24.5 to 25.5 °C." in screen
+
+
+def test_what_is_asked_days_later_speaks_of_no_bag(play: Play) -> None:
+    screen = joined(play(["7", "1", "", "40 guppies", "3 days", "0", *[""] * 40]).screen)
+    late = screen.split("72 h.")[1]
+    assert "What does a thermometer in the tank read?" in late
+    assert not re.search(r"bag temperature|bag at once|bag as it is opened|bag water if", late)
+
+
+def test_how_many_are_left_goes_down(play: Play) -> None:
     screen = joined(play(["3", "1", "30 h", "40 guppies", "20 min", "0", *[""] * 40]).screen)
     left = [int(n) for n in re.findall(r"\(about (\d+) left\)", screen)]
     assert left and left[-1] <= left[0]

@@ -13,7 +13,7 @@ import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 
@@ -174,13 +174,17 @@ def two_photographs(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     return [folder / name for name in sizes]
 
 
+#: Papers that show photographs, and their pages at most, of one lot.
+PHOTOGRAPHED: tuple[tuple[Literal["vet", "supplier"], int], ...] = (("vet", 2), ("supplier", 1))
+
+
 @pytest.mark.parametrize("sheet", SHEETS)
 def test_photographs_do_not_cost_a_page(
     browser: Any, reasoner: Reasoner, two_photographs: list[Path], sheet: str
 ) -> None:
     case = load_case(CASES / "demo" / "four-lots-one-burned-on-opening.toml")
     well, ill = case.lot[0].id, case.lot[2].id
-    for lot, purpose, most in ((well, "vet", 2), (well, "supplier", 1), (ill, "supplier", 1)):
+    for lot, purpose, most in ((lot, *of) for lot in (well, ill) for of in PHOTOGRAPHED):
         html = to_html(make_paper(case, purpose, reasoner, lot=lot, photos=two_photographs))
         assert html.count("<img ") == 2
         assert pages_of(browser, html, sheet) <= most, (lot, purpose)

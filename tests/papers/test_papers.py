@@ -314,6 +314,15 @@ def test_one_lot_alone(delivery: Case, reasoner: Reasoner) -> None:
     assert "zebra danio" in text and "harlequin" not in text
 
 
+def test_a_note_on_one_lot_tells_nothing_of_another(reasoner: Reasoner) -> None:
+    case = load_case(CASES / "demo" / "four-lots-one-burned-on-opening.toml")
+    well, ill = case.lot[0], case.lot[2]
+    done = "air stone put into the opened bag"
+    assert done in to_text(make_paper(case, "vet", reasoner, lot=ill.id))
+    text = to_text(make_paper(case, "vet", reasoner, lot=well.id))
+    assert done not in text and ill.id not in text.partition("History")[2]
+
+
 @pytest.mark.parametrize("purpose", PURPOSES)
 def test_an_empty_case_still_gives_a_paper(purpose: Any, reasoner: Reasoner) -> None:
     for case in (Case(), Case(lot=(Lot(id="A"),))):

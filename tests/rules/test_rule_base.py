@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.check import check
 from advisor.rulebase.condition_text import read_condition
@@ -43,6 +45,20 @@ def test_steps_for_fresh_water_say_so(base: RuleBase) -> None:
             for leaf in _leaves_with_findings(base, forbid.when)
         ]
         assert ("trait", "marine", True) in words, name
+
+
+def test_what_holds_a_step_back_reads_on_after_because(base: RuleBase) -> None:
+    """ "NOT NOW: ..., because they live in salt water", never "because not on the first day"."""
+    no_clause = re.compile(r"(?:not|for|with no|a|an|look|leave|match|needs|no hands)\b", re.I)
+    for action in base.actions.values():
+        held = [forbid.because for forbid in action.forbidden]
+        held += [action.requires_because] if action.requires_because else []
+        for because in held:
+            said = because.partition(":")[0]
+            # "A binder is in the water" and "For sea-water kinds ... is" hold a verb
+            assert not no_clause.match(said) or re.search(r"\b(?:is|are|has|have|must|takes|does)\b", said), (
+                action.id, because,
+            )  # fmt: skip
 
 
 def _leaves_with_findings(base: RuleBase, condition: object) -> list[conditions.Leaf]:

@@ -14,7 +14,7 @@ from advisor.advice.results import LotResult
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.parts import Place
 from advisor.ask.hours import about, clock_at, hours_since
-from advisor.ask.release import WAYS
+from advisor.ask.release import WAYS, out_of_bag, taken_out
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
@@ -91,7 +91,7 @@ def _bags(house: House, mark: str) -> list[Bag]:
 
 def _bag(case: Case, lot: Lot, result: LotResult, place: int, because: str, by: str) -> Bag:
     opened, out = lot.opened_at_hours, lot.released_at_hours
-    state = "out" if out is not None else "open" if opened is not None else "shut"
+    state = "out" if out_of_bag(lot) else "open" if opened is not None else "shut"
     if state == "shut" and lot.sealed != "yes":
         state = "out" if result.place in ("tank", "tub") else "open"
     minutes = next(
@@ -126,11 +126,11 @@ def stamped(house: House, request: Request, guest: Guest, form: FormData) -> Res
         if step == "opened" and this.opened_at_hours is None:
             case = with_field(case, "lot.sealed", "no", Place(lot, hours))
             return with_field(case, "lot.opened_at_hours", hours, Place(lot, hours))
-        if step == "out" and this.released_at_hours is None:
+        if step == "out" and not out_of_bag(this):
             how = way if way in WAYS else "unknown"
             case = with_field(case, "lot.sealed", "no", Place(lot, hours))
-            case = with_field(case, "lot.release_method", how, Place(lot, hours))
-            return with_field(case, "lot.released_at_hours", hours, Place(lot, hours))
+            for field, value in taken_out(how, hours).items():
+                case = with_field(case, f"lot.{field}", value, Place(lot, hours))
         return case
 
     desk.change(mark, change)
