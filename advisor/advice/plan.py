@@ -26,11 +26,11 @@ from advisor.advice.results import (
     Withheld,
     unchecked,
 )
+from advisor.advice.sequence import Fired, Proposed, in_sequence, is_emergency, place_of
 from advisor.rulebase import RuleBase
 from advisor.rulebase.engine import Firing
 from advisor.rulebase.entries import Action, Citation, Forbid
 
-TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
 URGENCIES = ("now", "today", "when_convenient")
 #: The fact that holds every step back that is not gentle.
 NOT_ENOUGH = (unchecked(MatchedFact)(kind="not_enough", name="not_enough", value=True),)
@@ -46,8 +46,6 @@ class Plan(NamedTuple):
     notices: tuple[NoticeResult, ...]
 
 
-Fired = dict[str, list[Firing]]
-Proposed = tuple[Action, list[Firing]]
 #: Proofs that hold a step back whatever kind it is: people come first, and what is done is done.
 HOLDS = ("people", "moot", "sure", "possible")
 ALWAYS = ("people", "moot", "missing")
@@ -120,11 +118,10 @@ def choose(
             ways_out.append(((action, proposals), refusal))
     places = {cause.id: place for place, cause in enumerate(ranking.causes)}
     if ways_out and not any(action.step == "rescue" for action, _ in allowed):
-        last = min(ways_out, key=lambda way: _order(way[0], places, fired))
+        last = min(ways_out, key=lambda way: place_of(way[0], places, fired))
         allowed.append(last[0])
         withheld.remove(last[1])
-    allowed.sort(key=lambda proposed: _order(proposed, places, fired))
-    kept, dropped = _without_contradiction(allowed)
+    kept, dropped = _without_contradiction(in_sequence(allowed, places, fired))
     return kept, withheld + dropped
 
 
@@ -196,25 +193,6 @@ def _held(
     )
 
 
-def is_emergency(action: Action, fired: Fired) -> bool:
-    """Whether it is one here: fish fail now or within minutes."""
-    return action.emergency or f"emergency:{action.id}" in fired
-
-
-def _order(
-    proposed: Proposed, places: dict[str, int], fired: Fired
-) -> tuple[int, bool, int, int, str]:
-    action, proposals = proposed
-    causes = [places[f.name] for p in proposals for f in p.facts if f.kind == "standing"]
-    return (
-        TIMES.index(action.time),
-        not is_emergency(action, fired),
-        action.order,
-        min(causes, default=len(places)),
-        action.id,
-    )
-
-
 def _without_contradiction(
     allowed: Sequence[Proposed],
 ) -> tuple[list[Proposed], list[Withheld]]:
@@ -269,8 +247,10 @@ def _said_otherwise(
     """A step of which another wording is shown is not wanted here: nobody is warned of it."""
     shown = {base.actions[action.id].variant_of or action.id for action in actions}
     for held in withheld:
-        same = (base.actions[held.action].variant_of or held.action) in shown
-        yield held.model_copy(update={"moot": True}) if same else held
+        action = base.actions[held.action]
+        same = (action.variant_of or held.action) in shown
+        outdone = held.by == "undoes" and action.step not in ("rescue", "treatment")
+        yield held.model_copy(update={"moot": True}) if same or outdone else held
 
 
 def _cautions(

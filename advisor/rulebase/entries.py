@@ -218,6 +218,9 @@ class Action(Sourced):
     in_tank    : it is about the tank they live in; for fish in a bag or tub it says nothing
     variant_of : the action of which it is the wording for another place
     puts       : where the fish are once it is done, when it moves them
+    among_emergencies : "stop" shuts off what kills by the second, "way" helps whoever fails in
+                 that water, "after" may follow three ways: it stops what adds to it, or helps one
+    before     : steps that it stands before, such as a sample before what changes the water
     """
 
     text: Text
@@ -240,6 +243,8 @@ class Action(Sourced):
     in_tank: bool = False
     variant_of: Id | None = None
     puts: Literal["open_bag", "tub", "tank"] | None = None
+    among_emergencies: Literal["stop", "way", "after"] = "way"
+    before: tuple[Id, ...] = ()
     order: int = 50
     authority: Literal["keeper", "vet", "official"] = "keeper"
 
@@ -298,7 +303,8 @@ class Move(Sourced):
 
     name: Text
     places: Annotated[
-        tuple[Literal["closed_bag", "open_bag", "tub", "tank"], ...], Field(min_length=1)
+        tuple[Literal["closed_bag", "open_bag", "tub", "tank", "unknown"], ...],
+        Field(min_length=1),
     ]
     calls: Annotated[tuple[Call, ...], Field(min_length=1)]
     bars: tuple[Bar, ...] = ()

@@ -53,7 +53,7 @@ def reference_faults(base: RuleBase) -> list[str]:
         missing(rule, "rule", "rule", rule.counts_with, base.rules)
     for action in base.actions.values():
         missing(action, "action", "caution", action.cautions, base.cautions)
-        missing(action, "action", "action", action.undoes, base.actions)
+        missing(action, "action", "action", (*action.undoes, *action.before), base.actions)
     for fit in base.fits.values():
         missing(fit, "fit", "reading", fit.reads, base.quantities)
         missing(fit, "fit", "history", fit.asks, base.history)

@@ -36,7 +36,7 @@ def a_tub_is_aired_freed_of_chlorine_and_matched(s: Situation, p: Plan) -> bool:
     freed = re.search(
         r"dechlorin|another source|unchlorinated|chlorine-free|condition|thiosul|(?<!un)treated|"
         r"vitamin c|"
-        r"\b(tank|aged|well|rain|sea|bag|bottled|spring|own) water|\bbag's|their own water",
+        r"\b(tank(?:'s)?|aged|well|rain|sea|bag|bottled|spring|own) water|\bbag's|their own water",
         told, re.IGNORECASE,
     )  # fmt: skip
     matched = re.search(

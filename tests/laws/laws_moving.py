@@ -230,7 +230,7 @@ def a_tub_stands_in_for_a_tank_that_is_not_fit(s: Situation, p: Plan) -> bool:
     # Chilled fish are tempered in the shut bag first; the tub may hang on how they take it.
     warm = p.place_of(*tempering(s)) if tempering(s) else None
     tubs = [line.at for line in p.lines[:4] if line.orders("tub", conditional=True)]
-    return warm is not None and any(warm < at for at in tubs)
+    return warm is not None and any(warm <= at for at in tubs)
 
 
 #: What a step of minutes puts right in the tank.
@@ -244,8 +244,10 @@ def sound_shut_bags_are_not_opened_into_an_unfit_tank(s: Situation, p: Plan) -> 
     if s.place != "closed_bag" or not s.calm or not unfit(s) - {"step"}:
         return True
     opened = p.place_of("open_bag", "empty_bag")
-    first = p.place_of("keep_shut", "tub", "other_tank")
-    if opened is None or (first is not None and first < opened):
+    shut, other = p.place_of("keep_shut"), p.place_of("tub", "other_tank")
+    if opened is None or (shut is not None and shut < opened):
+        return True
+    if other is not None and other <= opened:  # "open it: out of it into a tub" in one line
         return True
     mends = [p.place_of(_QUICK.get(why, "keep_shut")) for why in unfit(s) - {"step"}]
     return all(at is not None and at < opened for at in mends)

@@ -35,6 +35,15 @@ def those_who_handle_stinging_fish_are_warned(s: Situation, p: Plan) -> bool:
     return any(danger.search(text) for text in before)
 
 
+@law(STING, kind="must")
+def first_aid_for_a_sting_is_told(s: Situation, p: Plan) -> bool:
+    """Where rays, lionfish or other venomous kinds are handled, what helps a stung hand is told."""
+    venom = s.kind.stings and not s.kind.net_spines  # the spines of most catfish only wound
+    if not venom or not p.any_of(*_HANDLE):
+        return True
+    return p.says(r"\bhot water\b|\bdoctor\b|\bhospital\b|\bambulance\b|\bmedical help\b")
+
+
 @law(BOXFISH, kind="must")
 def boxfish_poison_is_told(s: Situation, p: Plan) -> bool:
     """With boxfish in a bag or in distress the plan says that they can poison the water."""
@@ -89,11 +98,12 @@ def the_dead_of_a_suspicion_are_not_frozen(s: Situation, p: Plan) -> bool:
 
 @law(f"{CITES}; {PRACTICE}", kind="must")
 def many_dying_fish_bring_a_vet(s: Situation, p: Plan) -> bool:
-    """Where a third of the fish are down or dead, a veterinarian is named."""
+    """Where a third of the fish are down or dead, a veterinarian is called or asked."""
     total = s.count or (s.normal or 0) + s.down + s.dead
     if s.place == "unknown" or total < 3 or (s.down + s.dead) / total < 0.33 or not s.distress:
         return True
-    return p.says(r"\bvet(erinar\w+)?\b")
+    calls = r"\b(call|ring|phone|telephone|tell|ask|see|get|book|fetch)\b[^.;]*"
+    return p.says(calls + r"\b(vet(erinar\w+)?|fish health|inspectorate|authority|laboratory)\b")
 
 
 @law(AVMA)
@@ -106,6 +116,12 @@ def killing_is_humane_or_not_advised(s: Situation, p: Plan) -> bool:
         r"\bflush\w*\b[^.;]*\b(water|mains|pipe|hose|line|net)s?\b|"
         r"\bfreez\w+ (?:an? |the |some |one )?(?:\w+ )?(bottle|sample|dead|pack)"
     )
+    alive = re.compile(
+        r"\b(flush|freez)\w* (?:away )?(?:the |these |those |it|them)? ?(?:weak |sick |worst )?"
+        r"(?:fish|it|them|ones?)\b"
+    )
+    if any(alive.search(c.text) for _, c in orders):
+        return False
     if any(cruel.search(c.text) and not thing.search(c.text) for _, c in orders):
         return False
     accepted = re.compile(r"\bvet|overdose|an[ae]+sthetic|humane|clove|eugenol", re.IGNORECASE)

@@ -54,7 +54,7 @@ WAYS = {
     "alkaline": ("change_water", "tub", "clean_water", "other_tank"),
     "copper": ("tub", "clean_water", "other_tank", "change_water", "carbon", "stop_source"),
     "sulfide": ("air_tank", "change_water", "tub", "clean_water", "other_tank"),
-    "gas": ("stop_gas", "splash"),
+    "gas": ("stop_gas", "splash", "tub", "clean_water", "other_tank"),
     "current": ("cut_power",),
 }
 
@@ -75,6 +75,20 @@ def failing_fish_in_an_open_bag_get_out_of_it(s: Situation, p: Plan) -> bool:
     if s.place != "open_bag" or not s.distress:
         return True
     return p.any_of(*_OUT, *tempering(s), first=3)
+
+
+@law(f"{BAG}; past some 8 h ammonia is the main thing in a bag (Sampaio & Freire 2016)",
+     kind="must")  # fmt: skip
+def a_cold_bag_of_long_hours_is_read(s: Situation, p: Plan) -> bool:
+    """A chilled bag shut for 8 h and more, its ammonia unread, is read or left, not only warmed."""
+    hours = hours_sealed(s)
+    cold = "cold" in water_faults(s, s.bag, killing=True) or s.yes("box_arrived_cold")
+    if s.place != "closed_bag" or not cold or hours is None or hours < 8:
+        return True
+    if "tan_mg_l" in s.bag.readings or not p.any_of("warm", conditional=True):
+        return True
+    read = [x for x in p.lines if x.orders("test") and re.search("ammonia", x.text, re.I)]
+    return bool(read) or p.any_of(*_OUT, first=4, conditional=True)
 
 
 @law(FREE, kind="must")
@@ -125,7 +139,9 @@ def nobody_is_forbidden_to_move_the_way_out(s: Situation, p: Plan) -> bool:
     if not s.in_bag or not s.distress:
         return True
     out = p.place_of(*_OUT, *tempering(s), "open_bag")
-    forbids = [line.at for line in p.forbids("net") if not line.orders("cup")]
+    # "No thin net near it: move it in a rigid box" says how the way out is gone, it bars none.
+    box = re.compile(r"\bmove (?:it|them) (?:alone, herded )?in(?:to)? a (?:rigid )?box\b", re.I)
+    forbids = [x.at for x in p.forbids("net") if not (x.orders("cup") or box.search(x.text))]
     return not forbids or (out is not None and out < min(forbids))
 
 

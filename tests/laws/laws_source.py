@@ -14,6 +14,22 @@ SULFIDE = (
 GAS = "thesprucepets.com, gas bubble disease: the origin of the bubbles is found and removed"
 RESTART = "reefdoctor.tripod.com/id14.html: a filter that stood is cleaned before it runs again"
 
+#: What shuts off one of several named sources: a hand's turn, that makes no other one late.
+_STOPS = (
+    "cut_power", "stop_hose", "stop_co2", "stop_source", "stop_gas", "stop_heater",
+    "unplug_heater", "stop_filter",
+)  # fmt: skip
+
+
+def _soon(p: Plan, *verbs: str, first: int) -> bool:
+    """Whether ``verbs`` are ordered early, not counting lines that shut off another source."""
+    counted = [
+        line
+        for line in p.lines
+        if any(line.orders(v) for v in verbs) or not any(line.orders(v) for v in _STOPS)
+    ]
+    return any(line.orders(v) for line in counted[:first] for v in verbs)
+
 
 @law(f"{PRACTICE}: carbon dioxide over 20 mg/L troubles fish (Clinical Guide to Fish Medicine)",
      kind="must")  # fmt: skip
@@ -21,7 +37,7 @@ def carbon_dioxide_dosing_is_shut_off(s: Situation, p: Plan) -> bool:
     """Where carbon dioxide is fed to the tank and fish gulp or lie, the feed is shut off."""
     if s.place != "tank" or not s.yes("co2_dosed") or not s.distress:
         return True
-    return p.any_of("stop_co2", first=4)
+    return _soon(p, "stop_co2", first=4)
 
 
 @law(f"{PRACTICE}: WikiVet, Chlorine", kind="must")
@@ -31,7 +47,7 @@ def a_running_hose_is_shut(s: Situation, p: Plan) -> bool:
         return True
     if not (s.distress or s.tank.read_at_least("chlorine_mg_l", 0.05)):
         return True
-    return p.any_of("stop_hose", first=4)
+    return _soon(p, "stop_hose", first=4)
 
 
 @law(SULFIDE, kind="must")
@@ -53,6 +69,26 @@ def a_pump_that_draws_air_is_mended(s: Situation, p: Plan) -> bool:
     return p.any_of("stop_gas")
 
 
+@law(f"{GAS}; Merck Veterinary Manual, Environmental Diseases (gas supersaturation)", kind="must")
+def too_much_gas_is_driven_off(s: Situation, p: Plan) -> bool:
+    """Water surely over 110 % of gas is splashed or its source shut, or the fish leave it."""
+    if s.place != "tank" or not s.tank.surely_at_least("total_gas_pressure_pct", 110):
+        return True
+    return p.any_of("stop_gas", "splash", "tub", "clean_water", "other_tank", conditional=True)
+
+
+@law("Yanong & Erlacher-Reid, Biosecurity in Aquaculture 1, SRAC 4707: shared water is one unit",
+     kind="must")  # fmt: skip
+def shared_water_is_cut_off_from_a_catching_disease(s: Situation, p: Plan) -> bool:
+    """Where spots, dust or rotten gills show in a shared system, that tank's water is cut off."""
+    catching = {"white_spots", "gold_dust", "saddle_shaped_pale_patch", "white_gill_patches"}
+    if s.place != "tank" or s.said("shared_system") != "yes" or not s.seen & catching:
+        return True
+    if s.yes("electric_fault_suspected"):
+        return True
+    return p.says(r"\b(cut|shut|close|take)\b[^.]*\b(off|inflow|overflow|out of the system)\b")
+
+
 @law(f"{PRACTICE}: spray, paint and metal poison fish", kind="must")
 def spraying_is_stopped(s: Situation, p: Plan) -> bool:
     """Where something was sprayed or new metal hung in and fish fall, the source is stopped."""
@@ -60,7 +96,7 @@ def spraying_is_stopped(s: Situation, p: Plan) -> bool:
         return True
     if not (s.distress or s.seen & {"sudden_deaths", "darting"}):
         return True
-    return p.any_of("stop_source", "tub", "clean_water", "other_tank", first=4)
+    return _soon(p, "stop_source", "tub", "clean_water", "other_tank", first=4)
 
 
 @law(f"{PRACTICE}: the chaser goes, not the victim", kind="must")

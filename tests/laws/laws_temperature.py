@@ -126,6 +126,15 @@ def no_change_of_warmth_faster_than_fish_bear(s: Situation, p: Plan) -> bool:
     return True
 
 
+@law(f"{LIM}; {JOHNSON}")
+def no_bag_is_floated_over_a_wide_step(s: Situation, p: Plan) -> bool:
+    """Over eight degrees a shut bag is not floated in the tank: it would go there in the hour."""
+    bag, tank = s.bag.value("temperature_c"), s.tank.value("temperature_c")
+    if s.place != "closed_bag" or bag is None or tank is None or abs(tank - bag) < 8:
+        return True
+    return not p.any_of("float")
+
+
 @law(f"{LIM}; {LIMITS}")
 def no_floating_in_water_that_injures(s: Situation, p: Plan) -> bool:
     """Bags are not floated in a tank whose water stands beyond the kind's limits of injury."""

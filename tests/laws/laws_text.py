@@ -212,12 +212,17 @@ def the_headline_is_not_about_something_else(s: Situation, p: Plan) -> bool:
     return any(p.headline.strip() == line.text.strip() for line in p.lines[:3])
 
 
+#: SRAC 462: brown blood carries little oxygen; such fish come up, gulp and die mouth agape.
+_OF_BROWN_BLOOD = {
+    "hanging_at_surface", "deaths_with_mouth_open_gills_flared", "flared_gill_covers",
+    "hanging_near_inflow",
+}  # fmt: skip
 _OF_ANY_POISON = {
     "gasping_at_surface", "rapid_gill_movement", "lying_on_side", "loss_of_equilibrium",
     "spinning_convulsions", "sudden_deaths", "unresponsive", "darting",
 }  # fmt: skip
 _SIGNS = {
-    "nitrite": {"brown_gills", "hanging_near_inflow"},
+    "nitrite": {"brown_gills"} | _OF_BROWN_BLOOD,
     "ammonia_tank": {"bright_red_gills", "excess_mucus_cloudy_skin", "clamped_fins"},
     "chlorine": {"excess_mucus_cloudy_skin", "jumping", "invertebrates_die_first", "pale_gills"},
 }
@@ -238,7 +243,7 @@ def a_guess_is_not_called_very_likely(s: Situation, p: Plan) -> bool:
             unread
             and standing == "very_likely"
             and not said
-            and len(ill | (s.seen & _SIGNS.get(cause, set()))) < 2
+            and len(ill | (s.seen & _SIGNS.get(cause, set()))) < 2  # with brown gills: one more
         ):
             return False
     return True

@@ -97,6 +97,18 @@ def no_untreated_mains_water(s: Situation, p: Plan) -> bool:
     return all(re.search(freed, line.text, re.IGNORECASE) for line in lines)
 
 
+@law("Fish kill sampling: water is taken before treatment (UF/IFAS FA-series on fish kills; "
+     "from memory); common practice")  # fmt: skip
+def a_sample_is_taken_before_the_water_is_changed(s: Situation, p: Plan) -> bool:
+    """A bottle of the water comes before what doses or changes it, or after a first rescue."""
+    bottle = next((x.at for x in p.lines if re.search(r"\bbottle of this water\b", x.text)), None)
+    alters = ("change_water", "dechlorinate", "bind_chlorine", "salt", "bind")
+    changed = min((x.at for v in alters for x in p.orders(v) if x.when == "now"), default=None)
+    if bottle is None or changed is None or bottle <= changed:
+        return True
+    return changed == 2 and bottle == 3  # the one way out among the first three waits for nothing
+
+
 @law(PRACTICE)
 def no_dechlorinator_where_there_is_none(s: Situation, p: Plan) -> bool:
     """Where the house has no dechlorinator, none is ordered."""
@@ -161,8 +173,8 @@ def no_salt_beside_zeolite(s: Situation, p: Plan) -> bool:
 
 @law(SALT)
 def no_salt_on_plants_snails_or_shrimp(s: Situation, p: Plan) -> bool:
-    """No salt bath strength goes into a tank with shrimp or snails."""
-    shelled = s.kind.invertebrate or s.said("invertebrates") == "yes"
+    """No salt bath strength goes into a tank with plants, shrimp or snails."""
+    shelled = s.kind.invertebrate or s.said("invertebrates") == "yes" or s.said("plants") == "yes"
     if not shelled or s.place != "tank":
         return True
     told = re.compile(r"([\d.]+\d|\d) ?g/[Lk]")

@@ -254,3 +254,16 @@ sample(
     "Net them straight into the tank.",
     "Move them into another tank.",
 )
+
+sample(
+    "no_bag_is_floated_over_a_wide_step",
+    fish("goldfish", "shut", CALM, bag=m(temperature_c=8), tank=m(temperature_c=20)),
+    "Float the bags shut until within 2 °C.",
+    "Bring a tub with the shut bags to the tank's warmth by 2 °C an hour.",
+)
+sample(
+    "a_cold_bag_of_long_hours_is_read",
+    fish("neon tetra", "shut", CALM, bag=m(temperature_c=12)),
+    "Warm the shut bags slowly.",
+    ["Warm the shut bags slowly.", "Read ammonia and pH of one bag."],
+)

@@ -174,6 +174,12 @@ sample(
     "Open the bag and lift them over.",
     ["Its tail spine is venomous: keep hands off.", "Open the bag."],
 )
+sample(
+    "first_aid_for_a_sting_is_told",
+    ray,
+    "Open the bag and lift them over.",
+    ["Open the bag and lift them over.", "Stung: soak the hand in hot water and see a doctor."],
+)
 cow = fish("longhorn cowfish", "shut", DOWN)
 sample(
     "boxfish_poison_is_told",
@@ -227,4 +233,24 @@ sample(
     alone,
     "Pour the bag water into the stream.",
     "Pour it into a bucket, not into a stream.",
+)
+
+gassed = m(total_gas_pressure_pct=120)
+sample(
+    "too_much_gas_is_driven_off",
+    fish("guppy", "tank", DOWN, tank=gassed),
+    "Hang an airstone in the tank.",
+    "Let the return splash over a plate.",
+)
+sample(
+    "shared_water_is_cut_off_from_a_catching_disease",
+    fish("guppy", "tank", "white_spots", receiving={"shared_system": "yes"}),
+    "Wash your hands between tanks.",
+    "Close its inflow and overflow and air it.",
+)
+sample(
+    "a_sample_is_taken_before_the_water_is_changed",
+    fish("guppy", "tank", DOWN),
+    ["Change half the water.", "One bottle of this water before anything is changed."],
+    ["One bottle of this water before anything is changed.", "Change half the water."],
 )

@@ -319,11 +319,16 @@ def _place(
         return "tank", hour - released
     if lot.get("sealed") == "yes" and (opened is None or opened > hour):
         return "closed_bag", lot.get("hours_sealed")
-    minutes = [o["minutes_after_opening"] for o in looks if o.get("minutes_after_opening")]
+    # Of a look that tells how long the bag stood open: since then it has stood on.
+    told = [
+        hour - o.get("at_hours", 0) + o["minutes_after_opening"] / 60
+        for o in looks
+        if o.get("minutes_after_opening")
+    ]
     if opened is not None and opened <= hour:
         open_for = hour - opened
-    elif minutes:
-        open_for = max(minutes) / 60
+    elif told:
+        open_for = max(told)
     else:
         return ("tank" if lot.get("release_method") not in (None, "unknown") else "unknown"), None
     # A bag that stood open for half a day and more without a word of it is no plain case.

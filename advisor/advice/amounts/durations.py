@@ -133,3 +133,23 @@ def part_way_c(step_c: float, present_temperature_c: float | None = None) -> Out
     to_c = present_temperature_c + step_c
     working = f"{short(present_temperature_c)} + ({short(step_c)}) = {short(to_c)} °C"
     return Worked(PART_WAY, to_c, to_c, to_c, "°C", working, "arithmetic; the step is judgement")
+
+
+def hours_to_next_water(
+    close_enough_c: float,
+    slow_c_per_h: float,
+    fast_c_per_h: float,
+    present_temperature_c: float | None = None,
+    next_temperature_c: float | None = None,
+) -> Outcome:
+    """Hours to bring fish to within ``close_enough_c`` of the next water, warmer or cooler.
+
+    slow_c_per_h, fast_c_per_h : the pace they bear [°C/h]; see :func:`hours_for_change`
+    """
+    if absent := missing(
+        CHANGE, present_temperature_c=present_temperature_c, next_temperature_c=next_temperature_c
+    ):
+        return absent
+    assert present_temperature_c is not None and next_temperature_c is not None
+    gap = abs(next_temperature_c - present_temperature_c) - close_enough_c
+    return hours_for_change(gap, slow_c_per_h, fast_c_per_h)

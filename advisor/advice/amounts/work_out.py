@@ -34,6 +34,7 @@ FORMULAS: Mapping[str, Callable[..., Outcome]] = {
         changes.water_change_for_ammonia_l,
         durations.float_minutes,
         durations.hours_for_change,
+        durations.hours_to_next_water,
         durations.weeks_to_days,
         durations.soft_water_share,
         tubs.tub_l,

@@ -36,6 +36,8 @@ _BY_METHOD: Mapping[str, Place] = {
 }
 #: From this hour on a bag is no longer where fish are, unless a look says so.
 _FIRST_DAY_H = 24.0
+#: So long after it was opened a bag is no longer surely where they are, unless a look spoke of it.
+_OPEN_BAG_H = 12.0
 
 
 class Stay(NamedTuple):
@@ -99,7 +101,18 @@ def situation_of(case: Case, lot: Lot, base: RuleBase, now: float) -> Situation:
     lately = told_at is not None and now - told_at < _FIRST_DAY_H
     if now >= _FIRST_DAY_H and last.place in ("closed_bag", "open_bag") and not lately:
         stays.append(Stay("tank", None, ""))  # a day has gone by since the delivery came
+    elif last.place == "open_bag" and told_at is not None:
+        spoken = max((told_at, *_bag_looks(case, lot, now)))
+        if now - spoken >= _OPEN_BAG_H:
+            stays.append(Stay("unknown", None, ""))
     return Situation(tuple(stays))
+
+
+def _bag_looks(case: Case, lot: Lot, now: float) -> Iterator[float]:
+    """Hours of the looks that read the bag's water."""
+    for look in case.observation:
+        if look.lot in ("all", lot.id) and look.at_hours <= now and look.bag.given():
+            yield look.at_hours
 
 
 def _when(stay: Stay, now: float) -> tuple[float, int]:

@@ -227,7 +227,7 @@ def test_reportable_duty_needs_no_ranking(base: RuleBase) -> None:
     duty = base.actions["stop_movement"]
     assert duty.when is not None and duty.emergency_when is not None
     assert holds(base, duty.when, KOI_WARM)
-    calm: Facts = {}
+    calm: Facts = {**KOI_WARM}
     for cause in base.causes:
         calm = {**calm, **standing(cause, "possible")}
     assert holds(base, duty.emergency_when, calm)  # nothing else kills within the hour

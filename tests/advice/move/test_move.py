@@ -128,8 +128,10 @@ def test_hot_and_cold_bags_go_part_of_the_way() -> None:
     hot = told(SHUT, {"seen": ["gasping_at_surface"], "bag": bag(38.0), "tank": SOUND})
     assert ids(hot)[0] == "out_of_the_heat"
     assert hot.actions[0].amounts[0].value == pytest.approx(35.0)
-    cold = told(SHUT, {**LIMP, "bag": bag(9.0), "tank": SOUND})
+    cold = told(SHUT, {**LIMP, "bag": bag(9.0, tan_mg_l=number(0.5, "drops")), "tank": SOUND})
     assert ids(cold)[0] == "rewarm_slowly"
+    unread = told(SHUT, {**LIMP, "bag": bag(9.0), "tank": SOUND})
+    assert ids(unread)[0] == "rewarm_opened"  # 26 h shut, and nobody read the ammonia
     assert not {"rewarm_in_tank", "cool_slowly"} & {*ids(hot), *ids(cold)}
 
 

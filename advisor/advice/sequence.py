@@ -1,0 +1,88 @@
+"""In which order the chosen steps stand.
+
+By time, emergencies first, then by the place each step asks for. Where fish fail, whoever fails
+gets a way out among the first three, however many things are to be shut off; and water is
+sampled before anything changes it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from advisor.rulebase.engine import Firing
+from advisor.rulebase.entries import Action
+
+Fired = dict[str, list[Firing]]
+Proposed = tuple[Action, list[Firing]]
+TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
+#: A hand's worth of steps: among so many whoever fails has a way out.
+FIRST = 3
+
+
+def in_sequence(
+    chosen: Sequence[Proposed], places: Mapping[str, int], fired: Fired
+) -> list[Proposed]:
+    """The steps as they are to be done. ``places`` are those of the causes, most likely first."""
+    ordered = sorted(chosen, key=lambda proposed: place_of(proposed, places, fired))
+    urgent = [p for p in ordered if p[0].time == TIMES[0] and is_emergency(p[0], fired)]
+    return _samples_first(_ways_first(urgent) + ordered[len(urgent) :])
+
+
+def is_emergency(action: Action, fired: Fired) -> bool:
+    """Whether it is one here: fish fail now or within minutes."""
+    return action.emergency or f"emergency:{action.id}" in fired
+
+
+def place_of(
+    proposed: Proposed, places: Mapping[str, int], fired: Fired
+) -> tuple[int, bool, int, int, str]:
+    """What steps are sorted by: time, emergency, order, place of the cause it helps with."""
+    action, proposals = proposed
+    causes = [places[f.name] for p in proposals for f in p.facts if f.kind == "standing"]
+    return (
+        TIMES.index(action.time),
+        not is_emergency(action, fired),
+        action.order,
+        min(causes, default=len(places)),
+        action.id,
+    )
+
+
+def _ways_first(urgent: list[Proposed]) -> list[Proposed]:
+    """What may follow the ways out stands ahead of them only as far as three ways leave room."""
+    ways = [p for p in urgent if _is_way(p[0])]
+    stops = [p for p in urgent if p[0].among_emergencies == "stop"]
+    room = FIRST - len(stops) - min(FIRST, len(ways))
+    ahead: list[Proposed] = []
+    later: list[Proposed] = []
+    given = 0
+    for proposed in urgent:
+        if proposed[0].among_emergencies == "after" and given < FIRST:
+            (ahead if room > 0 else later).append(proposed)
+            room -= 1
+            continue
+        ahead.append(proposed)
+        given += _is_way(proposed[0])
+        if given >= min(FIRST, len(ways)):
+            ahead, later = ahead + later, []
+    return ahead + later
+
+
+def _is_way(action: Action) -> bool:
+    return action.step == "rescue" and action.among_emergencies == "way"
+
+
+def _samples_first(steps: list[Proposed]) -> list[Proposed]:
+    """A step goes up before the first of those that it must stand before, if any is shown.
+
+    Not where the first way out would be pushed out of the first three: then it follows that.
+    """
+    for moving in [p for p in steps if p[0].before]:
+        at = steps.index(moving)
+        first = next((k for k, p in enumerate(steps[:at]) if p[0].id in moving[0].before), None)
+        if first is None:
+            continue
+        if first == FIRST - 1 and not any(_is_way(p[0]) for p in steps[:first]):
+            first += 1
+        steps = [*steps[:first], moving, *steps[first:at], *steps[at + 1 :]]
+    return steps
