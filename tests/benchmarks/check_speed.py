@@ -13,6 +13,7 @@ Goal: two cores gain at least 1.7. Nothing here is a test.
 from __future__ import annotations
 
 import argparse
+import itertools
 import os
 import random
 import resource
@@ -23,7 +24,8 @@ import time
 from pathlib import Path
 from typing import NamedTuple
 
-from advisor.case import save_case
+from advisor.case import load_case, save_case
+from advisor.errors import AdvisorError
 from advisor.explain.replay.check_cases import CheckTable, judge_all
 from advisor.explain.replay.crowd import cores, over
 from advisor.rulebase import load_rulebase
@@ -34,15 +36,22 @@ EXPECTED = '\n[expected]\nkind = "constructed"\nsource = "drawn at random for ti
 
 
 def write(folder: Path, count: int, seed: int) -> list[str]:
-    """``count`` deliveries as files."""
+    """``count`` deliveries as files; of those drawn, the ones whose figures can be."""
     base = load_rulebase()
-    paths = []
-    for number in range(count):
-        path = folder / f"{number:05}.toml"
+    paths: list[str] = []
+    for number in itertools.count():
+        if len(paths) == count:
+            break
+        path = folder / f"{number:06}.toml"
         save_case(delivery(random.Random(f"{seed}/{number}"), base), path)
         with path.open("a", encoding="utf-8") as file:
             file.write(EXPECTED)
-        paths.append(str(path))
+        try:
+            load_case(path)
+        except AdvisorError:
+            path.unlink()
+        else:
+            paths.append(str(path))
     return paths
 
 
