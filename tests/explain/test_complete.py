@@ -17,7 +17,8 @@ measure next):
    it stood on. Exempt are statements that rest on the ranking as a whole ("stands
    first", "not enough to tell", the move), which every cause's evidence bears on, those
    with a rule below them that fires on an absence ("not measured", "not looked for"),
-   and answers without which the fish are in another place: then other readings count.
+   answers without which the fish are in another place: then other readings count, and a
+   way to move that gives place to another, which is then called for instead.
 """
 
 from __future__ import annotations
@@ -165,6 +166,10 @@ def other_taken_away(
         return
     if before[0]["kind"] == "fact" and before[0]["verdict"] == "open":
         return  # what to measure next depends on all that is known
+    if before[0]["kind"] == "move" and after[0] is None:
+        chosen = [key for key in by_key(after[1]) if key.startswith("move:")]
+        assert chosen, f"{key} is gone without {place} and no other way stands in its place"
+        return
     assert after[0] is not None, f"{key} does not cite {place} but is gone without it"
     lost = deep(*before) - deep(after[0], after[1])
     assert not lost, f"{key} does not cite {place} but without it loses {sorted(lost)[:3]}"

@@ -57,6 +57,7 @@ def _share(case: Case, lot: Lot) -> Record | None:
     value, low, high = (count * (water + each) / tank for each in gas)
     places = [f'lot "{lot.id}", bag_water_l', "receiving.volume_l"]
     places += [f'lot "{lot.id}", bags'] if lot.bags else []
+    places += [f'lot "{lot.id}", bag_gas_l'] if lot.bag_gas_l is not None else []
     return Record(
         "computed",
         "bags_to_tank_volume",
