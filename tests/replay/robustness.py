@@ -111,7 +111,11 @@ def without(case: Case, lot: Lot, answer: tuple[str, str], base: RuleBase) -> Ca
         looks.append(look.model_copy(update=update))
     case = case.model_copy(update={"observation": tuple(looks)})
     if kind == "history":
-        return _unanswered(case, lot, base.history[name].field or f"history.{name}")
+        case = _unanswered(case, lot, f"history.{name}")
+        if field := base.history[name].field:
+            case = _unanswered(
+                case, next(each for each in lots_of(case) if each.id == lot.id), field
+            )
     return case
 
 

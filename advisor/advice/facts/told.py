@@ -38,6 +38,8 @@ def history_records(case: Case, lot: Lot, base: RuleBase, until: float) -> Itera
     """Answers on journey, tank and last days; "unknown" and nothing given yield no fact."""
     for item in base.history.values():
         where, value = answer_in(case, lot, item.field or f"history.{item.id}")
+        if item.field and value in (None, "unknown"):  # told among the answers on history
+            where, value = answer_in(case, lot, f"history.{item.id}")
         if item.field == "lot.sealed" and value in (None, "unknown"):
             where, value = _opened(case, lot, until)
         if item.added and value in (None, "unknown"):

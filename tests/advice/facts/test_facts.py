@@ -147,6 +147,18 @@ def test_unknown_yields_no_fact(base: RuleBase) -> None:
     assert ("history", "heater_fault") not in sheet.records
 
 
+def test_an_answer_written_among_the_history_is_heard_where_its_own_field_is_silent(
+    base: RuleBase,
+) -> None:
+    told = {"aerated": "no", "tank_age_days": 22}
+    sheet = sheet_of(base, history=told)
+    assert sheet.records[("history", "aerated")].value == "no"
+    assert sheet.records[("history", "aerated")].where == ("history.aerated",)
+    assert sheet.records[("history", "tank_age_days")].value == 22
+    sheet = sheet_of(base, receiving={"aerated": "yes"}, history=told)
+    assert sheet.records[("history", "aerated")].value == "yes"
+
+
 @pytest.mark.parametrize(
     "tell",
     [
