@@ -14,7 +14,7 @@ from advisor.advice.facts.vocabulary import check_vocabulary, written_remarks
 from advisor.advice.move.choose import Way, choose_way, move_facts, move_result, ways_of
 from advisor.advice.move.fit import fit_facts, fits_of
 from advisor.advice.neighbours import neighbours
-from advisor.advice.plan import Plan, by_id, make_plan
+from advisor.advice.plan import Plan, advised, by_id, make_plan
 from advisor.advice.ranking import Ranking, matched, rank, standing_facts
 from advisor.advice.reasoner import Reasoned, Reasoner, default_reasoner
 from advisor.advice.results import (
@@ -35,6 +35,7 @@ from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import STANDINGS, Value
 from advisor.rulebase.engine import Fact, Firing
+from advisor.rulebase.entries import Action
 from advisor.version import PROGRAM
 
 LEVELS = {word: level for level, word in enumerate(STANDINGS)}
@@ -170,6 +171,13 @@ def _alone(
 def plan_of(reasoned: Reasoned, reasoner: Reasoner) -> Plan:
     """What to do about one reasoned lot."""
     return make_plan(
+        reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base, reasoned.doubted
+    )
+
+
+def steps_of(reasoned: Reasoned, reasoner: Reasoner) -> tuple[Action, ...]:
+    """The steps of that plan, in order; no amounts are worked out and nothing is worded."""
+    return advised(
         reasoned.firings, reasoned.ranking, reasoned.sheet, reasoner.base, reasoned.doubted
     )
 

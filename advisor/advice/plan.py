@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple
 
-from advisor.advice.amounts import work_out
+from advisor.advice.amounts import changes_water, work_out
 from advisor.advice.amounts.changes import LABEL as CHANGE
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.ranking import Ranking, matched
@@ -62,7 +62,7 @@ def make_plan(
     fired = by_id(firings)
     kept, withheld = choose(fired, ranking, base, sheet.done, doubted)
     worked = [(action, _result((action, proposals), sheet, fired)) for action, proposals in kept]
-    against = [(action, why) for action, result in worked if (why := _worse_by_sum(result))]
+    against = [(action, why) for action, result in worked if (why := _worse_by_sum(result.amounts))]
     withheld += [_held(action, "forbidden", why, action.source) for action, why in against]
     barred = {action.id for action, _ in against}
     actions = tuple(result for action, result in worked if action.id not in barred)
@@ -72,6 +72,24 @@ def make_plan(
         cautions=_cautions(actions, fired, base),
         vet=_vet(fired, base),
         notices=_notices(fired, base),
+    )
+
+
+def advised(
+    firings: Iterable[Firing],
+    ranking: Ranking,
+    sheet: FactSheet,
+    base: RuleBase,
+    doubted: Container[Firing] = (),
+) -> tuple[Action, ...]:
+    """The steps of that plan in order, for who needs neither amounts nor what stands beside."""
+    kept, _ = choose(by_id(firings), ranking, base, sheet.done, doubted)
+    return tuple(
+        action
+        for action, _ in kept
+        if action.amount is None
+        or not changes_water(action.amount)
+        or not _worse_by_sum(work_out(action.amount, sheet))
     )
 
 
@@ -233,9 +251,9 @@ def _result(proposed: Proposed, sheet: FactSheet, fired: Fired) -> ActionResult:
     )
 
 
-def _worse_by_sum(result: ActionResult) -> str:
+def _worse_by_sum(amounts: Iterable[AmountResult]) -> str:
     """Why the sum for a change of water says that it would do harm; empty when it does not."""
-    for amount in result.amounts:
+    for amount in amounts:
         if amount.label == CHANGE and amount.value is None and not amount.missing:
             return amount.working
     return ""

@@ -27,7 +27,7 @@ class Reasoner(NamedTuple):
     @classmethod
     def of(cls, base: RuleBase) -> Reasoner:
         refuse_unsound(base)
-        return cls(base, base.compiled, Engine(base.compiled.rules))
+        return cls(base, base.compiled, Engine(base.compiled.layout))
 
     @classmethod
     def load(cls, folder: Path | None = None) -> Reasoner:
@@ -35,7 +35,7 @@ class Reasoner(NamedTuple):
         base = load_rulebase(folder)
         if folder is not None:  # of the shipped rules a test says so
             refuse_unsound(base)
-        return cls(base, base.compiled, Engine(base.compiled.rules))
+        return cls(base, base.compiled, Engine(base.compiled.layout))
 
 
 class Reasoned(NamedTuple):

@@ -32,7 +32,8 @@ from advisor.advice.facts.situation import Situation
 from advisor.advice.needs import Needs, Shares
 from advisor.advice.results import CauseResult
 from advisor.advice.settled_by import Item
-from advisor.rulebase.entries import Action, Rule
+from advisor.rulebase.compiled import Bearing
+from advisor.rulebase.entries import Action
 
 if TYPE_CHECKING:
     from advisor.advice.reasoner import Reasoned, Reasoner
@@ -133,17 +134,20 @@ def worths(
     return found
 
 
+#: Rule, what it bears on, expected decibans, shares of what would decide it.
+_RuleWorth = tuple[str, Bearing, float, Shares]
+
+
 def _of_groups(
-    evidence: Iterable[tuple[Rule, float, Shares]], by_item: Mapping[Item, list[str]]
+    evidence: Iterable[_RuleWorth], by_item: Mapping[Item, list[str]]
 ) -> Iterator[tuple[str, str, float]]:
     """(question, cause, expected decibans): of rules in one group only the weightiest counts."""
     most: dict[tuple[str, str, str], float] = {}
-    for rule, weight, shares in evidence:
-        cause = rule.supports or rule.opposes or ""
-        side = "for" if rule.supports else "against"
-        group = f"{side} {rule.group}" if rule.group else rule.id
+    for rule, bearing, weight, shares in evidence:
+        side = "for" if bearing.supports else "against"
+        group = f"{side} {bearing.group}" if bearing.group else rule
         for name, share in _spread(shares, by_item):
-            place = (name, cause, group)
+            place = (name, bearing.cause, group)
             most[place] = max(most.get(place, 0.0), share * weight)
     yield from ((name, cause, weight) for (name, cause, _), weight in most.items())
 
@@ -168,19 +172,17 @@ def _spread(shares: Shares, by_item: Mapping[Item, list[str]]) -> Iterator[tuple
         yield name, min(1.0, share)
 
 
-def _evidence(
-    needs: Needs, reasoned: Reasoned, reasoner: Reasoner
-) -> Iterator[tuple[Rule, float, Shares]]:
-    """(rule, expected decibans, shares) of every rule that can still be decided."""
-    base, ranked = reasoner.base, reasoned.ranking.causes
+def _evidence(needs: Needs, reasoned: Reasoned, reasoner: Reasoner) -> Iterator[_RuleWorth]:
+    """Of every rule that can still be decided."""
+    base, bears_on = reasoner.base, reasoner.compiled.bears_on
+    ranked = reasoned.ranking.causes
     causes = {cause.id: cause for cause in ranked}
     counted = {cause: _counted(result) for cause, result in causes.items()}
     likely = base.settings.standing["likely"]
     expected: dict[tuple[str, bool, float, float], float] = {}
-    for rule in base.rules.values():
-        name, supports = rule.supports or rule.opposes or "", rule.supports is not None
-        weight = base.settings.decibans[rule.strength]
-        gain = weight - (counted[name].get((rule.group, supports), 0.0) if rule.group else 0.0)
+    for rule, (name, supports, strength, group) in bears_on.items():
+        weight = base.settings.decibans[strength]
+        gain = weight - (counted[name].get((group, supports), 0.0) if group else 0.0)
         if gain <= 0:
             continue
         alike = (name, supports, weight, gain)  # nothing else of a rule plays a part here
@@ -191,9 +193,9 @@ def _evidence(
             expected[alike] = worth
         if worth < LEAST_COUNTED:
             continue
-        shares = needs.of(f"rule:{rule.id}")
+        shares = needs.of(f"rule:{rule}")
         if shares:
-            yield rule, worth, shares
+            yield rule, bears_on[rule], worth, shares
 
 
 def _moves(
@@ -239,11 +241,14 @@ def _plan(
     needs: Needs, reasoner: Reasoner, shown: Sequence[str], fired: set[str]
 ) -> Iterator[tuple[float, Shares, bool]]:
     """(worth, shares, a dose or gate of the plan waits for it) of what could change the plan."""
-    nodes = reasoner.compiled.nodes
-    for action in reasoner.base.actions.values():
-        proposal = f"action:{action.id}"
-        if action.emergency and action.id not in shown and proposal in nodes:
+    nodes, actions = reasoner.compiled.nodes, reasoner.base.actions
+    for name in actions:  # entries are read when asked for: only of those that play a part
+        proposal = f"action:{name}"
+        if name in reasoner.compiled.emergencies and name not in shown and proposal in nodes:
             yield EMERGENCY * PLAIN_CHANCE, needs.of(proposal), False
+        if proposal not in fired and name not in shown:
+            continue
+        action = actions[name]
         if proposal in fired and action.requires is not None:
             yield GATE, needs.of(f"require:{action.id}"), True
         if proposal in fired and action.step == "rescue":
@@ -262,9 +267,9 @@ def _plan(
         for at in range(1, len(action.forbidden) + 1):
             yield GATE * PLAIN_CHANCE, needs.of(f"forbid:{action.id}:{at}"), False
         yield AMOUNT, _amount(action, needs), True
-    for note in reasoner.base.vet_notes.values():
-        if f"vet:{note.id}" in nodes and f"vet:{note.id}" not in fired:
-            yield GATE * PLAIN_CHANCE, needs.of(f"vet:{note.id}"), False
+    for name in reasoner.base.vet_notes:
+        if f"vet:{name}" in nodes and f"vet:{name}" not in fired:
+            yield GATE * PLAIN_CHANCE, needs.of(f"vet:{name}"), False
 
 
 def _amount(action: Action, needs: Needs) -> Shares:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from advisor.rulebase import conditions
 from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.conditions import STANDINGS, All, Any_, Leaf, Node
-from advisor.rulebase.engine import CompiledRule, Fact, Test
+from advisor.rulebase.engine import CompiledRule, Fact, Layout, Test
 from advisor.rulebase.entries import Strength
 from advisor.rulebase.kept import Kept, as_line
 
@@ -26,30 +26,38 @@ if TYPE_CHECKING:
 
 
 class Bearing(NamedTuple):
-    """What a rule bears on, how strongly, and whether a reading can still decide it."""
+    """What a rule bears on: which cause, for it or against it, how strongly, in which group."""
 
     cause: str
+    supports: bool
     strength: Strength
-    by_reading: bool
+    group: str | None
 
 
 @dataclass(frozen=True)
 class Compiled:
     """Conditions ready to be run.
 
-    nodes    : each condition by engine id
-    used     : facts asked for
-    bears_on : each piece of evidence by its rule's id
-    rules    : what the engine runs
+    nodes       : each condition by engine id
+    used        : facts asked for
+    bears_on    : each piece of evidence by its rule's id
+    emergencies : actions that are one whenever they are proposed
+    rules       : what the engine runs
+    layout      : the same as it runs them
     """
 
     nodes: Mapping[str, Node]
     used: frozenset[tuple[str, str]]
     bears_on: Mapping[str, Bearing]
+    emergencies: frozenset[str]
 
     @cached_property
     def rules(self) -> tuple[CompiledRule, ...]:
         return tuple(_rule(engine_id, node) for engine_id, node in self.nodes.items())
+
+    @cached_property
+    def layout(self) -> Layout:
+        return Layout.of(self.rules)
 
 
 def compile_rules(base: RuleBase) -> Compiled:
@@ -80,57 +88,42 @@ def compile_rules(base: RuleBase) -> Compiled:
     used = frozenset(
         (leaf.kind, leaf.name) for node in nodes.values() for leaf in conditions.leaves(node)
     )
-    measured: dict[str, bool] = {}
     bears_on = {
         rule.id: Bearing(
             rule.supports or rule.opposes or "",
+            rule.supports is not None,
             rule.strength,
-            _asks_for_reading(nodes[f"rule:{rule.id}"], nodes, measured),
+            rule.group,
         )
         for rule in base.rules.values()
     }
-    return Compiled(nodes, used, bears_on)
-
-
-def _asks_for_reading(node: Node, nodes: Mapping[str, Node], met: dict[str, bool]) -> bool:
-    """Whether a measured or computed number stands in the condition or in a finding of it."""
-    for leaf in conditions.leaves(node):
-        if leaf.kind in conditions.NUMBERS:
-            return True
-        if leaf.kind == "finding":
-            if leaf.name not in met:
-                met[leaf.name] = _asks_for_reading(nodes[f"finding:{leaf.name}"], nodes, met)
-            if met[leaf.name]:
-                return True
-    return False
+    emergencies = frozenset(action.id for action in base.actions.values() if action.emergency)
+    return Compiled(nodes, used, bears_on, emergencies)
 
 
 def as_lines(compiled: Compiled) -> list[str]:
-    """What was compiled, as it can be kept: a head, what the engine runs, each condition."""
+    """What was compiled, as it can be kept: a head, the layout, each condition."""
     head = {
         "used": sorted(compiled.used),
         "bears_on": compiled.bears_on,
+        "emergencies": sorted(compiled.emergencies),
         "nodes": list(compiled.nodes),
     }
-    nodes = (_plain(node) for node in compiled.nodes.values())
-    return [as_line(each) for each in (head, compiled.rules, *nodes)]
+    nodes = (as_line(_plain(node)) for node in compiled.nodes.values())
+    return [as_line(head), *compiled.layout.lines(), *nodes]
 
 
 def of_lines(lines: Sequence[str]) -> Compiled:
     """What ``as_lines`` kept; a condition is made when it is first asked for."""
     head = json.loads(lines[0])
-    nodes = Kept(dict(zip(head["nodes"], lines[2:], strict=True)), _of_line)
+    first = len(lines) - len(head["nodes"])
+    nodes = Kept(dict(zip(head["nodes"], lines[first:], strict=True)), _of_line)
     used = frozenset((kind, name) for kind, name in head["used"])
     bears_on = {rule: Bearing(*its) for rule, its in head["bears_on"].items()}
-    compiled = Compiled(nodes, used, bears_on)
+    compiled = Compiled(nodes, used, bears_on, frozenset(head["emergencies"]))
     # what the property would hold after expanding every condition
-    vars(compiled)["rules"] = tuple(_kept_rule(*each) for each in json.loads(lines[1]))
+    vars(compiled)["layout"] = Layout.of_lines(lines[1:first])
     return compiled
-
-
-def _kept_rule(rule_id: str, branches: Any, derives: Any) -> CompiledRule:
-    tests = tuple(tuple(Test(*test) for test in branch) for branch in branches)
-    return CompiledRule(rule_id, tests, None if derives is None else Fact(*derives))
 
 
 def _plain(node: Node) -> Any:

@@ -187,8 +187,8 @@ class Engine:
     def __init__(self, rules: Iterable[CompiledRule] | Layout) -> None:
         """Raises EngineError for rules it refuses, EngineUnavailable without durable-rules."""
         layout = rules if isinstance(rules, Layout) else Layout.of(rules)
-        self._sets = layout.sets
-        self._asks: dict[int, Sequence[frozenset[int]]] = {}
+        self._layout = layout
+        self._asked: dict[int, Sequence[frozenset[int]]] = {}
         self._names = {
             name: _Name(scale, layout.reads[scale.address]) for name, scale in layout.scales.items()
         }
@@ -232,20 +232,19 @@ class Engine:
         while run.new:
             for number in sorted(run.new):
                 run.new.discard(number)
-                if any(map(run.told[number].keys().__ge__, self._asked(number))):
+                if any(map(run.told[number].keys().__ge__, self._asked_by(number))):
                     self._visit(number, run)
 
-    def _asked(self, number: int) -> Sequence[frozenset[int]]:
+    def _asked_by(self, number: int) -> Sequence[frozenset[int]]:
         """Names that each join of a set asks for: it may fire when it was told all of them."""
-        asked = self._asks.get(number)
+        asked = self._asked.get(number)
         if asked is None:
-            joins = self._sets[number].joins
-            asked = self._asks[number] = tuple({frozenset(join.addresses) for join in joins})
+            asked = self._asked[number] = tuple(map(frozenset, self._layout.asks[number]))
         return asked
 
     def _visit(self, number: int, run: _Run) -> None:
         """Runs a rule set, in a session of its own, on all it was told."""
-        core, ruleset, handle = self._core, self._sets[number], self._handle(number)
+        core, ruleset, handle = self._core, self._layout.sets[number], self._handle(number)
         sid, state = self._open(handle, "".join(run.told[number].values()))
         message: str | None = core.start_action_for_state(handle, state)[1]
         try:
@@ -261,7 +260,7 @@ class Engine:
         """The rule set in durable-rules, made when first visited."""
         with self._making:
             if number not in self._handles:
-                definition = self._sets[number].definition
+                definition = self._layout.sets[number].definition
                 self._handles[number] = self._core.create_ruleset("advisor", definition)
             return self._handles[number]
 

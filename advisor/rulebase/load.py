@@ -18,7 +18,15 @@ from pydantic import ValidationError
 
 from advisor.errors import AdvisorError
 from advisor.rulebase import base as held
-from advisor.rulebase import compiled, condition_text, conditions, engine, entries, kinds, works
+from advisor.rulebase import (
+    compiled,
+    condition_text,
+    conditions,
+    entries,
+    kinds,
+    rule_layout,
+    works,
+)
 from advisor.rulebase.base import KINDS, RuleBase
 from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.kept import Kept, KeptFile, as_line
@@ -132,7 +140,16 @@ def _from_cache(where: Path, fingerprint: str) -> RuleBase | None:
 def _kept(fingerprint: str) -> KeptFile:
     code = (
         str(m.__file__)
-        for m in (held, works, entries, kinds, conditions, condition_text, compiled, engine)
+        for m in (
+            held,
+            works,
+            entries,
+            kinds,
+            conditions,
+            condition_text,
+            compiled,
+            rule_layout,
+        )
     )
     return KeptFile("rules", fingerprint, (__file__, index_of.__code__.co_filename, *code))
 

@@ -230,11 +230,14 @@ class Layout(NamedTuple):
     """All that the engine needs to know of rules; made once, read by every run.
 
     reads : by address
+    asks  : of each rule set, the names each join asks for
+    sets  : by number
     """
 
     scales: Scales
-    sets: Sequence[RuleSet]
     reads: Mapping[int, Sequence[Readers]]
+    asks: Sequence[Sequence[Sequence[int]]]
+    sets: Mapping[int, RuleSet]
 
     @classmethod
     def of(cls, rules: Iterable[CompiledRule]) -> Layout:
@@ -251,23 +254,35 @@ class Layout(NamedTuple):
         reads: dict[int, list[Readers]] = {}
         for (address, lowest, highest, holes), sets in reading.items():
             reads.setdefault(address, []).append(Readers(lowest, highest, holes, tuple(sets)))
-        return cls(scales, tuple(_rule_set(joins) for joins in dealt), reads)
+        asks = [[[span.address for span in spans] for spans, _ in joins] for joins in dealt]
+        return cls(scales, reads, asks, dict(enumerate(map(_rule_set, dealt))))
 
     def lines(self) -> list[str]:
-        """As it can be kept: what facts are read by, then the sets (JSON)."""
+        """As it can be kept: how facts are read, then each rule set (JSON)."""
         scales = [(*name, scale.limits) for name, scale in self.scales.items()]
         reads = [self.reads[scale.address] for scale in self.scales.values()]
-        return [json.dumps(each, separators=(",", ":")) for each in ([scales, reads], self.sets)]
+        lines = [[scales, reads, self.asks], *(self.sets[at] for at in range(len(self.asks)))]
+        return [json.dumps(each, separators=(",", ":")) for each in lines]
 
     @classmethod
     def of_lines(cls, lines: Sequence[str]) -> Layout:
-        """What ``lines`` made."""
-        names, reads = json.loads(lines[0])
+        """What ``lines`` made; a rule set is made when it is first visited."""
+        names, reads, asks = json.loads(lines[0])
         scales = {tuple(name): Scale(at, its) for at, (*name, its) in enumerate(names)}
-        sets = [RuleSet(text, tuple(map(_join, joins))) for text, joins in json.loads(lines[1])]
-        return cls(
-            scales, sets, {at: [Readers(*each) for each in its] for at, its in enumerate(reads)}
-        )
+        by_address = {at: [Readers(*each) for each in its] for at, its in enumerate(reads)}
+        return cls(scales, by_address, asks, _KeptSets(lines[1:]))
+
+
+class _KeptSets(dict[int, RuleSet]):
+    """Rule sets, each made of its line when it is first asked for."""
+
+    def __init__(self, lines: Sequence[str]) -> None:
+        self._lines = lines
+
+    def __missing__(self, number: int) -> RuleSet:
+        definition, joins = json.loads(self._lines[number])
+        made = self[number] = RuleSet(definition, tuple(map(_join, joins)))
+        return made
 
 
 def _join(kept: Any) -> Join:

@@ -57,6 +57,8 @@ def test_conditions_equal_those_worked_out_anew(cache: Path) -> None:
     assert list(kept.compiled.nodes) == list(anew.nodes)
     assert (kept.compiled.used, kept.compiled.rules) == (anew.used, anew.rules)
     assert kept.compiled.bears_on == anew.bears_on
+    assert kept.compiled.emergencies == anew.emergencies
+    assert kept.compiled.layout.lines() == anew.layout.lines()
 
 
 @pytest.mark.parametrize("path", sorted((CASES / "demo").glob("*.toml")), ids=lambda p: p.stem)

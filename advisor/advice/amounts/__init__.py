@@ -6,7 +6,7 @@ Pure functions of plain numbers. What fish bear comes in as an argument, from
 
 from __future__ import annotations
 
-from advisor.advice.amounts.work_out import FORMULAS, unknown_names, work_out
+from advisor.advice.amounts.work_out import FORMULAS, changes_water, unknown_names, work_out
 from advisor.advice.amounts.worked import NotWorkedOut, Worked
 
-__all__ = ["FORMULAS", "NotWorkedOut", "Worked", "unknown_names", "work_out"]
+__all__ = ["FORMULAS", "NotWorkedOut", "Worked", "changes_water", "unknown_names", "work_out"]

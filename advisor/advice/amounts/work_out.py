@@ -83,6 +83,11 @@ def work_out(amount: Amount, sheet: FactSheet) -> tuple[AmountResult, ...]:
     return tuple(results)
 
 
+def changes_water(amount: Amount) -> bool:
+    """Whether it is one that may say that a change of water does harm."""
+    return FORMULAS[amount.formula].__module__ == changes.__name__
+
+
 def unknown_names(amount: Amount) -> tuple[str, ...]:
     """What in an amount of the rules leads nowhere: its formula, or arguments it does not have."""
     if amount.formula not in FORMULAS:

@@ -14,16 +14,17 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
 
-from advisor.advice.assess import lots_heard, measure_next, plan_of, reason
+from advisor.advice.assess import lots_heard, measure_next, reason, steps_of
 from advisor.advice.facts.forecast import foresee_lots
 from advisor.advice.facts.vocabulary import check_vocabulary
 from advisor.advice.reasoner import Reasoned, Reasoner
-from advisor.advice.results import ActionResult, CauseResult, LotResult, Measure
+from advisor.advice.results import CauseResult, LotResult, Measure
 from advisor.case import Case, Lot, load_case
 from advisor.case.model import Expected
 from advisor.errors import AdvisorError
 from advisor.explain.replay.archive import judged_lot
 from advisor.rulebase import RuleBase
+from advisor.rulebase.entries import Action
 
 #: What is judged, in the order of the table.
 ASKED = ("first_cause", "in_first_three", "first_action", "never", "measure_next")
@@ -84,17 +85,17 @@ class CaseOutcome(NamedTuple):
     lot: str
     phase: str
     causes: tuple[CauseResult, ...]
-    actions: tuple[ActionResult, ...]
+    actions: tuple[Action, ...]
     not_enough: bool
     measure_next: tuple[Measure, ...] = ()
 
 
 def outcome(reasoned: Reasoned, reasoner: Reasoner, *, measure: bool) -> CaseOutcome:
     """Causes and actions; what to measure next, the dearest to find, only when asked for."""
-    sheet, ranking, plan = reasoned.sheet, reasoned.ranking, plan_of(reasoned, reasoner)
-    next_ = measure_next(reasoned, reasoner, [a.id for a in plan.actions]) if measure else ()
+    sheet, ranking, steps = reasoned.sheet, reasoned.ranking, steps_of(reasoned, reasoner)
+    next_ = measure_next(reasoned, reasoner, [a.id for a in steps]) if measure else ()
     return CaseOutcome(
-        sheet.lot.id, sheet.phase, ranking.causes, plan.actions, ranking.not_enough, tuple(next_)
+        sheet.lot.id, sheet.phase, ranking.causes, steps, ranking.not_enough, tuple(next_)
     )
 
 
