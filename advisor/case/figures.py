@@ -115,10 +115,10 @@ def _look_faults(where: Where, look: Observation, case: Case) -> Iterator[Fault]
 
 
 def _most_under_oxygen(temperature: object) -> float:
-    from advisor.units import parse
+    from advisor.units import saturated_mg_l
 
     at_c = getattr(temperature, "value", 0.0)
-    return _UNDER_OXYGEN * parse("100 %", "do_mg_l", temperature_c=min(max(at_c, 0.0), 40.0)).value
+    return _UNDER_OXYGEN * saturated_mg_l(min(max(at_c, 0.0), 40.0))
 
 
 def _count_of(case: Case, lot: str) -> int | None:

@@ -10,4 +10,5 @@ from .quantity import UnitError as UnitError
 from .quantity import WordNotReading as WordNotReading
 from .reading import parse as parse
 from .reading import parse_difference as parse_difference
+from .saturation import saturated_mg_l as saturated_mg_l
 from .words import is_unknown as is_unknown
