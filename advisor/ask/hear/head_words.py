@@ -20,7 +20,7 @@ _DOWN = (
     r"(?:look(?:s|ing)?|nearly|almost|as good as|half|near|close to) (?:dead|death)|(?:lying |laying |flat |swimming )?on (?:the |their |there |its |his |her |a |one )?sides?|sideways"
     r"|de lado|sul fianco|sur le (?:côté|flanc)|auf der seite|op zijn kant|limp|dying|moribunds?|on (?:its|the|their|his) way out"
     r"|belly up|bellies up|upside(?: down)?|lying(?: down| flat)?|laying(?: down| flat)?|lay(?: down| flat)|laid out|roll(?:ing|ed)? over|(?:laid )?flat(?: out)?"
-    r"|gasping their last|keel(?:ed|ing) over|un ?responsive|no (?:response|answer|reaction)|(?:not|dont|doesnt|do not|does not|wont|arent|isnt) (?:responding|answering|moving|upright|reacting|respond|answer|move|react|stay(?:ing)? upright)|liegen|am sterben"
+    r"|gasping their last|keel(?:ed|ing) over|un ?responsive|no (?:response|answer|reaction)|(?:not|dont|doesnt|do not|does not|wont|arent|isnt) (?:responding|answering|moving|upright|reacting|respond|answer|move|react|stay(?:ing)? upright)|cant (?:stay|keep|stand|hold)(?: (?:themselves|itself|himself))? (?:upright|up|level|balance)|liegen|am sterben"
     r"|bajos?|ca[ií]d[oa]s?|mourants?|acostad[oa]s?|tumbad[oa]s?|de costado|couchée?s?|sdraiat[ie]|morent[ei]|leż\w*|op hun zij|op (?:de|zijn) zij|liegt|liegend|seitlich|auf der seite|boca arriba|kopfüber|bauch oben|sterbend\w*|agonizan\w*|mourir|umieraj\w*|downs?|doen|donw|dwon|dowm|flopped(?: over)?|out cold|out of it|tipped over|tits up|on (?:the |their |its )?backs?|toppled|comatose|on (?:their |its )?last legs?|non ?responsive|recumbent|moribund"
 )  # fmt: skip
 _WELL = (
@@ -33,8 +33,8 @@ _UNSURE = (
     r"|critical|in trouble|hanging on|sluggish|dopey|lethargic|wonky|listing|tilting|doubtful|stressed|distressed|looking rough|looking bad|borderline"
 )
 _SIGN = r"gasp\w*|gulp\w*|breath\w*|pant\w*|hiding|spinn\w*|twitch\w*|clamp\w*|pale|dark|spots?|rubbing|flashing|eating|jump\w*|at the (?:top|surface)|hanging|on the bottom|sitting"
-_ALL = r"all(?: of (?:them|it|the \w+)| the \w+)?|every(?: fish| one|one|body|thing(?! else)| single (?:one|1|fish))|both(?: of them)?|alle|todos|tous|the lot|total|whole lot|100 ?%|entire (?:lot|bag|box|batch)"
-_NONE = r"(?:not|never|without) (?:a single|one|1|any|even (?:one|1))(?: one| 1| fish)?|none(?: of them)?|no one|nobody|nothing|nowt|nil|zero|0|no|without any|kein\w*|ningun\w*|niemand|nix|aucun\w*|geen|never any|(?:havent|hasnt|didnt|not) (?:had )?(?=lost? any)"
+_ALL = r"all(?: of (?:them|it|the \w+)| the \w+)?|every(?: fish| one|one|body|thing(?! else)| (?:single|last) (?:one|1|fish))|both(?: of them)?|alle|todos|tous|the lot|total(?! (?:mort|dead|death|of|number|so|down))|whole lot|100 ?%|entire (?:lot|bag|box|batch)"
+_NONE = r"(?:not|never|without) (?:a single|one|1|any|even (?:one|1))(?: one| 1| fish)?|none(?: of them)?|no one|nobody|nothing|nowt|nil|zero|0|no|without any|kein\w*|ningun\w*|niemand|nix|aucun\w*|geen|never any|(?:havent|hasnt|didnt|not) (?:had )?(?=lost? any)|(?:havent|hasnt|didnt|not) (?:found|seen|had|see|find) (?:any|a)"
 _VAGUE = (
     r"most(?: of (?:them|the \w+))?|many|a ?few|few|some|several|lots?(?: of)?|loads|a lot|plenty|majority|nearly all|almost all|not many|a handful|handful|a bunch|bunch"
     r"|a good (?:few|many)|dozens|hundreds|tons|scores|more than (?:half|\d+)|over (?:half|\d+)|at least \d+|up to \d+|less than (?:half|\d+)|under \d+|nearly half|maybe \d+|perhaps \d+|\d+ maybe|\d+ ?\+|\d+ ?\?|too many|countless"
@@ -49,7 +49,7 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("time", rf"(?<![\w.])\d+(?:[.,:]\d+)?\s*-?\s*{_UNIT}(?![a-z])(?:\s+(?:ago|in|after|later|old|since))?|\b\d+:\d\d\b|\b(?:at|by|since|around) (?:0?\d|1\d|2[0-4])(?:00)?(?= (?:it|this|we|i|they)|,|$)"),
     ("place", rf"\b{_PLACES}\s*(?:no\.?|number|#)?\s*(?:\d+|[a-h])\b(?=\s*[:,=-]|\s+(?:\d|has|had|is|all|none|no|the|was|with|fine|ok|clear)|\s*$)"),
     ("lead", r"\bthe (?:new|old|big|small|other) (?:ones|fish)\b"),
-    ("but", r"\b(?:but|except(?: for)?|bar|apart from|save(?: for)?|minus)\s+(?:the |for )?(\d+)\b(?!\s+(?:dead|down|are|is|on|l[ay]+ing|flat|limp|dying|sick|gasp\w*|look\w*))"),
+    ("but", r"\b(?:bar|except(?: for)?|apart from|save(?: for)?|minus|all but)\s+(?:the |for )?(\d+)\b|\bbut\s+(?:the |for )?(\d+)\b(?!\s+(?:dead|down|are|is|on|that|who|which|cant|can|l[ay]+ing|flat|limp|dying|sick|gasp\w*|look\w*))"),
     ("of", r"(?<![\d.,])(\d+)\s*(?:/|\bof\b|\bout of\b|\bfrom\b|\bvon\b|\bde\b|\bav\b|\bout the\b)\s*(?:the |my |our |about )?(\d+)\b"),
     ("pct", r"(\d+)\s*(?:%|per ?cent\b|percent|pct\b|pc\b)"),
     ("rest", _REST),
@@ -273,6 +273,7 @@ def tokens(text: str) -> list[HeadToken]:
     )
     text = re.sub(r"\bx(?=\d)", " ", re.sub(r"[=:]", " ", text))
     text = _ONE_NAMED.sub("1 ", text)
+    text = re.sub(r"\b(?:scooped|fished|took|taken|pulled|picked|netted|lifted) (?:the )?(\d+) (?:dead )?out\b", r"\1 dead", text)
     text = re.sub(
         r"^\s*(?:no|nope|nah|yes|yeah)[, ]+(?=they|all|everything|its|it is|there)", "", text
     )

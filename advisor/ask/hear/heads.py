@@ -296,6 +296,15 @@ def _loose(free: list[HeadToken], told: list[HeadToken], came: int | None, found
         found.ask = f"What is {said}: dead or down?"
 
 
+def _adds_up(came: int | None, counts: dict[str, int]) -> bool:
+    """Whether dead, down and well make the number that came: all three were told then."""
+    return came is None or sum(counts.values()) == came
+
+
+def _told_all(counts: dict[str, int]) -> bool:
+    return {"dead", "down", "normal"} <= set(counts)
+
+
 def _split(came: int | None, share: HeadToken) -> int | None:
     """ "1/3" of a lot that is not of three: a third of it."""
     parts = [int(n) for n in re.findall(r"\d+", share.text)]
@@ -308,11 +317,9 @@ def _sane(came: int | None, found: Heads) -> None:
     """No more than came, nothing below zero; the well ones only where the others are told."""
     counts = found.counts
     if "normal" in counts:
-        if "dead" in counts:
+        if "dead" in counts and not (_told_all(counts) and _adds_up(came, counts)):
             del counts["normal"]
-        elif came is not None and counts["normal"] < came:
-            if set(counts) == {"normal"}:
-                found.counts = {}
+        elif came is not None and counts["normal"] < came and not _told_all(counts):
             found.ask = found.ask or "And the others: how many are dead, how many down?"
     most = max(found.counts.values(), default=0)
     least = min(found.counts.values(), default=0)

@@ -49,12 +49,13 @@ def _lots(ears: Ears, text: str, tidy: str) -> None:
 
 
 def _counts(ears: Ears, text: str, tidy: str) -> None:
+    text = with_numbers(re.sub(r"(?<=[a-z]{3})['’]s\b", " is", ears.text, flags=re.I))
     pair = re.fullmatch(r"\s*(\d+)\s*(?:[/, ]|and)\s*(\d+)\s*", text)
     bare = re.sub(r"\b(?:still|so far|yet|again|at all|now|today|sir|here)\b", "", text).strip(
         " ,.!"
     )
     if re.fullmatch(
-        r"(?:0|zero|none|nil|no|nope|nothing|nobody|0[ /&+,]+0|0 and 0|none none|neither|none of (?:either|each|both))",
+        r"(?:0|zero|none|nil|no|nope|nothing|nobody|0[ /&+,]+0|0 and 0|none none|neither|none of (?:either|each|both)|zilch|zip|nada|nowt|none (?:that )?(?:i|we) (?:can see|know of|saw|see)|none whatsoever)",
         bare,
     ):
         ears.out["counts"] = {"dead": 0, "down": 0}
