@@ -273,7 +273,11 @@ def tokens(text: str) -> list[HeadToken]:
     )
     text = re.sub(r"\bx(?=\d)", " ", re.sub(r"[=:]", " ", text))
     text = _ONE_NAMED.sub("1 ", text)
-    text = re.sub(r"\b(?:scooped|fished|took|taken|pulled|picked|netted|lifted) (?:the )?(\d+) (?:dead )?out\b", r"\1 dead", text)
+    text = re.sub(
+        r"\b(?:scooped|fished|took|taken|pulled|picked|netted|lifted) (?:the )?(\d+) (?:dead )?out\b",
+        r"\1 dead",
+        text,
+    )
     text = re.sub(
         r"^\s*(?:no|nope|nah|yes|yeah)[, ]+(?=they|all|everything|its|it is|there)", "", text
     )

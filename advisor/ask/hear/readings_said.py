@@ -70,6 +70,8 @@ def readings(
     if first is not None:
         order = [first, *(each for each in order if each != first)]
     text = tidied(text, zeros=asked, warm=warm)
+    if "mg" in text and any(parameter == "do_mg_l" for _, parameter in order):
+        text = re.sub(r"\d+(?:[.,]\d+)? ?%(?: ?sat\w*\.?)?", " ", text)  # said twice
     tokens = _tokens(text)
     values = [t for t in tokens if t.kind == "value"]
     if not values:
@@ -81,7 +83,7 @@ def readings(
         parameter = parameter_of(value, tokens, values, at, order, used, last, text)
         if parameter is None:
             continue
-        named = value_is_named(value, tokens)
+        named = value_is_named(value, tokens, text)
         if not order and not (named and (parameter not in _NEEDS_UNIT or _has_unit(value, tokens))):
             continue
         if not order and parameter == "temperature_c" and not _beside_water(value, tokens):
@@ -186,7 +188,7 @@ def _piece(
         r"[,;:]|\b(?:and|und|but|both|left|nothing|new|still|too|each|is|are|was)\b", after
     )
     after = after[: cut.start()] if cut else after
-    formula = re.search(r"no[23]|nh[34]|-n|nitrogen", names[-1].text) if names else None
+    formula = re.search(r"no[23]|nh[34]|-n|nitrogen|^tan$", names[-1].text) if names else None
     return f"{value.text}{after}|{names[-1].text if formula and names else ''}"
 
 
@@ -209,11 +211,11 @@ def _read(
         (r"\bm(?:illi)?g (?:no[23]|nh[34])?-?n ?/ ?l\b", "mg/L as N"), (r"\bsat(?:uration|urated)?\b\.?", " "),
         (r"\bgerman degrees\b", "dH"), (r"\bper cents?\b|\bpct\b", "%"), (r"\bmilligrams?\b(?: (?:per|a|/) ?l\w*)?(?!/)", "mg/L"), (r"\bclark\b", "degrees clark"), (r"\bals\b", "as"),
         (r"\b(?:meter|strip|card|drops?|kit|probe|total|free|in|detected|though|new filter|test)\b", " "),
-        (r"\bgrams? per lit\w+", "g/L"), (r"\bmg\b(?!/)", "mg/L"), (r"\bug/l\b", "ug/L"),
+        (r"\b(?:g|grams?) (?:per|a|to the) (?:l|lit\w+)\b", "g/L"), (r"\bmg\b(?!/)", "mg/L"), (r"\bug/l\b", "ug/L"),
     ):  # fmt: skip
         text = re.sub(form, put, text)
     basis = next((put for name, put in _CHEMICAL.items() if name in lead), "")
-    if re.search(r"-n\b|nitrogen|no[23]n|nh[34]n", lead):
+    if re.search(r"-n\b|nitrogen|no[23]n|nh[34]n|^tan$", lead):
         basis = "as N"
     elif basis:
         basis = f"as {basis}"
@@ -294,10 +296,14 @@ def quantity_is_zero(text: str) -> bool:
 
 def _hardness(text: str, kit: str | None) -> str:
     """A hardness without a unit: degrees where it is small, as kits in drops count them."""
-    number = re.match(r"\s*[<>]?\s*(\d+(?:[.,]\d+)?)\s*(?:°|degrees?|deg)?\s*$", text)
+    text = re.sub(r"^\s*(?:under|below|less than)\s+", "< ", text)
+    text = re.sub(r"^\s*(?:over|above|more than)\s+", "> ", text)
+    number = re.match(
+        r"\s*(?P<sign>[<>]?)\s*(?P<n>\d+(?:[.,]\d+)?)\s*(?:°|degrees?|deg)?\s*$", text
+    )
     if number is None:
         return text
-    value = float(number[1].replace(",", "."))
+    value = float(number["n"].replace(",", "."))
     if kit == "strip" and value >= 20:
-        return f"{number[1]} ppm"
-    return f"{number[1]} dH" if value <= 30 else text
+        return f"{number['sign']} {number['n']} ppm".strip()
+    return f"{number['sign']} {number['n']} dH".strip() if value <= 30 else text

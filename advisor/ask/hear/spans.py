@@ -92,6 +92,8 @@ def tidied(text: str) -> str:
         (r"\bhalf (?:an? |of an? )?hour\b|\bhalf hr\b|\bhalbe stunde\b|\bmedia hora\b|\bdemi heure\b", "30 min"),
         (r"\bhalf (?:an? |of an? )?day\b", "12 h"), (r"\bhalf (?:an? )?(year|month|week)\b", r"0.5 \1"),
         (r"\b(?:a )?fortnight\b", "2 weeks"),
+        (r"\b(\d+) (?:full|whole|solid|good|long) (?=days?|hours?|hrs?)", r"\1 "),
+        (r"\b(\d+) days? and \1 nights?\b", r"\1 days"),
         (r"\b(evening|morning|night|yesterday|today|until) (?:at )?(\d|1\d|2[0-3]) hour\b(?! ago| long| in)", r"\1 \2:00"),
         (r"\b(1[0-2]|[1-9])([0-5]\d) ?([ap])\.?m\b", r"\1:\2\3m"),
         (r"\b(?:an?|1)? ?week (?:and|&) an? half\b", "1.5 weeks"), (r"\b(?:an?|1)? ?month (?:and|&) an? half\b", "1.5 months"),

@@ -25,6 +25,39 @@ _NOT_AFTER = re.compile(
 _SUM = re.compile(
     r"\bflight|\btransit|\bplus\b|\+|\bthen\b|\banother\b|\bcustoms|\bwaiting|\bdrive"
 )
+#: Words before "time" that name no place: "this time", "tea time".
+_NO_ZONE = frozenset(
+    [
+        "this",
+        "that",
+        "same",
+        "some",
+        "lunch",
+        "dinner",
+        "supper",
+        "night",
+        "school",
+        "last",
+        "long",
+        "first",
+        "whole",
+        "total",
+        "transit",
+        "travel",
+        "shipping",
+        "flight",
+        "driving",
+        "actual",
+        "what",
+        "opening",
+        "packing",
+        "every",
+        "good",
+        "half",
+        "real",
+        "closing",
+    ]
+)
 _WHOLE = re.compile(
     r"\b(?:total|in all|altogether|all in|door to door|bag to bag|all told|overall|makes|whole)\b"
 )
@@ -64,6 +97,8 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     zones = re.search(
         r"\blocal\b|\btime ?zones?\b|(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text
     )
+    place = re.search(r"\b([a-z]{4,}) time\b", text)
+    zones = zones or (place is not None and place[1] not in _NO_ZONE)
     one_zone = len(set(re.findall(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text))) == 1
     same = one_zone and len(re.findall(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text)) > 1
     if zones and not same and len(re.findall(r"\d", text)) > 1 and not spans:
@@ -149,7 +184,7 @@ def _hours(number: float) -> ToldSpan:
 def _with_rest(text: str, span: Span) -> Span:
     """ "36h plus 3 in customs": a number joined to a length has its unit."""
     hit = re.match(
-        r"[\w ,]{0,26}(?:\bplus\b|\+|\band another\b)\s*(\d+(?:[.,]\d+)?)(?!\s*(?:bags?|fish|min|[.:]?\d))( each)?",
+        r"[\w ,]{0,26}(?:\bplus\b|\+|\band another\b)\s*(?:about |another |ca |roughly )?(\d+(?:[.,]\d+)?)(?!\s*(?:bags?|fish|min|[.:]?\d))( each| either)?",
         text[span.place[1] :],
     )
     if not hit:

@@ -18,13 +18,14 @@ class Token:
     end: int
 
 
-def value_is_named(value: Token, tokens: Sequence[Token]) -> bool:
+def value_is_named(value: Token, tokens: Sequence[Token], text: str) -> bool:
     """Whether a parameter or its unit stands right beside the number."""
     at = tokens.index(value)
     nexts = [i for i, t in enumerate(tokens) if t.kind == "value" and i > at]
     near = tokens[max(0, at - 2) : min([at + 3, *nexts])]
     return any(
         t.kind in ("parameter", "unit")
+        and not re.search(r"[,;]\s", text[value.end : t.start])
         and (abs(t.start - value.end) < 12 or abs(value.start - t.end) < 14)
         for t in near
     )
@@ -71,6 +72,8 @@ def parameter_of(
         free = [p for w, p in order if (w, p) not in used and (water is None or w == water)]
         if water is not None and not free:
             free = [p for _, p in order if (water, p) not in used]
+        if not free and not _in_clause(value, tokens, text):
+            free = [p for w, p in order if (w, p) not in used]
         return free[0] if free else None
     return last if after else None
 
@@ -111,6 +114,12 @@ def _clause(token: Token, text: str) -> tuple[int, int]:
     return start, min([c for c in cuts if c >= token.end], default=len(text))
 
 
+def _in_clause(value: Token, tokens: Sequence[Token], text: str) -> bool:
+    """Whether a water is named in the clause of a number."""
+    start, stop = _clause(value, text)
+    return any(t.kind == "water" and start <= t.start < stop for t in tokens)
+
+
 def water_of(
     value: Token,
     parameter: str,
@@ -121,9 +130,10 @@ def water_of(
     text: str,
 ) -> str:
     near = _nearest_water(value, tokens, values, text)
-    if near is not None:
-        return near
     offered = [w for w, p in order if p == parameter and (w, p) not in used]
+    taken = (near, parameter) in used and offered and not _in_clause(value, tokens, text)
+    if near is not None and not taken:
+        return near
     if offered:
         return offered[0]
     return order[0][0] if order and all(w == order[0][0] for w, _ in order) else "tank"
