@@ -30,7 +30,21 @@ class LotsLine:
 def ready(text: str, base: RuleBase) -> LotsLine:
     """See :class:`LotsLine`. text: as typed, its capitals kept."""
     ask: list[str] = []
+    text = re.sub(
+        r",? *\b(?:no idea|not sure|dont know|don't know|unsure|dunno)(?: which| what)?\b[^,;.]*",
+        "",
+        text,
+        flags=re.I,
+    )
     text, gone = _denied(text)
+    text = _PARTS.sub(_without_parts, text)
+    text = re.sub(
+        r"^\s*(?:i |we )?ordered \d+[^,;]*? but (?:they |he |she |it |we )?(?:sent|got|received|was|were|came|delivered)\s+",
+        "",
+        text,
+        flags=re.I,
+    )
+    text = re.sub(r"^\s*(\w+) each (?:of )?(.+)$", _each_of, text)
     text = re.sub(
         r",? (?:\d+|one|two|three) of (?:which|them|these) (?:is |are |was |were )?(?:dead|doa)\b",
         "",
@@ -51,6 +65,11 @@ def ready(text: str, base: RuleBase) -> LotsLine:
     )
     text = with_numbers(re.sub(r"\b([lL])\s?[-]?(\d{1,3}[a-z]?)\b", r"\1\2", text))
     text = re.sub(r"\bx\s*(?=\d)|(?<=\d)\s*x\b|\bof (?:em|them|those|these)\b", " ", text)
+    text = re.sub(
+        r"\b(?:m|males?)\s*(\d+)[ ,/&+]*(?:f|females?)\s*(\d+)\b",
+        lambda hit: str(int(hit[1]) + int(hit[2])),
+        text,
+    )
     text = re.sub(
         r"\b(\d+)\s*(?:m|males?)\b[ ,/&+]*(\d+)\s*(?:f|females?)\b",
         lambda hit: str(int(hit[1]) + int(hit[2])),
@@ -97,6 +116,24 @@ def _denied(text: str) -> tuple[str, list[str]]:
         return " , "
 
     return _DENIED.sub(drop, text), gone
+
+
+#: "8 angelfish (4 koi, 4 silver)": strains of one lot, that make its number.
+_PARTS = re.compile(r"(\d+)([^()\d]*)\(([^()]*\d[^()]*)\)")
+
+
+def _without_parts(hit: re.Match[str]) -> str:
+    parts = [int(n) for n in re.findall(r"\d+", hit[3])]
+    return f"{hit[1]}{hit[2]}" if len(parts) > 1 and sum(parts) == int(hit[1]) else hit[0]
+
+
+def _each_of(hit: re.Match[str]) -> str:
+    """ "10 each of cardinals, neons and embers": so many of every one."""
+    number = with_numbers(hit[1])
+    names = re.split(r"\s*(?:,|&|\band\b)\s*", hit[2])
+    if not number.isdecimal() or re.search(r"\d", hit[2]):
+        return hit[0]
+    return ", ".join(f"{number} {name}" for name in names if name)
 
 
 def _initial(hit: re.Match[str], base: RuleBase) -> str:

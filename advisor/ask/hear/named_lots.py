@@ -52,6 +52,9 @@ def joined(found: NamedLots, base: RuleBase, *, parts: bool) -> None:
     lots: list[NamedLot] = []
     for lot in found.lots:
         before = lots[-1] if lots else None
+        if before is not None and not before.said and before.count and lot.count is None:
+            lots[-1] = replace(lot, count=before.count)  # "thirty, all neons"
+            continue
         if before is not None and before.said and None in (lot.count, before.count):
             one = _told_apart(before, lot, base)
             if one is not None:

@@ -36,7 +36,10 @@ def _lots(ears: Ears, text: str, tidy: str) -> None:
         flags=re.I,
     )
     without = re.sub(
-        r"\b\d+\s+(?:are |is |of them )?(?:dead|down|died|doa|lost)\b|\blost \d+\b", "", without
+        r"\b(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten)\s+(?:are |is |of them )?(?:dead|down|died|doa|lost)\b|\blost \d+\b",
+        "",
+        without,
+        flags=re.I,
     )
     found = which_fish.lots(without, ears.base, bare=True)
     named = [lot for lot in found.lots if lot.said or lot.count is not None]

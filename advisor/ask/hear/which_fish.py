@@ -22,7 +22,7 @@ from advisor.rulebase import RuleBase
 
 _LENGTH = re.compile(
     r"(?<![\w.])(\d+(?:[.,]\d+)?)(?:\s*(?:-|to|/)\s*(\d+(?:[.,]\d+)?))?\s*"
-    r"(cm|mm|inch(?:es)?|in\b(?!\s+[a-z1])|ins\b|\"|''|zoll)(?:\s*(?:long|each|size|sl|tl))?(?=\W|$)"
+    r"(cm|mm|foot|feet|ft|inch(?:es)?|in\b(?!\s+[a-z1])|ins\b|\"|''|zoll)(?:\s*(?:long|each|size|sl|tl))?(?=\W|$)"
 )
 _PAIRS = re.compile(r"\b(\d+)\s*(?:pairs?|prs?)\b")
 _PAIR = re.compile(r"\b(?:a\s+)?(?:pair|pr)\b")
@@ -35,7 +35,7 @@ _PIECES = re.compile(
     r"|about|around|roughly|ca|circa|nearly|some|x|of|the|we|have|got|total|assorted|asst|mixed|mix|male|males|female"
     r"|females|large|small|medium|med|sm|lg|xl|xxl|jumbo|adult|adults|juvenile|juveniles|juv|young|size[ds]?|very|tiny|big|nice|wild|wc"
     r"|box|boxes|hab|i|these|are|and|in|single|show|quality|grade|unsexed|sexed|only|also|plus|there|is|it|little"
-    r"|thats|them|individually|bagged|cups|cup|dollar|feeder|feeders|pairs?|prs?|trios?|long|to|for|with|new|from|my|our|fresh|lot|lots|nr|idk|like|think|guess|maybe|or|so|bout|say|says|said|believe|reckon|called|sold|as|marked|labell?ed|label|named|not determined|undetermined|unsorted|species|specimens?|individuals?|inds?|animals?|pups?|supposedly|apparently|probably|presumably|which|they|sp|spp|cf|aff|var)\b\.?"
+    r"|thats|them|individually|bagged|cups|cup|dollar|feeder|feeders|pairs?|prs?|trios?|long|to|for|with|new|from|my|our|fresh|lot|lots|nr|idk|like|think|guess|maybe|or|so|bout|say|says|said|believe|reckon|called|sold|as|marked|labell?ed|label|named|not determined|undetermined|unsorted|species|specimens?|individuals?|inds?|animals?|pups?|supposedly|apparently|probably|presumably|sent|delivered|which|they|sp|spp|cf|aff|var)\b\.?"
 )
 _VAGUE = re.compile(
     r"\b(?:a few|few|some|several|many|lots of|loads of|a load of|a bunch of|handful of|plenty of)\b"
@@ -165,10 +165,24 @@ def _segment(part: str, base: RuleBase, found: NamedLots, *, bare: bool) -> None
     if strange and bare:
         found.ask.append(f'Which fish are "{strange}"?')
         return
+    if len(kinds) == 1 and len(numbers) > 1:
+        numbers = _of_one(numbers, part, kinds[0], found)
+        items = [*numbers, kinds[0]]
     for which, (named, count) in enumerate(_paired(items, len(numbers))):
         found.lots.append(_lot(named, count, None if apart and which != at else cm, found))
         if count is None and vague:
             found.ask.append(f"How many {named.said}?")
+
+
+def _of_one(numbers: list[int], part: str, kind: Named, found: NamedLots) -> list[int]:
+    """Several numbers of one kind: a whole and its parts, its sexes, or to be asked."""
+    first, *rest = numbers
+    if first == sum(rest) or len(set(numbers)) == 1:
+        return [first]
+    if re.search(r"\b(?:males?|females?|fems?|cocks?|hens?|juv\w*|adults?|young)\b", part):
+        return [sum(numbers)]
+    found.ask.append(f"How many {kind.said}: {' or '.join(map(str, numbers))}?")
+    return []
 
 
 def _beside_name(items: list[object]) -> str:
@@ -360,6 +374,6 @@ def _items(part: str, base: RuleBase) -> Iterator[object]:
 
 
 def _cm(hit: re.Match[str]) -> float:
-    scale = {"cm": 1.0, "mm": 0.1}.get(hit[3], 2.54)
+    scale = {"cm": 1.0, "mm": 0.1, "foot": 30.48, "feet": 30.48, "ft": 30.48}.get(hit[3], 2.54)
     values = [float(hit[n].replace(",", ".")) for n in (1, 2) if hit[n]]
     return round(scale * sum(values) / len(values), 2)
