@@ -25,9 +25,10 @@ def vocabulary_faults(case: Case, base: RuleBase) -> Iterator[str]:
     """One sentence per unknown word, with the nearest known one."""
     for at, look in enumerate(case.observation, 1):
         for field in ("seen", "not_seen"):
-            yield from _unknown(
-                f"observation {at}, {field}", "sign", getattr(look, field), base.signs
-            )
+            where = f"observation {at}, {field}"
+            for word in getattr(look, field):
+                if word not in base.signs:
+                    yield f'{where}: no sign "{word}"' + _sign_meant(word, base)
     yield from _history("history", case.history, base)
     for lot in case.lot:
         yield from _history(f'lot "{lot.id}", history', lot.history, base)
@@ -86,6 +87,20 @@ def written_remarks(case: Case, base: RuleBase) -> Iterator[str]:
                 f'by "{lot.group}" as the case says'
             )
     yield from unlikely(case)
+
+
+def _sign_meant(word: str, base: RuleBase) -> str:
+    """The sign that goes by that word among people ("gasping"), else one written much alike."""
+    said = set(str(word).casefold().replace("_", " ").split())
+    meant = {
+        sign.id
+        for sign in base.signs.values()
+        for phrase in (sign.id.replace("_", " "), sign.name, *sign.phrases)
+        if said and said <= set(phrase.casefold().split())
+    }
+    if len(meant) == 1:
+        return f'; did you mean "{meant.pop()}"?'
+    return nearest(word, base.signs, closeness=0.75) or "."
 
 
 def _unknown(where: str, what: str, words: Iterable[str], known: Iterable[str]) -> Iterator[str]:

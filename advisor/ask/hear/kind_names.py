@@ -292,9 +292,26 @@ def _slip(text: str, name: str) -> bool:
     if len(said) != len(meant):
         return text.replace(" ", "") == name.replace(" ", "")
     return all(
-        one == other or (min(len(one), len(other)) > 3 and one[0] == other[0])
+        one == other
+        or (min(len(one), len(other)) > 3 and one[0] == other[0] and _key_slip(one, other))
         for one, other in zip(said, meant, strict=True)
     )
+
+
+_ROWS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
+_SOUND_ALIKE = ("aeiouy", "szc", "ckq", "gj", "vw", "dt", "bp", "mn", "fp", "lr")
+
+
+def _key_slip(one: str, other: str) -> bool:
+    """A letter put for another is one beside it or one that sounds like it; else it is a new word."""
+    if len(one) != len(other) or sorted(one) == sorted(other):
+        return True
+    return all(a == b or _alike(a, b) for a, b in zip(one, other, strict=True))
+
+
+def _alike(a: str, b: str) -> bool:
+    beside = any(a in row and b in row and abs(row.index(a) - row.index(b)) == 1 for row in _ROWS)
+    return beside or any(a in group and b in group for group in _SOUND_ALIKE)
 
 
 @lru_cache(maxsize=4)

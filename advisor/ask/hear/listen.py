@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
+from advisor.advice.settled_by import NEVER
 from advisor.ask.hear import readings_said, spans, time_told, which_fish
 from advisor.ask.hear.ears import Ears, has_phrase, rounded
 from advisor.ask.hear.kind_names import name_of
@@ -52,7 +53,7 @@ def _listen(ears: Ears) -> None:
     if (said in ears.held.lists["unknown"] and not not_done) or said == "":
         ears.out["unknown"] = True
         return
-    if whole_answer(ears, said):
+    if whole_answer(ears, said) or _guessed(ears, said):
         return
     text = with_numbers(ears.text)
     tidy = spans.tidied(text)
@@ -60,11 +61,40 @@ def _listen(ears: Ears) -> None:
     by_patterns(ears, cut)
     by_question(ears, text, tidy)
     _besides(ears, text, tidy)
+    if ears.asked == "changed_last_day" and ears.out.get("history") and _LONG_AGO.search(said):
+        kept = {k: v for k, v in ears.out["history"].items() if k == "filter_rinsed_or_replaced"}
+        if kept != ears.out["history"]:  # the filter is asked about for the last week
+            ears.ask.append("Was that within the last day, or longer ago?")
+        ears.out["history"] = kept
     if ears.asked == "who_is_ill" and not ears.out.get("signs_seen"):
         _who(ears, said)
     if ears.asked == "still_there":
         still_there(ears, said)
     _settle(ears, said)
+
+
+_LONG_AGO = re.compile(
+    r"\b(?:day before yesterday|last (?:week|month|year)|(?:[2-9]|two|three|four|few|couple of) (?:days|weeks|months) (?:ago|back)|weeks? ago|months? ago)\b"
+)
+#: "i think they have ick": a conclusion that is guessed is no sign.
+_GUESS = re.compile(
+    r"\b(?:i |we )?(?:think|reckon|guess|suspect|bet|believe|maybe|probably|perhaps|might|could|must|sounds like|looks like)\b"
+)
+_OF_A_GUESS = frozenset(
+    ["be", "have", "has", "got", "a", "case", "of", "some", "sort", "bit", "its", "theyve", "hes"]
+)
+
+
+def _guessed(ears: Ears, said: str) -> bool:
+    """Whether the line is nothing but a guessed conclusion: then it is asked what is seen."""
+    never = ears.base.questions.get(NEVER)
+    if never is None or ears.question.kind not in ("signs", "text") or not _GUESS.search(said):
+        return False
+    rest = [w for w in _GUESS.sub(" ", said).split() if w not in ears.held.small | _OF_A_GUESS]
+    ask = never.choices.get(" ".join(rest))
+    if ask:
+        ears.ask.append(str(ask))
+    return bool(ask)
 
 
 def _who(ears: Ears, said: str) -> None:

@@ -41,9 +41,12 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
         covered = {place for match in found for place in match.places}
         rest = _left_over(clause, covered, ears.held, names)
         words_left = plain(" ".join(rest)).split()
+        hedged = bool({"maybe", "perhaps", "possibly", "might"} & {w.word for w in clause.words})
         for match in found:
             strange = sum(not ears.held.speaks_of(match.pattern.fact, w) for w in words_left)
             if match.pattern.fact == patterns.VOID:
+                continue
+            if not _offers(offered, match) and _doubtful(match, ears, hedged=hedged):
                 continue
             if _weak(match, strange, offered, ears):
                 ears.doubt.append(match.pattern.fact)
@@ -113,6 +116,17 @@ def _take_place(ears: Ears, seen: list[str]) -> None:
         ears.out["place"] = _last_place(seen)
     elif way in ("netted", "poured", "floated_open"):
         ears.out["place"] = "tank"
+
+
+def _doubtful(match: Match, ears: Ears, *, hedged: bool) -> bool:
+    """What was not asked for is not taken from a "maybe", nor denied in passing beside signs."""
+    done = match.pattern.fact.startswith("history") and ears.question.kind == "signs"
+    return hedged if match.seen else done
+
+
+def _offers(offered: frozenset[str], match: Match) -> bool:
+    kind, name, *_ = match.pattern.fact.split()
+    return match.pattern.fact in offered or f"{kind} {name}" in offered
 
 
 def _weak(match: Match, strange: int, offered: frozenset[str], ears: Ears) -> bool:
@@ -278,6 +292,8 @@ def _permitted(ears: Ears, offered: frozenset[str]) -> Callable[[str], bool]:
         whole = f"{kind} {name}"
         if (question.id, name) in _NOT_THERE:
             return False
+        if name == "breathing_settling" and fact not in offered:
+            return False  # "still breathing fast" at another question is no look back
         if fact in offered or whole in offered or whole in beside:
             return True
         if kind == "place":
