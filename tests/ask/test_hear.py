@@ -22,9 +22,9 @@ from tests.ask.utterances import figures, score, utterances, verdict
 NOW = datetime(2026, 11, 25, 15, 0)  # a Wednesday
 
 #: Reached when last measured [%]: shares of the two halves; the kept half was only ever scored.
-REACHED = {"tune": {"right": 94.5, "wrong": 2.0}, "kept": {"right": 78.5, "wrong": 5.6}}
+REACHED = {"tune": {"right": 95.0, "wrong": 2.0}, "kept": {"right": 79.8, "wrong": 5.2}}
 #: The same of the later hands' files, which were read after their first run.
-REACHED_FRESH = {"right": 87.0, "wrong": 5.5}
+REACHED_FRESH = {"right": 91.5, "wrong": 3.8}
 
 
 def hear(question: str, text: str, count: int | None = None) -> dict[str, Any]:
@@ -51,7 +51,7 @@ def test_utterances_written_blind_are_understood(base: RuleBase) -> None:
 
 @pytest.mark.slow
 def test_what_later_hands_wrote_is_understood(base: RuleBase) -> None:
-    """1,079 lines by ten personas; their heads say how the first run, unread, went."""
+    """1,479 lines by sixteen hands; their heads say how the first run, unread, went."""
 
     def listen(question, text, case, given):  # type: ignore[no-untyped-def]
         now = datetime.fromisoformat(given["now"]) if "now" in given else NOW
@@ -197,6 +197,91 @@ def test_second_thoughts_sums_and_what_is_not_yet(
         return
     assert "readings" not in heard and "hours_sealed" not in heard
     assert "yes" not in heard.get("history", {}).values() or question == "oxygen"
+
+
+# -- what was taken wrongly of new lines, by their class: tried by hand, not from any list -----
+
+
+@pytest.mark.parametrize(
+    "text, count, counts",
+    [
+        ("all of them bar two are dead", 20, {"dead": 18}),
+        ("every last one is dead", 20, {"dead": 20}),
+        ("not a single one lost", 20, {"dead": 0}),
+        ("8 dead of which 3 doa", 40, {"dead": 8}),
+        ("Total mortality: 3. Recumbent: 1.", 20, {"dead": 3, "down": 1}),
+        ("1/3 on their sides", 24, {"down": 8}),
+        ("it was 4 dead at noon, now it is 7", 40, {"dead": 7}),
+        ("3d 4 down", 40, {"dead": 3, "down": 4}),
+        ("no dead ones, but two that can't stay upright", 20, {"dead": 0, "down": 2}),
+    ],
+)
+def test_heads_in_other_words(text: str, count: int, counts: dict[str, int]) -> None:
+    assert hear("counts", text, count)["counts"] == counts
+
+
+def test_both_of_many_are_asked_back() -> None:
+    both = hear("counts", "both dead", 40)
+    assert "counts" not in both and both["ask_back"]
+
+
+@pytest.mark.parametrize(
+    "text, lots",
+    [
+        ("20 cory cats, pandas not peppered", [("panda corydoras", 20)]),
+        ("Panzerwelse 15, the bronze ones", [("bronze corydoras", 15)]),
+        ("6 flame angel 2 emperor juv", [("flame angelfish", 6), ("emperor angelfish", 2)]),
+        ("no sturgeon this time, just two green tench", [("tench", 2)]),
+        ("2000 P. innesi, 500 H. amandae", [("neon tetra", 2000), ("ember tetra", 500)]),
+        ("10 each of cardinals and neons", [("cardinal tetra", 10), ("neon tetra", 10)]),
+        ("8 angelfish (4 koi, 4 silver)", [("angelfish", 8)]),
+        ("1 male betta 5 females", [("siamese fighting fish", 6)]),
+        ("RTBS & rainbow shark, 25 ea", [("red-tailed black shark", 25), ("rainbow shark", 25)]),
+    ],
+)
+def test_one_lot_told_in_pieces(text: str, lots: list[tuple[str, int]]) -> None:
+    heard = hear("kinds", text)
+    assert [(lot["species"], lot["count"]) for lot in heard["lots"]] == lots
+    assert "ask_back" not in heard and "hours_sealed" not in heard
+
+
+@pytest.mark.parametrize(
+    "question, text, readings",
+    [
+        ("thermometer", "water 24.5, box 20", {("tank", 24.5), ("bag", 20)}),
+        ("ph", "tank is seven, bag is six and a half", {("tank", 7), ("bag", 6.5)}),
+        ("thermometer", "bag 21, going into 24", {("bag", 21), ("tank", 24)}),
+        ("ammonia_nitrite", "TAN 0.3 mg/L", {("tank", 0.3)}),  # TAN is counted as nitrogen
+    ],
+)
+def test_a_number_takes_the_water_of_its_clause(
+    question: str, text: str, readings: set[tuple[str, float]]
+) -> None:
+    assert {(r["water"], r["value"]) for r in hear(question, text)["readings"]} == readings
+
+
+@pytest.mark.parametrize(
+    "question, text",
+    [
+        ("where_are_they", "netted 2 of the bags, 3rd is still closed"),
+        ("where_are_they", "half in, half out"),
+        ("hours_sealed", "tied 7am singapore time, opened 5pm here"),
+        ("tap", "7.4, KH 8"),
+        ("skin", "i think its ich"),
+        ("changed_last_day", "There was a power cut the day before yesterday."),
+        ("tank_age", "since one month it run, but without any fish"),
+    ],
+)
+def test_what_may_be_taken_two_ways_is_asked(question: str, text: str) -> None:
+    heard = hear(question, text)
+    assert heard["ask_back"]
+    assert not {"place", "hours_sealed", "signs_seen", "age_days"} & set(heard)
+    assert "history" not in heard or not heard["history"]
+
+
+@pytest.mark.parametrize("text", ["haven't fed em yet", "not offered", "holding off feeding"])
+def test_food_not_given_is_no_food_refused(text: str) -> None:
+    assert not _facts(hear("food", text))
 
 
 # -- laws ----------------------------------------------------------------------------------
