@@ -98,12 +98,12 @@ def sealed(text: str, now: datetime) -> ToldSpan:
         r"\blocal\b|\btime ?zones?\b|(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text
     )
     place = re.search(r"\b([a-z]{4,}) time\b", text)
-    zones = zones or (place is not None and place[1] not in _NO_ZONE)
+    apart = zones is not None or (place is not None and place[1] not in _NO_ZONE)
     one_zone = len(set(re.findall(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text))) == 1
     same = one_zone and len(re.findall(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text)) > 1
     if same:
         text = re.sub(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", " ", text)
-    if zones and not same and len(re.findall(r"\d", text)) > 1 and not spans:
+    if apart and not same and len(re.findall(r"\d", text)) > 1 and not spans:
         return ToldSpan(None, "Counted across time zones: how many hours is that?")
     if len(told) >= 2 and (not spans or told[0].what == "start"):
         return _by_points(told, now)
