@@ -84,6 +84,7 @@ def sealed(text: str, now: datetime) -> ToldSpan:
         text,
     ):
         return ToldSpan(None, "How many hours is that, from tying to opening?")
+    text, apart = _zones(text)
     dated = _by_dates(text)
     if dated is not None:
         return dated
@@ -94,16 +95,7 @@ def sealed(text: str, now: datetime) -> ToldSpan:
         return ToldSpan(None, "From when to when were the bags shut?")
     spans = [s for s in lengths(text) if not _elsewhere(text, s)]
     spans = [s for s in spans if not any(_inside(s, p) for p in told)]
-    zones = re.search(
-        r"\blocal\b|\btime ?zones?\b|(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text
-    )
-    place = re.search(r"\b([a-z]{4,}) time\b", text)
-    apart = zones is not None or (place is not None and place[1] not in _NO_ZONE)
-    one_zone = len(set(re.findall(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text))) == 1
-    same = one_zone and len(re.findall(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", text)) > 1
-    if same:
-        text = re.sub(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b", " ", text)
-    if apart and not same and len(re.findall(r"\d", text)) > 1 and not spans:
+    if apart and len(re.findall(r"\d", text)) > 1 and not spans:
         return ToldSpan(None, "Counted across time zones: how many hours is that?")
     if len(told) >= 2 and (not spans or told[0].what == "start"):
         return _by_points(told, now)
@@ -140,6 +132,19 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     if len({round(s.hours, 2) for s in spans}) == 1:
         return ToldSpan(spans[0])
     return ToldSpan(None, "Which of these is the time from tying to opening, in hours?")
+
+
+_ZONE = re.compile(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b")
+
+
+def _zones(text: str) -> tuple[str, bool]:
+    """The line without the one zone that all its times are told in; whether zones differ."""
+    named = _ZONE.findall(text)
+    if len(named) > 1 and len(set(named)) == 1:
+        return _ZONE.sub(" ", text), False
+    place = re.search(r"\b([a-z]{4,}) time\b", text)
+    elsewhere = place is not None and place[1] not in _NO_ZONE
+    return text, bool(named or elsewhere or re.search(r"\blocal\b|\btime ?zones?\b", text))
 
 
 _DATED = re.compile(
