@@ -175,7 +175,7 @@ def check(quick: bool) -> Iterator[Figure]:
     yield Figure(f"replay --check, {cases:,} cases: 2 cores / 1 core", rates.gain, ">= 1.7")
     yield Figure("cases per second of one core's own time", 1 / rates.each_s)
     yield Figure("a million cases", rates.each_s * 1e6 / 3600, "", "core h")
-    yield Figure("memory grown from a tenth of the cases to the end", rates.grown_mb, "<= 5", "MB")
+    yield Figure("memory grown in the second half of them", rates.grown_mb, "<= 5", "MB")
 
 
 def page(quick: bool) -> Iterator[Figure]:

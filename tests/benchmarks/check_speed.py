@@ -63,7 +63,7 @@ def processor() -> float:
 
 class Rates(NamedTuple):
     """Cases per second with one process and with two; processor seconds of one case;
-    MB this process grew by between a tenth of the cases and the last."""
+    MB this process grew by in the second half of the cases."""
 
     one: float
     two: float
@@ -85,7 +85,7 @@ def rates(cases: int, seed: int = 1) -> Rates:
             table = CheckTable()
             for number, judged in enumerate(over(paths, judge_all, jobs=jobs), 1):
                 table.add(judged)
-                if jobs == 1 and number in (max(1, cases // 10), cases):
+                if jobs == 1 and number in (max(1, cases // 2), cases):
                     sizes.append(resident_mb())
             spent.append(time.perf_counter() - began)
             each_s = each_s or (processor() - worked) / cases

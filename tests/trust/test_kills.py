@@ -11,6 +11,7 @@ import pytest
 
 from advisor.case import Case, load_case, loads_case
 from advisor.case.exports import _is_own
+from tests.trust import kill_page
 from tests.trust.kill_sessions import ROOT, Running, Told, _answered, lost, run
 
 TOLD = Told(hours=30, heads=40, dead=0, tank_c=25.0, ph=7.0)
@@ -79,3 +80,9 @@ def test_three_sessions_on_one_case_and_exports_meanwhile_lose_nothing(tmp_path:
     for session in sessions:
         assert list(lost(load_case(session.kept_in(path)), session, before=before)) == []
     assert {each.name for each in (tmp_path / "cases").iterdir()} == {p.name for p in places}
+
+
+@pytest.mark.slow
+def test_a_few_kills_of_the_page_lose_nothing() -> None:
+    count = kill_page.run(4, seed=2)
+    assert count.kills == 4 and not count.faults
