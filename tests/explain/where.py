@@ -77,5 +77,7 @@ def _clear(part: Any, dotted: str) -> None:
         part[last] = {}
     elif path[-1:] == ["history"]:
         part.pop(last, None)
+    elif isinstance(part.get(last), (list, tuple)):
+        part[last] = ()
     elif last in part:
         part[last] = {} if last in ("bag", "tank", "tap") else None

@@ -225,7 +225,7 @@ def _as_packed(lot: Lot, which: str, base: RuleBase) -> Iterator[Record]:
     for parameter, reading in lot.packed.given().items():
         name = f"{which}_{parameter}"
         if parameter in _KEPT and name in base.quantities:
-            where = f"lot {lot.id}, packed.{parameter}"
+            where = f'lot "{lot.id}", packed.{parameter}'
             record = reading_record(name, parameter, reading, where, 0.0, base)
             yield record._replace(kind="computed", note="as packed; nobody read it since")
 

@@ -161,7 +161,7 @@ def test_only_what_a_journey_leaves_stands_as_packed(base: RuleBase) -> None:
     assert list(found) == ["present_salinity_g_kg"]
     salt = found["present_salinity_g_kg"]
     assert (salt.kind, salt.value, salt.at_hours) == ("computed", 1.0, 0.0)
-    assert salt.where == ("lot a, packed.salinity_g_kg",) and salt.note is not None
+    assert salt.where == ('lot "a", packed.salinity_g_kg',) and salt.note is not None
     read = readings(base, lot, {"at_hours": 1.0, "bag": {"salinity_g_kg": 2.0}})
     assert read["present_salinity_g_kg"].value == 2.0
     tub = readings(base, lot, {"at_hours": 1.0, "tub": {"ph": 7.0}})
