@@ -24,7 +24,7 @@ from advisor.ask.answers.apply import asked_key
 from advisor.ask.chance import answered_by
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
-from advisor.rulebase.entries import Question
+from advisor.rulebase.entries import QuantityEntry, Question
 
 #: The first questions are put whatever they are worth: whether this is an emergency, which
 #: fish, and how long ago (the starting odds of every cause depend on the day).
@@ -35,6 +35,8 @@ SEALED_FROM = 20
 #: itself (judgement; over development cases it ends sessions after some thirty questions,
 #: and before what would still change the first cause or action in one of fifty).
 LEAST = 2.5
+#: What a bag's water loses within the day; its minerals can be read in a cup kept aside.
+FLEETING = ("temperature_c", "ph", "do_mg_l", "co2_mg_l")
 #: What so much of a dose or a gate waits for is asked before all else, if it takes no longer
 #: than this [s] and the person has answered such things (judgement).
 LEAST_DOSE, QUICK_S, LIKELY_SAID = 2.0, 10.0, 0.3
@@ -212,20 +214,24 @@ def is_open(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase
 
 
 def can_be_taken(name: str, sheet: FactSheet, base: RuleBase) -> bool:
-    """Whether a reading can be had: a shut bag is not dipped into, an old one is poured away."""
+    """Whether a reading can be had: not out of a shut bag, nor what has long left the water."""
     quantity = base.quantities[name]
     shut = sheet.records.get(("history", "bags_sealed"))
     inside = quantity.water == "bag" and quantity.parameter != "temperature_c"
     if inside and shut is not None and shut.value == "yes":
         return False
-    return quantity.at_hand(sheet.phase) and has_kit(name, sheet, base)
+    return not _is_gone(quantity, sheet) and has_kit(name, sheet, base)
+
+
+def _is_gone(quantity: QuantityEntry, sheet: FactSheet) -> bool:
+    fleeting = quantity.water == "bag" and quantity.parameter in FLEETING
+    return fleeting and not quantity.at_hand(sheet.phase)
 
 
 def text_of(question: Question, sheet: FactSheet, base: RuleBase) -> str:
     """The question; of the tank alone where no reading of the bag can be had any more."""
-    bags = [name for name in question.reading if base.quantities[name].water == "bag"]
-    gone = not any(base.quantities[name].at_hand(sheet.phase) for name in bags)
-    return question.text_tank if bags and gone and question.text_tank else question.text
+    gone = any(_is_gone(base.quantities[name], sheet) for name in question.reading)
+    return question.text_tank if gone and question.text_tank else question.text
 
 
 def has_kit(name: str, sheet: FactSheet, base: RuleBase) -> bool:

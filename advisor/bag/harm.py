@@ -52,7 +52,7 @@ _REASONS = {
     "oxygen": "oxygen is low or nearly used up ({do} mg/L, about {hours} h left)",
     "crossing": "oxygen is left in the gas but does not get into the water ({do} mg/L): turn "
     "the bag gently",
-    "co2": "CO2 is highest against its limit ({co2} mg/L)",
+    "co2": "carbon dioxide is highest against its limit ({co2} mg/L)",
     "nh3": "un-ionised ammonia is already high in the shut bag ({nh3} mg N/L)",
     "acid": "the water is very acid (pH {ph})",
     "temperature": "the water is too cold or too warm ({temperature} °C)",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import STANDINGS, All, Leaf, Node
+from advisor.wording.names import PHASES
 from advisor.wording.numbers import exact
 
 COMPARE = {
@@ -46,7 +47,7 @@ def leaf_words(leaf: Leaf, base: RuleBase) -> str:
         holds = (leaf.op == "==") == bool(leaf.value)
         return ("" if holds else "not: ") + table[leaf.name].name
     if leaf.kind == "phase":
-        return f"{COMPARE[leaf.op]} {_plain(leaf.value)}"
+        return f"it {COMPARE[leaf.op]} {PHASES.get(str(leaf.value), _plain(leaf.value))}"
     if leaf.kind == "place":
         return f"the fish: {COMPARE[leaf.op]} {PLACE_WORDS[str(leaf.value)]}"
     if leaf.kind == "fit":

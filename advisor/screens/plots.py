@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from advisor.advice.over_time import Watch, WatchedLine
 from advisor.advice.results import CauseResult
 from advisor.advice.weighing import shown, sums
-from advisor.wording.layout import styled
+from advisor.wording.layout import hanging, styled
 from advisor.wording.numbers import fixed, short, signed
 from advisor.wording.text import plain
 
@@ -108,6 +108,13 @@ def _line_chart(
 def plot_balance(causes: Sequence[CauseResult], console: Console) -> None:
     """Bars of evidence for (#) and against (=) each cause, in decibans of judgement."""
     chosen = shown(causes)
+    if console.width < NARROWEST:
+        for cause in chosen:
+            parts = [*sums(cause), cause.decibans]
+            said = "for {}, against {}, stands at {}".format(*map(signed, parts))
+            hanging("- ", styled(f"{cause.name}: {said}"), console)
+        hanging("", styled("decibans (judgement); stands at: starting odds included"), console)
+        return
     width = _width(console)
     name = min(28, width // 3)
     both = [sums(cause) for cause in chosen]

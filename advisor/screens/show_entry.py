@@ -49,14 +49,14 @@ def show_entry(kind: str, entry: Any, base: RuleBase, console: Console) -> None:
     """Print an entry: its fields, its condition in words, its sources, and what uses it."""
     console.print(styled(f"{kind} {entry.id}", "bold") + styled(f"   rules/{entry.file}", "italic"))
     if getattr(entry, "because", None):
-        console.print(styled(entry.because))
+        hanging("", styled(entry.because), console)
     for name, value in entry.model_dump(exclude_none=True, exclude_defaults=True).items():
         if kind == "rule" and name in RULE_WORDS:
             hanging("  ", styled(RULE_WORDS[name](value)), console)
         elif name == "stretched_to":
             hanging("  ", styled(stretched_words(_value(value))), console)
         elif name not in _SKIP and value not in ((), {}):
-            console.print(styled(f"  {name.replace('_', ' ')}: {_value(value)}"))
+            hanging(f"  {name.replace('_', ' ')}: ", styled(_value(value)), console)
     for name, lead in WHEN.items():
         condition = getattr(entry, name, None)
         if isinstance(condition, dict) and condition:
@@ -101,9 +101,10 @@ def _cause_rules(cause: str, base: RuleBase, console: Console) -> None:
         console.print(styled(f" {word}:", "bold"))
         for rule in mine:
             node = read_condition(rule.when, base.names)
-            console.print(styled(f"  {rule.id} ({rule.strength}): {condition_words(node, base)}"))
+            said = condition_words(node, base)
+            hanging("  - ", styled(f"{rule.id} ({rule.strength}): {said}"), console)
     actions = [a for a in base.actions.values() if cause in a.needed_for]
-    console.print(styled(" actions: ", "bold") + styled(", ".join(a.id for a in actions)))
+    hanging(" actions: ", styled(", ".join(a.id for a in actions)), console)
 
 
 def _value(value: Any) -> str:

@@ -52,7 +52,8 @@ def watch(
     out = out or sys.stdout
     waiting = alarms(case, result, clock())
     if not waiting:
-        raise AdvisorError("watch: no look is due; the case is closed, or no look is written down.")
+        why = "the case is closed" if case.outcome.closed else "no look is written down yet"
+        raise AdvisorError(f"watch: no look is due: {why}.")
     for alarm in waiting:
         _tell(line(alarm, clock()), out)
     while waiting and not once:

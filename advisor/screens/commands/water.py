@@ -150,13 +150,16 @@ def _print_answer(answer: Any, verbose: bool, as_json: bool) -> int:
 
 
 def _print_all() -> int:
+    from textwrap import fill
+
     from advisor.screens.show_water import convert
 
     width = _width()
     for entry in sums().values():
         _print_entry(entry.word, entry.meaning, entry.example, width)
     _print_entry("convert", "a value in another unit", convert.EXAMPLES[0], width)
-    print("Add -v for formula and source, --json for the data; advisor water SUM --help for one.")
+    more = "Add -v for formula and source, --json for the data; advisor water SUM --help for one."
+    print(fill(more, width))
     return 0
 
 

@@ -12,7 +12,14 @@ from datetime import datetime
 from pathlib import Path
 
 from advisor.case import ABSENT, Case, ChangedOnDisk, dumps_case, load_with_stamp, save_case
-from advisor.case.folder import beside, expanded, make_folder, new_path
+from advisor.case.folder import (
+    beside,
+    cases_folder,
+    expanded,
+    find_case,
+    make_folder,
+    new_path,
+)
 from advisor.errors import AdvisorError
 from advisor.screens.session.ending import unbroken
 from advisor.screens.session.talk import Talk, TalkEnded
@@ -142,6 +149,13 @@ class Keeper:
         """How the case is called on the command line."""
         return "CASE" if self.path is None else shlex.quote(self.path.stem)
 
+    def _called(self) -> str:
+        """The case on a command line: by its name where that finds it, else by its file."""
+        with suppress(AdvisorError):
+            if self.path is not None and find_case(self.path.stem, cases_folder()) == self.path:
+                return shlex.quote(self.path.stem)
+        return shlex.quote(str(self.path))
+
     def remind(self) -> None:
         """One line as long as answers are nowhere but in memory."""
         if self.unsaved:
@@ -150,7 +164,7 @@ class Keeper:
     def farewell(self, *, closed: bool = False) -> None:
         """Where it is kept and how to go on; the case itself when it could not be kept."""
         case = self._wanted
-        quoted = shlex.quote(str(self.path))
+        quoted = self._called()
         if case is not self._written and not self.unsaved:
             self.save(case)  # stopped between the answer and its writing
         if self.unsaved:
