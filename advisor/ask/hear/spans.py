@@ -233,6 +233,9 @@ def _time_of_day(text: str) -> tuple[int, int] | None:
     return None
 
 
+NEXT_DAY = re.compile(r"\b(?:(?:the )?(?:next|following) (?:day|morning|evening|afternoon))\b")
+
+
 def between(text: str) -> float | None:
     """Hours from one told time to another: "packed 5pm got them 9am", "22h to 14h next day"."""
     times = []
@@ -248,4 +251,6 @@ def between(text: str) -> float | None:
     hours = (second[0] - first[0]) + (second[1] - first[1]) / 60
     if one is not None and other is not None:
         return hours + 24 * ((other - one) % 7)
-    return hours if hours > 0 else hours + 24
+    if hours <= 0:
+        return hours + 24
+    return hours + 24 if NEXT_DAY.search(text) else hours

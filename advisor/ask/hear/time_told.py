@@ -10,7 +10,7 @@ import re
 from datetime import datetime
 
 from advisor.ask.hear.clock_said import Moment, points
-from advisor.ask.hear.spans import Span, ToldSpan, ago, between, by_clock, lengths
+from advisor.ask.hear.spans import NEXT_DAY, Span, ToldSpan, ago, between, by_clock, lengths
 
 _BARE = re.compile(
     r"\s*(?:about |ca |roughly |approx |~|around |maybe |just |only |it was |was |its |say )*(\d+(?:[.,]\d+)?)(?:\s*(?:-|to|or)\s*(\d+(?:[.,]\d+)?))?\s*(?:total|in all|door to door|bag to bag|all in|sealed|shut|max|tops|i think|i reckon|they said|ish)?\s*[.!]?\s*"
@@ -88,6 +88,12 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     dated = _by_dates(text)
     if dated is not None:
         return dated
+    if NEXT_DAY.search(text) and (hours := between(text)) is not None:
+        return ToldSpan(Span(hours, hours, hours, (0, len(text))))
+    figures = re.findall(r"\d+(?:[:.]\d\d)?", text)
+    sure = re.search(r"\d[:.h]\d\d|\d ?[ap]\.?m|\b\d{4}\b", text) or lengths(text)
+    if NEXT_DAY.search(text) and len(figures) == 2 and not sure:
+        return ToldSpan(None, "From when to when were the bags shut, with am or pm?")
     if re.search(r"\bpacked (?:some ?(?:time|where) )?(?:before|earlier)\b", text):
         return ToldSpan(None, "From when to when were the bags shut?")
     told = [p for p in points(text, now) if p.place]
