@@ -118,7 +118,9 @@ def worths(
     found = {name: QuestionWorth(name, cost) for name, (cost, _) in questions.items()}
     found |= {name: QuestionWorth(name, cost) for name, (cost, _) in waiting.items()}
     by_item = _by_item({**questions, **waiting})
-    for name, cause, weight in _of_groups(_evidence(needs, reasoned, reasoner), by_item):
+    readings_only = all(kind == "reading" for kind, _ in by_item)
+    evidence = _evidence(needs, reasoned, reasoner, readings_only)
+    for name, cause, weight in _of_groups(evidence, by_item):
         found[name].evidence += weight
         found[name].causes[cause] = found[name].causes.get(cause, 0.0) + weight
     proposed = {firing.rule_id for firing in reasoned.firings}
@@ -172,15 +174,19 @@ def _spread(shares: Shares, by_item: Mapping[Item, list[str]]) -> Iterator[tuple
         yield name, min(1.0, share)
 
 
-def _evidence(needs: Needs, reasoned: Reasoned, reasoner: Reasoner) -> Iterator[_RuleWorth]:
-    """Of every rule that can still be decided."""
+def _evidence(
+    needs: Needs, reasoned: Reasoned, reasoner: Reasoner, readings_only: bool
+) -> Iterator[_RuleWorth]:
+    """Of every rule that can still be decided (``readings_only``: by a reading)."""
     base, bears_on = reasoner.base, reasoner.compiled.bears_on
     ranked = reasoned.ranking.causes
     causes = {cause.id: cause for cause in ranked}
     counted = {cause: _counted(result) for cause, result in causes.items()}
     likely = base.settings.standing["likely"]
     expected: dict[tuple[str, bool, float, float], float] = {}
-    for rule, (name, supports, strength, group) in bears_on.items():
+    for rule, (name, supports, strength, group, by_reading) in bears_on.items():
+        if readings_only and not by_reading:
+            continue
         weight = base.settings.decibans[strength]
         gain = weight - (counted[name].get((group, supports), 0.0) if group else 0.0)
         if gain <= 0:

@@ -26,12 +26,16 @@ if TYPE_CHECKING:
 
 
 class Bearing(NamedTuple):
-    """What a rule bears on: which cause, for it or against it, how strongly, in which group."""
+    """What a rule bears on: which cause, for it or against it, how strongly, in which group.
+
+    by_reading : whether a number stands in its condition or in a finding of it
+    """
 
     cause: str
     supports: bool
     strength: Strength
     group: str | None
+    by_reading: bool
 
 
 @dataclass(frozen=True)
@@ -88,17 +92,32 @@ def compile_rules(base: RuleBase) -> Compiled:
     used = frozenset(
         (leaf.kind, leaf.name) for node in nodes.values() for leaf in conditions.leaves(node)
     )
+    measured: dict[str, bool] = {}
     bears_on = {
         rule.id: Bearing(
             rule.supports or rule.opposes or "",
             rule.supports is not None,
             rule.strength,
             rule.group,
+            _asks_for_reading(nodes[f"rule:{rule.id}"], nodes, measured),
         )
         for rule in base.rules.values()
     }
     emergencies = frozenset(action.id for action in base.actions.values() if action.emergency)
     return Compiled(nodes, used, bears_on, emergencies)
+
+
+def _asks_for_reading(node: Node, nodes: Mapping[str, Node], met: dict[str, bool]) -> bool:
+    """Whether a measured or computed number stands in the condition or in a finding of it."""
+    for leaf in conditions.leaves(node):
+        if leaf.kind in conditions.NUMBERS:
+            return True
+        if leaf.kind == "finding":
+            if leaf.name not in met:
+                met[leaf.name] = _asks_for_reading(nodes[f"finding:{leaf.name}"], nodes, met)
+            if met[leaf.name]:
+                return True
+    return False
 
 
 def as_lines(compiled: Compiled) -> list[str]:
