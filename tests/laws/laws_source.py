@@ -26,7 +26,8 @@ def _soon(p: Plan, *verbs: str, first: int) -> bool:
     counted = [
         line
         for line in p.lines
-        if any(line.orders(v) for v in verbs) or not any(line.orders(v) for v in _STOPS)
+        if any(line.orders(v) for v in verbs)
+        or not any(line.orders(v, conditional=True) for v in _STOPS)
     ]
     return any(line.orders(v) for line in counted[:first] for v in verbs)
 
