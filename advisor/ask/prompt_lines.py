@@ -176,7 +176,11 @@ def _choice_in_words(prompt: Prompt, line: str, lines: Mapping[str, str]) -> Rep
         return Settled(dict.fromkeys(lines, "no"))
     values = heard.get("history", {})
     if single(question):
-        return _line_of_place(heard.get("place"), values.get("release_method"), lines)
+        found = _line_of_place(heard.get("place"), values.get("release_method"), lines)
+        if found is not None:
+            prompt.at.say(f"Taken as: {lines[found]}. b mends it.")
+            return _of_line(found)
+        return None
     if question.history is not None:
         values = {k: v for k, v in values.items() if k == question.history and v in lines}
     else:
@@ -195,7 +199,7 @@ def _choice_in_words(prompt: Prompt, line: str, lines: Mapping[str, str]) -> Rep
     return Settled(values)
 
 
-def _line_of_place(place: str | None, way: str | None, lines: Mapping[str, str]) -> Reply | None:
+def _line_of_place(place: str | None, way: str | None, lines: Mapping[str, str]) -> str | None:
     """The line of the first question for a place and a way out of the bag."""
     wanted = {"closed_bag": "bags_sealed=yes", "open_bag": "bags_sealed=no"}.get(place or "")
     if place == "tub":
@@ -203,9 +207,12 @@ def _line_of_place(place: str | None, way: str | None, lines: Mapping[str, str])
     elif place == "tank":
         wanted = f"bags_sealed=no release_method={way} released=yes" if way else None
         wanted = wanted if wanted in lines else "bags_sealed=no released=yes"
-    if wanted is None or wanted not in lines:
-        return None
-    values = settings(wanted)
+    return wanted if wanted in lines else None
+
+
+def _of_line(line: str) -> Settled:
+    """What a line of the first question settles."""
+    values = settings(line)
     released = values.pop(RELEASED_WORD, None) is not None
     return Settled(values, released)
 
@@ -216,8 +223,6 @@ def _settled(
     if question.history is not None:
         return Settled({question.history: keys[0]})
     if single(question):
-        values = settings(keys[0])
-        released = values.pop(RELEASED_WORD, None) is not None
-        return Settled(values, released)
+        return _of_line(keys[0])
     others = {} if rest_unknown else {key: "no" for key in lines if key not in keys}
     return Settled({**others, **dict.fromkeys(keys, "yes")})

@@ -51,6 +51,17 @@ def test_every_answer_ranks_anew(play: Play) -> None:
 # -- answers ----------------------------------------------------------------------
 
 
+@pytest.mark.parametrize(
+    "line, label",
+    [
+        ("bags still taped up", "in the shut bags"),
+        ("in a bucket", "in a tub or bucket of clean water"),
+    ],
+)
+def test_a_place_told_in_words_is_shown_back(play: Play, line: str, label: str) -> None:
+    assert f"Taken as: {label}." in joined(play([line]).screen)
+
+
 def test_lines_left_out_count_as_not_seen_and_u_leaves_them_open(play: Play) -> None:
     (look,) = play(["3", "1"]).case.observation
     assert look.seen == ("gasping_at_surface",)
