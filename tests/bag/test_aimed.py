@@ -86,6 +86,35 @@ def test_the_slope_is_the_derivative_of_the_number_by_the_reading(
     assert np.ptp(found) < 0.02, "the same but for a factor that all draws share"
 
 
+def test_the_slope_of_ph_beside_alkalinity_is_that_of_the_carbon_made() -> None:
+    given = {"ph": PH, "alkalinity_mg_l_caco3": ALKALINITY}
+
+    def carbon(by: float) -> Any:
+        sealed = seal(BAG, Draws(60, 2))
+        readings = [
+            r._replace(value=r.value + by) if r.name == "ph" else r
+            for r in readings_in(Measured(**given))
+        ]
+        case = told(sealed, run(*sealed.job()[:3]), tuple(readings))
+        return np.log(np.broadcast_to(case.fish.carbon_found, (61,)))
+
+    slope = (carbon(1e-4) - carbon(-1e-4)) / 2e-4
+    case = aimed(given)[0]
+    inside = np.broadcast_to(case.cost["ph"], (61,)) < 1e4
+    packed = np.broadcast_to(case.job.start.alkalinity_meq, (61,))  # alkalinity's own slope
+    found = np.broadcast_to(case.log_slope, (61,)) + np.log(packed) - np.log(np.abs(slope))
+    assert inside.mean() > 0.8
+    assert np.ptp(found[inside]) < 0.02
+
+
+def test_a_packing_ph_that_was_told_stays_whatever_alkalinity_is_found() -> None:
+    read = {"alkalinity_mg_l_caco3": ALKALINITY}
+    kept = aimed(read, replace(BAG, ph=7.4))[0].job.start
+    free = aimed(read)[0].job.start
+    assert np.allclose(kept.ph, 7.4)
+    assert np.ptp(np.broadcast_to(free.ph, (61,))) > 0.1, "where it was not, it follows the CO2"
+
+
 def test_readings_that_no_alkalinity_carries_are_refused() -> None:
     """pH 10.9 is 0.8 meq/L of hydroxide alone, 40 mg/L as CaCO3 (charge balance)."""
     from advisor.bag.condition import refuse_contradiction

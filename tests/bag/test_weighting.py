@@ -160,6 +160,7 @@ def test_a_reading_that_touches_the_band_lies_within(low: float, high: float, ve
     given = Measured(ph=Band((low + high) / 2, low, high), temperature_c=30.0)
     (found,) = distances(given, untold, frozenset(), way_told=False)
     assert (found.verdict, found.plausible) == (verdict, True)
+    assert ("the band of" in found.text) is (verdict != "within") and verdict in found.text
     both = distances(given, untold, frozenset({"ph"}), way_told=True)
     assert {d.quantity: d.plausible for d in both} == {"ph": False, "temperature_c": True}
     assert distances(None, untold, frozenset(), True) == ()
@@ -202,8 +203,15 @@ def test_a_central_run_that_misses_gives_way_to_the_middle_of_those_that_agree()
 
 
 def test_one_run_alone_is_taken_as_it_is() -> None:
-    found = weigh(*bag_of([2.0], {"do_mg_l": 8.0}))
-    assert (list(found.order), found.agreeing, found.doubted) == ([0], 1.0, None)
+    for readings in ({"do_mg_l": 8.0}, {"do_mg_l": 8.0, "tan_mg_l": 60.0}):
+        found = weigh(*bag_of([2.0], readings))
+        assert (list(found.order), found.agreeing, found.doubted) == ([0], 1.0, None)
+
+
+def test_one_reading_alone_is_gainsaid_by_no_other() -> None:
+    oxygen = np.linspace(7.0, 9.0, 101)
+    assert weigh(*bag_of(oxygen, {"tan_mg_l": 60.0})).doubted is None
+    assert weigh(*bag_of(oxygen, {"tan_mg_l": 60.0, "do_mg_l": 8.0})).doubted == "tan_mg_l"
 
 
 def test_of_readings_that_nothing_explains_together_the_worst_is_named() -> None:
