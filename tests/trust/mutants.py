@@ -43,6 +43,23 @@ TESTS = {
         "tests/water/test_against_phreeqc.py",
     ),
     "advisor/advice/ranking": ("tests/advice/test_ranking.py", "tests/advice/test_assess.py"),
+    "advisor/advice/facts/situation": (
+        "tests/advice/facts/test_where.py",
+        "tests/advice/facts/test_situation.py",
+    ),
+    "advisor/advice/move": (
+        "tests/advice/move/test_choice.py",
+        "tests/advice/move/test_costs.py",
+        "tests/advice/move/test_order.py",
+    ),
+    "advisor/bag/likeness": ("tests/bag/test_weighting.py",),
+    "advisor/bag/condition": (
+        "tests/bag/test_weighting.py",
+        "tests/bag/test_aimed.py",
+        "tests/bag/test_readings.py",
+    ),
+    "advisor/page/guard": ("tests/page/test_gate.py",),
+    "advisor/page/entry": ("tests/page/test_gate.py",),
     "advisor/advice/plan": ("tests/advice/test_plan.py", "tests/advice/test_assess.py"),
     "advisor/rulebase/engine": (
         "tests/rulebase/engine/test_meaning.py",
