@@ -36,6 +36,9 @@ def _proofs(action: Action) -> Iterator[Remark]:
         if "proof" not in forbid.model_fields_set:
             text = f"forbidden {at} says not by what proof: sure, possible, moot or people"
             yield fault("action", action, text)
+        elif action.step == "rescue" and forbid.proof == "possible":
+            text = f"forbidden {at} has only a possible harm, which holds no rescue: sure, or none"
+            yield fault("action", action, text)
 
 
 def _gentle(action: Action) -> Iterator[Remark]:

@@ -219,3 +219,42 @@ def test_a_third_lost_and_fish_failing_bring_a_vet() -> None:
 def test_moves_hold_their_name() -> None:
     lot = told({**SHUT, "species": "goldfish"}, {**CALM, "bag": bag(8.0), "tank": STEP})
     assert move(lot) == "tub_part_way"
+
+
+# From here on: two blind judges over 57 deliveries, 2026-11-27.
+def test_a_trace_of_nitrite_holds_no_tub_into_which_they_are_cupped() -> None:
+    burned = {**SOUND, "tan_mg_l": number(4.0, "drops"), "ph": number(7.6),
+              "nitrite_mg_l": number(0.2, "drops")}  # fmt: skip
+    lot = told(RELEASED, {"at_hours": 8, "seen": ["spinning_convulsions"], "tank": burned})
+    assert "clean_tub_if_no_change" in ids(lot)[:4]
+    assert "clean_tub_if_no_change" not in [held.action for held in lot.withheld]
+
+
+@pytest.mark.parametrize("species", ["rosy barb", "tiger barb", "clown loach", "goldfish"])
+def test_white_spot_leads_to_a_vet_whether_or_not_the_kind_bears_warmth(species: str) -> None:
+    spots = {"seen": ["white_spots", "flashing_rubbing", "signs_after_first_day"],
+             "at_hours": 150, "tank": {**SOUND, "temperature_c": number(22.0)}}  # fmt: skip
+    lot = told({**RELEASED, "species": species}, spots)
+    assert lot.causes[0].id == "white_spot"
+    asks = [each for each in lot.actions if "vet" in each.text and "remedy" in each.text]
+    assert asks and asks[0].id in ids(lot)[:6]
+    assert "warm" not in asks[0].text.lower()  # a line of its own
+
+
+def test_a_shut_bag_says_when_it_ends_and_a_crowded_one_keeps_shorter() -> None:
+    ill = {**READY, "residents": "yes", "residents_well": "no"}
+    look = {**CALM, "bag": bag(25.0), "tank": SOUND}
+    fish = {**SHUT, "bags": 1, "bag_water_l": 4, "bag_gas_l": 8, "gas": "oxygen"}
+    thin, full = (told({**fish, "count": count}, look, ill) for count in (20, 50))
+    for lot in (thin, full):
+        assert ids(lot)[0] == "keep_shut" and "make_do_tub" in ids(lot)[:3]
+        assert re.search(r"until .*(tub|tank).* over at once", lot.actions[0].text)
+    hours = [lot.actions[0].amounts[0].value for lot in (thin, full)]
+    assert hours[1] < hours[0] < 12 and hours[1] < 6
+
+
+def test_a_crowded_cold_bag_long_on_the_way_goes_into_a_tub_to_be_warmed() -> None:
+    fish = {**SHUT, "species": "goldfish", "count": 100, "mass_g": 8, "bags": 4, "bag_water_l": 6,
+            "bag_gas_l": 10, "gas": "oxygen", "hours_sealed": 30}  # fmt: skip
+    lot = told(fish, {**CALM, "bag": bag(8.0), "tank": STEP})
+    assert ids(lot)[0] == "tub_at_bag_temperature" and "bring_it_part_way" not in ids(lot)

@@ -108,19 +108,31 @@ def soft_water_share(
     return Worked(SOFT, litres, litres, litres, "L", working, "mixing in proportion")
 
 
-def shut_hours(most_h: float, oxygen_hours_left: float | None = None) -> Outcome:
+def shut_hours(
+    most_h: float,
+    oxygen_hours_left: float | None = None,
+    usual_load_g_l: float | None = None,
+    bag_loading_g_l: float | None = None,
+) -> Outcome:
     """Hours a bag may stay shut: as long as its oxygen is foreseen to last, and never long.
 
-    most_h : whatever oxygen is left, carbon dioxide and ammonia go on rising meanwhile
+    most_h         : whatever oxygen is left, carbon dioxide and ammonia go on rising meanwhile
+    usual_load_g_l : load to which ``most_h`` belongs; a fuller bag keeps shorter in proportion,
+                     for its fish give off as much more into the same water
     """
     if absent := missing(SHUT, oxygen_hours_left=oxygen_hours_left):
         return absent
     assert oxygen_hours_left is not None
-    hours = min(most_h, oxygen_hours_left)
+    keeps_h, crowd = most_h, ""
+    if usual_load_g_l and bag_loading_g_l and bag_loading_g_l > usual_load_g_l:
+        keeps_h = most_h * usual_load_g_l / bag_loading_g_l
+        crowd = f" at {short(bag_loading_g_l)} g/L"
+    hours = min(keeps_h, oxygen_hours_left)
     working = f"oxygen foreseen for {short(hours)} h"
-    if oxygen_hours_left > most_h:
+    if oxygen_hours_left > keeps_h:
         working = (
-            f"oxygen would last longer; after {short(most_h)} h carbon dioxide and ammonia count"
+            f"oxygen would last longer; after {short(keeps_h)} h{crowd} "
+            "carbon dioxide and ammonia count"
         )
     return Worked(SHUT, hours, hours, hours, "h", working, "forecast of the bag; judgement")
 

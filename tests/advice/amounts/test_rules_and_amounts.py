@@ -103,7 +103,6 @@ HAZARDS = [
     ("dechlorinate_now", history(no_dechlorinator="yes")),
     ("dechlorinate_now", {**history(dechlorinator_used="yes"), **read(tank_chlorine_mg_l=0.0)}),
     ("dechlorinate_and_bind", history(ammonia_binder_in_water="yes")),
-    ("newcomers_out_of_old_water", seen("brown_gills")),
     ("isolate_the_sick", seen("brown_gills")),
     ("separate_chaser", seen("brown_gills")),
     ("separate_chaser", KOI_WARM),
