@@ -53,9 +53,9 @@ def steps_of(group: SharedPlan) -> list[ActionResult]:
 
 
 def first_steps(lot: LotResult) -> tuple[ActionResult, ...]:
-    """What the hands do first: at most five steps of today, emergencies before the others."""
+    """What the hands do first: at most five steps of today, in the order of the plan."""
     early = [action for action in lot.actions if action.when in EARLY]
-    chosen = sorted(early, key=lambda action: (EARLY.index(action.when), not action.emergency))
+    chosen = sorted(early, key=lambda action: EARLY.index(action.when))
     return tuple(chosen[:MOST_STEPS])
 
 

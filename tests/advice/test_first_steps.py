@@ -13,6 +13,7 @@ import pytest
 
 from advisor.advice.assess import assess
 from advisor.advice.results import LotResult
+from advisor.ask.hands import first_steps
 from advisor.case import Case
 from tests.advice.move.test_move import CALM, LIMP, READY, SHUT, SOUND, bag, ids, move, number, told
 
@@ -258,3 +259,44 @@ def test_a_crowded_cold_bag_long_on_the_way_goes_into_a_tub_to_be_warmed() -> No
             "bag_gas_l": 10, "gas": "oxygen", "hours_sealed": 30}  # fmt: skip
     lot = told(fish, {**CALM, "bag": bag(8.0), "tank": STEP})
     assert ids(lot)[0] == "tub_at_bag_temperature" and "bring_it_part_way" not in ids(lot)
+
+
+def test_the_screen_keeps_the_order_of_the_plan() -> None:
+    look = {"at_hours": 30, "seen": ["sudden_deaths", "lying_on_side", "spinning_convulsions"],
+            "counts": {"normal": 2, "down": 10, "dead": 8}, "tank": SOUND}  # fmt: skip
+    lot = told(RELEASED, look, spraying_nearby="yes")
+    plan, shown = ids(lot), [step.id for step in first_steps(lot)]
+    assert "keep_water_sample" in shown and "change_water_after_poison" in plan
+    assert shown == plan[: len(shown)]
+    assert plan.index("keep_water_sample") < plan.index("change_water_after_poison")
+
+
+def test_so_much_salt_goes_into_buckets() -> None:
+    brown = {**SOUND, "nitrite_mg_l": number(6.0)}
+    history = {"salt_in_water": "no", "zeolite_in_filter": "no"}
+    look = {"at_hours": 150, "seen": ["brown_gills"], "tank": brown}
+    lot = told(RELEASED, look, {**READY, "volume_l": 20000}, **history)
+    assert "jug" not in text(lot, "salt_against_nitrite")
+
+
+def test_warming_by_half_days_and_no_step_over_a_degree_a_day_are_not_both_asked() -> None:
+    spots = {"seen": ["white_spots", "flashing_rubbing", "signs_after_first_day"],
+             "at_hours": 150, "tank": {**SOUND, "temperature_c": number(24.0)}}  # fmt: skip
+    lot = told({**RELEASED, "species": "clown loach"}, spots)
+    assert "warm_for_white_spot" in ids(lot) and "hold_at_own_temperature" not in ids(lot)
+
+
+def test_days_in_a_tub_have_tests_and_changes_and_fighters_for_room_are_parted() -> None:
+    sea = {**SOUND, "ph": number(8.2), "salinity_g_kg": number(35.0)}
+    fish = {**SHUT, "species": "emperor angelfish", "count": 4, "mass_g": 40, "bags": 4}
+    lot = told(fish, {**CALM, "bag": bag(25.0, salinity_g_kg=number(27.0)), "tank": sea})
+    assert ids(lot)[0] == "tub_like_the_bag"
+    assert {"days_in_the_tub", "part_the_territorial_in_the_tub"} <= {*ids(lot)}
+    assert "prepare_before_opening" not in ids(lot)  # the tub's step has opened the bag
+
+
+def test_what_was_told_of_the_air_is_not_asked() -> None:
+    drip = {**SHUT, "species": "cherry shrimp"}
+    lot = told(drip, {**CALM, "bag": bag(25.0), "tank": SOUND})
+    assert not any("is it aired" in each.text for each in lot.actions)
+    assert "settle_whether_it_is_aired" not in ids(lot)
