@@ -56,7 +56,7 @@ OPENS = 0.3
 #: requires or is forbidden by, and of a number an amount waits for (judgement).
 EMERGENCY, GATE, AMOUNT = 20.0, 4.0, 3.0
 #: Worth of what an advised action waits for ("measure first"): of the plan's first
-#: action, and of any other (judgement).
+#: action, its amount too, and of any other (judgement).
 WAITS_FIRST, WAITS = 8.0, 2.0
 #: Worth of a reading that alone holds a rescue back (judgement).
 RESCUE_WAITS = 30.0
@@ -267,12 +267,12 @@ def _plan(
                 yield RESCUE_WAITS, needs.waiting(missing[0]), True
         if action.id not in shown:
             continue
+        first = action.id == shown[0]
         if proposal in nodes:
-            first = action.id == shown[0]
             yield WAITS_FIRST if first else WAITS, needs.waiting(proposal), False
         for at in range(1, len(action.forbidden) + 1):
             yield GATE * PLAIN_CHANCE, needs.of(f"forbid:{action.id}:{at}"), False
-        yield AMOUNT, _amount(action, needs), True
+        yield WAITS_FIRST if first else AMOUNT, _amount(action, needs), True
     for name in reasoner.base.vet_notes:
         if f"vet:{name}" in nodes and f"vet:{name}" not in fired:
             yield GATE * PLAIN_CHANCE, needs.of(f"vet:{name}"), False

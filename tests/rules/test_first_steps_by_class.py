@@ -252,3 +252,59 @@ def test_no_change_is_ordered_that_the_sum_says_makes_it_worse(reasoner: Reasone
     assert "change_water_for_ammonia" not in ids(told)
     held = next(each for each in told.withheld if each.action == "change_water_for_ammonia")
     assert "pH" in held.because
+
+
+def test_air_comes_before_a_stop_of_movements_that_no_virus_calls_for(judge: Judge) -> None:
+    # USFWS Field Manual, table 3.1: deaths of every kind at night are want of oxygen.
+    lot = {"species": "koi", **IN_TANK}
+    night = ("sudden_deaths", "worst_at_night_or_dawn", "all_species_at_once")
+    told = judge(night, hours=1500, lot=lot, course="hours")
+    assert first(told, "air_tank") < first(told, "stop_movement")
+    virus = ("delayed_deaths", "white_gill_patches", "sunken_eyes")
+    told = judge(virus, hours=240, lot=lot, carp_mixed_lately="yes")
+    assert first(told, "stop_movement", "report_suspicion") <= 2
+
+
+def test_where_the_fish_are_may_be_told_of_the_whole_delivery(judge: Judge) -> None:
+    told = judge(("gasping_at_surface",), hours=0.1, bags_sealed="no", fish_are_in="open_bag")
+    assert "say_where_they_are" not in ids(told)
+    assert first(told, "tub_while_tank_unread") < first(told, "air_tank")
+
+
+def test_an_opened_bag_does_not_hold_the_ammonia_of_the_tank(judge: Judge) -> None:
+    held_by: dict[str | None, str] = {}
+    for way in (None, "dripped"):
+        lot = {"sealed": "no", "opened_at_hours": 0.0, "release_method": way}
+        told = judge(("gasping_at_surface",), hours=0.3, lot=lot)
+        against = next(c for c in told.causes if c.id == "ammonia_tank").evidence_against
+        held_by[way] = " ".join(piece.rule for piece in against)
+    assert "not-met-yet" in held_by[None]
+    assert "not-met-yet" not in held_by["dripped"]
+
+
+def test_worn_fins_in_much_ammonia_are_no_bite_unless_one_was_seen(judge: Judge) -> None:
+    # gb-ammonia in rules/passages: a veterinary encyclopaedia names worn fins among its marks.
+    def bitten(tan: float, **more: str) -> float:
+        lot = {"species": "severum", "count": 4, **IN_TANK}
+        worn = ("frayed_fins", "refusing_food")
+        told = judge(worn, hours=200, lot=lot, tank={"tan_mg_l": tan}, **more)
+        return decibans(told, "aggression")
+
+    assert bitten(6.0) < bitten(0.0)
+    assert bitten(6.0, chaser_seen="yes") > bitten(6.0) + 10
+
+
+def test_the_number_the_first_step_is_dosed_by_is_read_early(judge: Judge) -> None:
+    # Merck manual, row chlorine: it fades within hours, so a test that waits finds none.
+    told = judge(
+        ("sudden_deaths", "signs_within_hours_of_water_change"),
+        hours=24,
+        lot=KOI,
+        untreated_tap_water="yes",
+        dechlorinator_used="no",
+        water_changed_last_day="yes",
+        water_supply="disinfected",
+        new_metal_or_plumbing="yes",
+    )
+    assert ids(told)[0] == "dechlorinate_now"
+    assert "tank_chlorine_mg_l" in [each.name for each in told.measure_next[:3]]

@@ -13,6 +13,7 @@ from typing import Literal, NamedTuple
 
 from advisor.advice.facts.measured import reading_record
 from advisor.advice.facts.record import Record
+from advisor.advice.facts.told import answer_in
 from advisor.case import Case, Lot
 from advisor.case.model import Observation
 from advisor.case.readings import Readings
@@ -138,12 +139,12 @@ def _told(case: Case, lot: Lot, base: RuleBase, now: float) -> Iterator[Stay]:
         yield Stay("tank", released, f"{where}, released_at_hours")
     elif method is not None and released is None:
         yield Stay(method, None, f"{where}, release_method")
-    item = lot.history.get("fish_are_in")
+    said, item = answer_in(case, lot, "lot.history.fish_are_in")
     for at, look in enumerate(case.observation, 1):
         if look.lot in ("all", lot.id) and look.at_hours <= now:
             yield from _seen_at(look, f"observation {at}", lot, base)
     if isinstance(item, str) and item in WATER_OF and item != "unknown":
-        yield Stay(item, now, f"{where}, history.fish_are_in")  # type: ignore[arg-type]
+        yield Stay(item, now, said)  # type: ignore[arg-type]
 
 
 def _seen_at(look: Observation, where: str, lot: Lot, base: RuleBase) -> Iterator[Stay]:
