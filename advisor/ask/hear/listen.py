@@ -17,6 +17,7 @@ from advisor.ask.hear.meant import by_patterns
 from advisor.ask.hear.patterns import words
 from advisor.ask.hear.speech import real, settled, unknown
 from advisor.ask.hear.wanted import by_question, take_heads, take_readings
+from advisor.ask.hear.wanting import wanting
 from advisor.ask.hear.whole import still_there, whole_answer
 from advisor.case import Case
 from advisor.errors import AdvisorError
@@ -47,6 +48,21 @@ def listen(
 
 
 def _listen(ears: Ears) -> None:
+    lacking, ears.text = wanting(ears)
+    if ears.text or not lacking:  # else nothing more is said
+        _listen_on(ears, lacking)
+    _take_lacking(ears, lacking)
+
+
+def _take_lacking(ears: Ears, lacking: dict[str, str]) -> None:
+    """What is wanting, unless the question itself heard it otherwise."""
+    for item, answer in lacking.items():
+        ears.out.setdefault("history", {}).setdefault(item, answer)
+    if lacking:
+        ears.out.pop("unknown", None)
+
+
+def _listen_on(ears: Ears, lacking: dict[str, str]) -> None:
     ears.text = _as_meant(ears.text)
     said = plain(ears.text).strip(" .!")
     not_done = said == "not yet" and ears.question.history is not None
@@ -70,6 +86,7 @@ def _listen(ears: Ears) -> None:
         _who(ears, said)
     if ears.asked == "still_there":
         still_there(ears, said)
+    _take_lacking(ears, lacking)
     _settle(ears, said)
 
 

@@ -98,7 +98,11 @@ def _aspect_fine(ears: Ears, clause: Clause) -> bool:
 
 def _take_place(ears: Ears, seen: list[str]) -> None:
     """The place, by what holds the fish now; at other questions only where that was named."""
-    told = whereabouts.where(plain(ears.text))
+    line = plain(ears.text)
+    told = whereabouts.where(line)
+    there = whereabouts.holders(whereabouts.placed(line))
+    not_there = whereabouts.holders(line) - there
+    seen = [place for place in seen if place not in not_there]
     history = ears.out.get("history", {})
     way = history.get("release_method")
     if ears.asked != "where_are_they":
@@ -116,6 +120,8 @@ def _take_place(ears: Ears, seen: list[str]) -> None:
         ears.out["place"] = _last_place(seen)
     elif way in ("netted", "poured", "floated_open"):
         ears.out["place"] = "tank"
+    elif "bag" in there and not ears.ask:
+        ears.ask.append("Are the bags still shut, or opened?")
 
 
 def _doubtful(match: Match, ears: Ears, *, hedged: bool) -> bool:
@@ -193,6 +199,7 @@ def _take(ears: Ears, match: Match, places: list[tuple[str, bool]]) -> None:
 #: Words of the question itself that name a sign elsewhere.
 _NOT_THERE = frozenset(
     [
+        ("where_are_they", "floating"),
         ("gills", "pale_body_colour_loss"),
         ("fasted", "sunken_belly"),
         ("fasted", "refusing_food"),
@@ -221,6 +228,8 @@ _SAID_ANYWHERE = frozenset(
         "bag_aerated_with_fish", "tap_water_rescue",
     )
 )  # fmt: skip
+#: Without these "no dechlor" may be what the house lacks.
+_OF_WATER = re.compile(r"\b(?:tap|water|wc|chang\w+|top\w*|mains|hose|fill\w*|refill\w*)\b")
 #: Answered with the question, in as few words.
 _OFFERED_TOO: dict[str, tuple[str, ...]] = {
     "filter_state": ("called_cycled_without_number",),
@@ -311,6 +320,8 @@ def _permitted(ears: Ears, offered: frozenset[str]) -> Callable[[str], bool]:
                     "signs_within_hours_of_water_change",
                 )  # fmt: skip
             return free
+        if name == "untreated_tap_water" and not _OF_WATER.search(plain(ears.text)):
+            return False  # "30 h, no dechlor"
         apart = question.id in ("when_it_began", "kinds")
         return free and not answer and whole in _SAID_ANYWHERE and not apart
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-_BAG = r"bags?|packets?|sacks?|polybags?|beutel\w*|bolsas?|sacs?|zak\w*|breathers?"
+_BAG = r"bags?|bagged|packets?|sacks?|polybags?|beutel\w*|bolsas?|sacs?|zak\w*|breathers?"
 _BOX = r"box(?:es)?|cartons?|styros?|polyst\w+|van|truck|crate|esky|cool ?box|karton\w*|caja|car"
 _TUB = (
     r"tubs?|buckets?|totes?|bins?|bowls?|basins?|troughs?|eimer\w*|wannen?|cubos?|seaux?|emmers?|trug|pails?|jugs?|bath(?:tub)?|dustbin|barrels?"
@@ -45,6 +45,50 @@ _NOT_MOVED = r"\b(?:nothing|none|nobody|no fish|not|havent|hasnt|didnt|never|wit
 _NEG = r"(?:not|isnt|arent|no longer|never)(?: yet)? (?:in|into|to) (?:the |a |our )?"
 
 
+_VESSEL = rf"(?:{_TANK}|{_TUB})"
+_OUR = r"(?:(?:the|a|an|my|our|this|that|its|their|any|new|big|main|display|quarantine|holding|storage|other|spare|clean|free) )*"
+_START = r"(?:^|(?<=[,;.]) ?|\b(?:and|but|because|as|cos|since|so|while|though) )"
+#: Words up to the place, within one thought.
+_STEPS = r"(?:(?!but\b|and\b|then\b|now\b|so\b|breathe\b|see\b|count\b|find\b|catch\b|tell\b|swim\b)\w+ ){0,5}?"
+#: A tank or tub named as wanting, planned, forbidden, left or described: not where the fish are.
+_NOT_HERE = tuple(
+    re.compile(form)
+    for form in (
+        rf"\b(?:no|without|(?:dont|do not|didnt) have|havent(?: got)?|have not got|have no|got no|not an?y?|nowhere near|not near) {_OUR}{_VESSEL}\b(?: (?:or|nor|and) {_OUR}{_VESSEL}\b)*(?: (?:is |are )?(?:ready|set up|running|free|clean|here|yet))*",
+        rf"{_START}{_OUR}{_VESSEL} (?:(?:is|are|was|will|has|had|does|needs?|still|only|currently|now|just)(?: not| be| been| still| only| now| just)*|isnt|arent|wasnt|wont|hasnt|doesnt|not|aint|at|too|reads?) (?!where|home|with (?:them|the fish))[^,;.]*",
+        rf"(?<!had )\b(?:going|to go|go|goes) (?:back |straight )?(?:in|into|to|on|onto) {_OUR}{_VESSEL}\b",
+        rf"\b(?:plan\w*|want\w*|wanna|will|wait(?:s|ing)? (?:for|to|until|till)|before (?:they|i|we|it|he|she)|until|should|shall|cant|cannot|can not|could|may not|must not|meant|supposed|intended|about to|need\w* to|hop(?:e|ing)|due|bound|destined) {_STEPS}(?:in|into|to|for|on|onto) {_OUR}{_VESSEL}\b",
+        rf"\b(?:want\w*|wait(?:s|ing)? (?:for|on|until|till)|need\w*|prepar\w+|filling|cycling|warming|heating|cooling|setting up|cleaning|looking for|getting|buying|fetching|planning|next to|beside|near|on top of|in front of|by|outside|above|under) (?:up )?{_OUR}{_VESSEL}\b",
+        rf"\b(?:nobody|nothing|none|no one|no fish)(?: is| are| has been)?(?: yet)? (?:in|into) {_OUR}{_VESSEL}\b",
+        rf"\b(?:out of|from) {_OUR}(?:{_TANK})\b(?: again)?",
+    )
+)
+#: What is out may be the lamp: "power is out".
+_NO_FISH = r"\b(?:power|mains|electric\w*|lights?|heaters?|heating|filters?|pumps?|boss|manager|air|current)\b(?: (?:is|are|has|went|gone|still))* (?:out|off|shut|closed|down)\b"
+#: A choice put back to the asker.
+_ASKS = re.compile(r"^(?:should|shall|do|can|could|must|may) (?:they|i|we|it)\b.*\bor\b")
+
+
+def placed(text: str) -> str:
+    """The line without tanks and tubs that do not hold the fish, and without what else is out.
+
+    text : small letters, as ``line.plain`` makes it
+    """
+    text = re.sub(_NO_FISH, " ", text)
+    if _ASKS.search(text):
+        return " "
+    text = re.sub(rf"\bfloat(?:s|ing)?(?: them)? (?:in|on) {_OUR}(?:{_TANK})\b", "floating", text)
+    for form in _NOT_HERE:
+        text = form.sub(" ", text)
+    return text
+
+
+def holders(text: str) -> set[str]:
+    """What is named of "tank", "tub" and "bag"."""
+    named = (("tank", _TANK), ("tub", _TUB), ("bag", _BAG))
+    return {name for name, form in named if _said(rf"(?:{form})", text)}
+
+
 @dataclass(frozen=True)
 class Where:
     """The place named, or what has to be asked; ``sure`` when what holds the fish was named."""
@@ -56,7 +100,7 @@ class Where:
 
 def where(text: str) -> Where:
     """The place that a line says. text: small letters, as ``line.plain`` makes it."""
-    text = re.sub(rf"\b{_NEG}(?:{_TANK}|{_TUB})\b", " ", text)
+    text = re.sub(rf"\b{_NEG}(?:{_TANK}|{_TUB})\b", " ", placed(text))
     text = re.sub(
         r"\b(?:tank|pond|system|vat|tap|bag|sump|box|sys) ?(?:water|temps?|temperature|lights?)\b|\b(?:to|for|from) (?:match|equalise|equalize|warm|temp)\w*",
         " ", text,
@@ -93,7 +137,10 @@ def where(text: str) -> Where:
         in_bag, out = True, False
     if shut and opened and not tub and not out:
         return Where(None, "Which are still shut and which are open? Say it for each lot.")
-    if _SOME.search(text) and sum((shut, opened or in_bag, tub, tank and not floating)) > 1:
+    if (
+        _SOME.search(text)
+        and sum((shut, opened or in_bag or (bag and tub), tub, tank and not floating)) > 1
+    ):
         return Where(None, "Which are still shut and which are out? Say it for each lot.")
     if re.search(
         r"\bopen\w*\b[^.;]*\b(?:\d+|others?|rest|some)\b (?:are |is |still )?not\b(?! (?:in|out))",
