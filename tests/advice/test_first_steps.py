@@ -300,3 +300,9 @@ def test_what_was_told_of_the_air_is_not_asked() -> None:
     lot = told(drip, {**CALM, "bag": bag(25.0), "tank": SOUND})
     assert not any("is it aired" in each.text for each in lot.actions)
     assert "settle_whether_it_is_aired" not in ids(lot)
+
+
+def test_fish_that_gasp_on_a_disinfected_supply_have_its_chlorine_tested() -> None:
+    look = {"at_hours": 50, "seen": ["brown_gills", "gasping_at_surface"], "tank": SOUND}
+    lot = told(RELEASED, look, {**READY, "supply": "chloramine"})
+    assert "test_tap_and_tank_for_chlorine" in ids(lot)
