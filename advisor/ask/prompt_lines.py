@@ -99,8 +99,12 @@ def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tu
         at.complain(ask)
     for words in heard.get("not_understood", ()):
         at.say(f'"{brief(words)}" means no sign here; it is kept in your words.', level=1)
+    again = bool(heard.get("ask_back"))
+    if not (seen or absent or again or heard.get("signs_seen")) and heard.get("history"):
+        at.complain("That says nothing of the fish. What do they do? Enter if not known.")
+        again = True  # "the power is out": noted, and no look
     words = () if heard.get("unknown") else (line.strip(),)
-    return Seen(seen, absent, words), bool(heard.get("ask_back"))
+    return Seen(seen, absent, words), again
 
 
 def _say_seen(prompt: Prompt, reply: Seen) -> None:

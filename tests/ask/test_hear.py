@@ -49,9 +49,51 @@ def test_utterances_written_blind_are_understood(base: RuleBase) -> None:
         assert found[half]["wrong"] <= least["wrong"], found
 
 
+@pytest.mark.parametrize(
+    ("said", "place"),
+    [
+        ("still in bags. no tank ready", None),
+        ("opened a bag of 30 guppies, gasping at the top, power is out", "open_bag"),
+        ("tank is at 24", None),
+        ("opened. they cant go in the tank, ammonia in it", "open_bag"),
+        ("going into the tank tomorrow, bags tied", "closed_bag"),
+        ("i put them in the tank", "tank"),
+        ("all going crazy in the tank", "tank"),
+    ],
+)
+def test_a_tank_that_is_wanted_or_wanting_holds_no_fish(said: str, place: str | None) -> None:
+    """What the words say of where they are, read by hand."""
+    heard = hear("where_are_they", said)
+    assert heard.get("place") == place
+    assert place is not None or heard["ask_back"]
+
+
+@pytest.mark.parametrize(
+    ("question", "said", "item", "answer"),
+    [
+        ("breathing_and_posture", "power cut since noon, I am alone", "power_out", "yes"),
+        ("breathing_and_posture", "power cut since noon, I am alone", "alone_here", "yes"),
+        ("hours_sealed", "30 h, no dechlorinator in the house", "no_dechlorinator", "yes"),
+        ("hours_sealed", "18h, i have no tank ready", "tank_at_hand", "no"),
+        ("kinds", "6 discus in 6 bags and no spare tub", "no_other_tank", "yes"),
+        ("breathing_and_posture", "gasping, the power was off but is back", "power_out", None),
+        ("breathing_and_posture", "if the power is off they gasp", "power_out", None),
+        ("breathing_and_posture", "the filter has no power", "power_out", None),
+        ("behaviour", "one sits alone in the corner", "alone_here", None),
+        ("counts", "5 down after a change with tap, no dechlor", "no_dechlorinator", None),
+        ("who_is_ill", "no other tank ill", "no_other_tank", None),
+    ],
+)
+def test_what_is_wanting_is_heard_at_any_question_and_only_where_it_is_so(
+    question: str, said: str, item: str, answer: str | None
+) -> None:
+    """What the words say of the house, read by hand."""
+    assert hear(question, said).get("history", {}).get(item) == answer
+
+
 @pytest.mark.slow
 def test_what_later_hands_wrote_is_understood(base: RuleBase) -> None:
-    """1,479 lines by sixteen hands; their heads say how the first run, unread, went."""
+    """1,547 lines by twenty-one hands; their heads say how the first run, unread, went."""
 
     def listen(question, text, case, given):  # type: ignore[no-untyped-def]
         now = datetime.fromisoformat(given["now"]) if "now" in given else NOW

@@ -29,10 +29,11 @@ from advisor.case.model import Session
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import leaves
 
-#: History that no question asks for: it is what a word in place of a number settles.
+#: History that no question asks for: a word in place of a number settles it, or it is only heard.
 BY_WORDS = {
     *("tested_fine_without_number", "called_cycled_without_number"),
     *("neighbours_notifiable", "neighbours_catching"),
+    "alone_here",
 }
 SITUATION = """
 format = "arrival-case-1"

@@ -41,6 +41,8 @@ def _lots(ears: Ears, text: str, tidy: str) -> None:
         without,
         flags=re.I,
     )
+    without = re.sub(r"\ba single bag (?:with|of|holding)\b", "1 bag of", without, flags=re.I)
+    without = re.sub(r"\bin a single bag\b", "in 1 bag", without, flags=re.I)
     found = which_fish.lots(without, ears.base, bare=True)
     named = [lot for lot in found.lots if lot.said or lot.count is not None]
     if named:
