@@ -172,6 +172,8 @@ def _lots(prompt: Prompt) -> Talking[Reply]:
             kept = drafts
             break
         try:
+            if heard.get("counts") and not drafts:
+                raise NotUnderstood("That tells heads and no kind; which fish? Like 40 guppies.")
             kept = drafts or read_lots(line)
         except NotUnderstood as fault:
             prompt.at.complain(fault)

@@ -20,6 +20,8 @@ from advisor.ask.prompt import Prompt
 from advisor.ask.put import put
 from advisor.ask.records import Talking
 from advisor.ask.trouble import signs_of_trouble
+from advisor.case import Case
+from advisor.case.figures import impossible
 from advisor.errors import AdvisorError
 from advisor.rulebase.entries import Question
 
@@ -113,10 +115,13 @@ def _take(at: Inquiry, question: Question, reply: Reply, lot: str) -> Talking[No
     if isinstance(reply, Seen):
         reply = _in_the_bag(at, reply, lot)
     case = apply(at.case, question, reply, Place(lot, at.at_hours), at.reasoner.base)
+    _refuse_impossible(at.case, case)
     hours = reply.values.get("look.at_hours") if isinstance(reply, Filled) else None
     for facts in at.told:
         try:
-            case = with_facts(case, facts, Place(lot, at.at_hours), at.reasoner.base)
+            more = with_facts(case, facts, Place(lot, at.at_hours), at.reasoner.base)
+            _refuse_impossible(case, more)
+            case = more
         except AdvisorError as fault:
             at.complain(fault)
             continue
@@ -124,6 +129,16 @@ def _take(at: Inquiry, question: Question, reply: Reply, lot: str) -> Talking[No
         at.say(f"Also noted: {' '.join(in_words(facts, at.reasoner.base))}", level=1)
     at.told.clear()
     yield from at.keep(case, at_hours=None if hours is None else float(hours))
+
+
+def _refuse_impossible(before: Case, after: Case) -> None:
+    """Raises AdvisorError for what an answer makes of the case and no delivery can be."""
+    if after is before:
+        return
+    known = {said for _, said in impossible(before)}
+    said = next((said for _, said in impossible(after) if said not in known), None)
+    if said is not None:
+        raise AdvisorError(f"That cannot be: {said}.")
 
 
 def _in_the_bag(at: Inquiry, reply: Seen, lot: str) -> Seen:

@@ -51,6 +51,19 @@ def test_every_answer_ranks_anew(play: Play) -> None:
 # -- answers ----------------------------------------------------------------------
 
 
+def test_heads_told_for_the_kind_are_no_kind_of_fish(play: Play) -> None:
+    played = play(["", "", "", "2 dead 5 down", "40 guppies"])
+    (lot,) = played.case.lot
+    assert (lot.species, lot.count) == ("guppies", 40)
+
+
+def test_fewer_fish_than_were_counted_are_asked_for_again(play: Play) -> None:
+    played = play(["3", "gasping, 2 dead 5 down", "30 h", "4 guppies", "40 guppies"])
+    assert "That cannot be: 7 fish are" in joined(played.screen)
+    (lot,) = played.case.lot
+    assert lot.count == 40
+
+
 @pytest.mark.parametrize(
     "line, label",
     [
