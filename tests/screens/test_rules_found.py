@@ -56,9 +56,11 @@ def test_each_bar_stands_beside_its_condition(
         assert re.search(rf"NEVER: {reason} when: ", text)
 
 
-def test_every_entry_can_be_shown(base: RuleBase, capsys: pytest.CaptureFixture[str]) -> None:
+def test_an_entry_of_every_kind_can_be_shown(
+    base: RuleBase, capsys: pytest.CaptureFixture[str]
+) -> None:
     for kind, (_, attribute) in KINDS.items():
-        for name in list(getattr(base, attribute))[:3]:
+        for name in list(getattr(base, attribute))[:1]:
             assert main(["rules", name]) == 0, (kind, name)
     assert capsys.readouterr().out
 

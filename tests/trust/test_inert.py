@@ -125,8 +125,20 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.mark.parametrize("words", WAYS, ids=" ".join)
-@pytest.mark.parametrize("colour", [True, False], ids=["colour", "plain"])
+@pytest.mark.parametrize(
+    "colour, words",
+    [
+        # what would change the advice is tried anew for every answer: once in the quick suite
+        pytest.param(
+            colour,
+            words,
+            id=f"{'colour' if colour else 'plain'}-{' '.join(words)}",
+            marks=[pytest.mark.slow] if colour and "--flip" in words else [],
+        )
+        for colour in (True, False)
+        for words in WAYS
+    ],
+)
 def test_the_screen_is_not_steered(
     place: Path,
     words: tuple[str, ...],
