@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from advisor.errors import AdvisorError
 from advisor.units import AmbiguousBasis, parse
+from advisor.wording.numbers import exact
 
 _NUMBER = r"(?<![\w.,])(\d+(?:[.,]\d+)?)(?:\s*(?:-|to|or|and)\s*(\d+(?:[.,]\d+)?))?"
 _UNITS = {
@@ -31,7 +32,7 @@ _OTHER = (
 
 
 def _fraction(hit: re.Match[str]) -> str:
-    return f"{int(hit[1]) / int(hit[2]):.4g} "
+    return f"{exact(int(hit[1]) / int(hit[2]), 4)} "
 
 
 _SHARES: tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...] = (
@@ -59,7 +60,7 @@ _PART_FULL = re.compile(
 
 
 def _part(share: str, whole: str) -> str:
-    return f"{_PARTS[share] * float(whole.replace(',', '.')):.4g}"
+    return exact(_PARTS[share] * float(whole.replace(",", ".")), 4)
 
 
 @dataclass
