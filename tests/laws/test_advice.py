@@ -7,7 +7,10 @@ import pytest
 from tests.laws.known import differences, found
 
 
-@pytest.mark.parametrize("sample", ["wild_quick", "natural_quick", "between_quick"])
+@pytest.mark.parametrize(
+    "sample",
+    ["wild_quick", "natural_quick", pytest.param("between_quick", marks=pytest.mark.slow)],
+)
 def test_no_law_is_broken_more_often_than_is_known(sample: str) -> None:
     assert differences(sample, found(sample)) == []
 
