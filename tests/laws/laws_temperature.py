@@ -33,8 +33,8 @@ def _warming(s: Situation, p: Plan) -> list[Line]:
 
 
 def _target_c(line: Line) -> float | None:
-    """The temperature a line aims at: "to 28 °C"."""
-    found = re.findall(r"\bto (\d+(?:\.\d+)?) ?°", line.text)
+    """The temperature a line aims at: "to 28 °C", "to the top of their range, 28 °C at most"."""
+    found = re.findall(r"\b(?:to|range,) (\d+(?:\.\d+)?) ?°", line.text)
     return float(found[-1]) if found else None
 
 
