@@ -138,9 +138,9 @@ def ask_choice(prompt: Prompt) -> Talking[Reply]:
             return UNKNOWN
         if many and plain(line) in ("0", "none", "no", "nothing"):
             return Settled(dict.fromkeys(lines, "no"))
-        instead = asked_instead(line, prompt.base)
+        instead, back = asked_instead(line, prompt.base), ""
         if instead is None and not _exactly(line, lines):
-            reply = _choice_in_words(prompt, line, lines)
+            reply, back = _choice_in_words(prompt, line, lines)
             if reply is not None:
                 return reply
         try:
@@ -153,7 +153,7 @@ def ask_choice(prompt: Prompt) -> Talking[Reply]:
                 )
         except NotUnderstood as fault:
             if instead is None:
-                at.complain(fault)
+                at.complain(back or fault)
             elif followed_up:
                 at.say("Kept as not known.")
                 return kept_as_words(line)
@@ -172,26 +172,29 @@ def _exactly(line: str, lines: Mapping[str, str]) -> bool:
     return bool(_BY_NUMBER.match(line)) or said in {plain(label) for label in lines.values()}
 
 
-def _choice_in_words(prompt: Prompt, line: str, lines: Mapping[str, str]) -> Reply | None:
-    """The answer that the words of a line give; None when they give none."""
+def _choice_in_words(
+    prompt: Prompt, line: str, lines: Mapping[str, str]
+) -> tuple[Reply | None, str]:
+    """The answer that the words of a line give, or None and what they leave to be asked."""
     question = prompt.question
     heard = prompt.hear(line)
     if heard.get("nothing") and several(question):
-        return Settled(dict.fromkeys(lines, "no"))
+        return Settled(dict.fromkeys(lines, "no")), ""
     values = heard.get("history", {})
     if single(question):
         found = _line_of_place(heard.get("place"), values.get("release_method"), lines)
         if found is not None:
             prompt.at.say(f"Taken as: {lines[found]}. b mends it.")
-            return _of_line(found)
-        return None
+            return _of_line(found), ""
+        asked = (ask for ask in heard.get("ask_back", ()) if "is not understood" not in ask)
+        return None, next(asked, "")
     if question.history is not None:
         values = {k: v for k, v in values.items() if k == question.history and v in lines}
     else:
         values = {k: v for k, v in values.items() if k in lines}
     if not values:
         prompt.at.told.clear()
-        return None
+        return None, ""
     for ask in heard.get("ask_back", ()):
         prompt.at.say(ask, level=1)
     said = [
@@ -200,7 +203,7 @@ def _choice_in_words(prompt: Prompt, line: str, lines: Mapping[str, str]) -> Rep
         if k in lines or v in lines
     ]
     prompt.at.say(f"Taken as: {'; '.join(said)}. b mends it.")
-    return Settled(values)
+    return Settled(values), ""
 
 
 def _line_of_place(place: str | None, way: str | None, lines: Mapping[str, str]) -> str | None:

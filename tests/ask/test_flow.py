@@ -64,6 +64,12 @@ def test_fewer_fish_than_were_counted_are_asked_for_again(play: Play) -> None:
     assert lot.count == 40
 
 
+def test_a_place_half_told_is_asked_back_in_its_own_words(play: Play) -> None:
+    screen = joined(play(["still in bags. no tank ready", "shut"]).screen)
+    assert "Are the bags still shut, or opened?" in screen
+    assert "is none of these" not in screen
+
+
 @pytest.mark.parametrize(
     "line, label",
     [
