@@ -68,7 +68,8 @@ def test_three_sessions_on_one_case_and_exports_meanwhile_lose_nothing(tmp_path:
     first.kill()
     (path,) = (tmp_path / "cases").glob("*.toml")
     before = sorted(_answered(load_case(path)))
-    sessions = [Running(tmp_path, Told.drawn(rng), "--resume", str(path)) for _ in range(3)]
+    heads = first.told.heads
+    sessions = [Running(tmp_path, Told.drawn(rng, heads), "--resume", str(path)) for _ in range(3)]
     out = tmp_path / "out.csv"
     export = [sys.executable, "-m", "advisor", "readings", str(path), "--out", str(out)]
     exports = [subprocess.Popen(export, cwd=ROOT, stdout=subprocess.PIPE) for _ in range(3)]
