@@ -6,7 +6,6 @@ import json
 import random
 import subprocess
 import sys
-from datetime import datetime
 from typing import Any
 
 import pytest
@@ -17,9 +16,16 @@ import advisor
 from advisor.case import loads_case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from tests.ask.utterances import figures, score, utterances, verdict
-
-NOW = datetime(2026, 11, 25, 15, 0)  # a Wednesday
+from tests.ask.utterances import (
+    KNOWN,
+    NOW,
+    figures,
+    listen,
+    not_right,
+    score,
+    utterances,
+    verdict,
+)
 
 #: Reached when last measured [%]: shares of the two halves; the kept half was only ever scored.
 REACHED = {"tune": {"right": 95.0, "wrong": 2.0}, "kept": {"right": 79.8, "wrong": 5.2}}
@@ -37,11 +43,6 @@ def hear(question: str, text: str, count: int | None = None) -> dict[str, Any]:
 @pytest.mark.slow
 def test_utterances_written_blind_are_understood(base: RuleBase) -> None:
     """2,239 lines, invented and written without sight of rules, phrase lists or code."""
-
-    def listen(question, text, case, given):  # type: ignore[no-untyped-def]
-        now = datetime.fromisoformat(given["now"]) if "now" in given else NOW
-        return advisor.hear(question, text, case, now=now)
-
     found = figures(list(score(listen, base)))
     for half, least in REACHED.items():
         assert found[half]["utterances"] > 1000
@@ -94,15 +95,16 @@ def test_what_is_wanting_is_heard_at_any_question_and_only_where_it_is_so(
 @pytest.mark.slow
 def test_what_later_hands_wrote_is_understood(base: RuleBase) -> None:
     """1,547 lines by twenty-one hands; their heads say how the first run, unread, went."""
-
-    def listen(question, text, case, given):  # type: ignore[no-untyped-def]
-        now = datetime.fromisoformat(given["now"]) if "now" in given else NOW
-        return advisor.hear(question, text, case, now=now)
-
     found = figures(list(score(listen, base, "fresh-*.toml")))["tune"]
     assert found["utterances"] > 1000
     assert found["right"] >= REACHED_FRESH["right"], found
     assert found["wrong"] <= REACHED_FRESH["wrong"], found
+
+
+@pytest.mark.slow
+def test_a_line_once_heard_right_stays_so_and_one_newly_right_is_struck_off(base: RuleBase) -> None:
+    """A change either way shows here: ``python -m tests.ask.utterances --write-known``."""
+    assert not_right(base) == KNOWN.read_text("utf-8").splitlines()
 
 
 def test_the_scorer_tells_right_missed_and_wrong(base: RuleBase) -> None:

@@ -3,6 +3,7 @@
     python -m tests.ask.utterances            figures, both halves
     python -m tests.ask.utterances --show     what went wrong or was missed, of the half to tune on
     python -m tests.ask.utterances --fresh    the later hands as well, each file by itself
+    python -m tests.ask.utterances --write-known    lists anew the read lines not heard right
 
 The utterances were written blind, from the questions and ids alone, and every second one is
 kept for scoring: it is never shown here. The ``fresh`` files are by later hands; each was
@@ -19,6 +20,7 @@ import sys
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +29,9 @@ from advisor.rulebase import RuleBase, load_rulebase
 from advisor.rulebase.species import find_species
 
 FOLDER = Path(__file__).parents[1] / "reference" / "utterances"
+#: Lines that were read and are not heard right today, a line each: verdict, question, text.
+KNOWN = Path(__file__).with_name("lines_not_right.tsv")
+NOW = datetime(2026, 11, 25, 15, 0)  # a Wednesday
 Heard = Mapping[str, Any]
 Facts = dict[tuple[str, ...], Any]
 #: Case fields as the utterances name them; numbers within 1 %.
@@ -175,15 +180,36 @@ def figures(results: list[tuple[dict[str, Any], Heard, str]]) -> dict[str, dict[
     return found
 
 
+def listen(question: str, text: str, case: Case | None, given: Mapping[str, Any]) -> Heard:
+    """What ``advisor.hear`` takes a line to mean, at the hour the line was written for."""
+    import advisor
+
+    now = datetime.fromisoformat(given["now"]) if "now" in given else NOW
+    return advisor.hear(question, text, case, now=now)
+
+
+def not_right(base: RuleBase) -> list[str]:
+    """Lines that were read and are missed or wrong, as KNOWN lists them."""
+    results = [*score(listen, base), *score(listen, base, "fresh-*.toml")]
+    return sorted(
+        "\t".join((found, row["question"], " ".join(row["text"].split())))
+        for row, _, found in results
+        if found != "right" and not row.get("kept")
+    )
+
+
 def main(argv: list[str]) -> None:
     base = load_rulebase()
-    results = list(score(_hear, base))
+    if "--write-known" in argv:
+        KNOWN.write_text("".join(f"{line}\n" for line in not_right(base)), encoding="utf-8")
+        return
+    results = list(score(listen, base))
     for half, numbers in figures(results).items():
         shares = ", ".join(f"{w} {numbers[w]:.1f} %" for w in ("right", "missed", "wrong"))
         print(f"{half}: {numbers['utterances']:.0f} utterances; {shares}")
     if "--fresh" in argv:
         for path in sorted(FOLDER.glob("fresh-*.toml")):
-            (numbers,) = figures(list(score(_hear, base, path.name))).values()
+            (numbers,) = figures(list(score(listen, base, path.name))).values()
             shares = ", ".join(f"{w} {numbers[w]:.1f} %" for w in ("right", "missed", "wrong"))
             print(f"{path.stem}: {numbers['utterances']:.0f} utterances; {shares}")
     if "--by-question" in argv:
@@ -207,15 +233,6 @@ def main(argv: list[str]) -> None:
                     k: v for k, v in heard.items() if v and k not in ("format", "question", "text")
                 }
                 print(f"{found:6} {row['question']} | {row['text']} | {row['means']} | {told}")
-
-
-def _hear(question: str, text: str, case: Case | None, given: Mapping[str, Any]) -> Heard:
-    from datetime import datetime
-
-    import advisor
-
-    now = datetime.fromisoformat(given["now"]) if "now" in given else None
-    return advisor.hear(question, text, case, now=now)
 
 
 if __name__ == "__main__":

@@ -58,6 +58,13 @@ TESTS = {
         "tests/bag/test_aimed.py",
         "tests/bag/test_readings.py",
     ),
+    # with its slow tests: they hold what each of some 2,700 lines is taken to mean
+    "advisor/ask/hear": (
+        "-m",
+        "slow or not slow",
+        "tests/ask/test_phrases.py",
+        "tests/ask/test_hear.py",
+    ),
     "advisor/page/guard": ("tests/page/test_gate.py",),
     "advisor/page/entry": ("tests/page/test_gate.py",),
     "advisor/advice/plan": ("tests/advice/test_plan.py", "tests/advice/test_assess.py"),
