@@ -11,7 +11,9 @@ from advisor.rulebase.kinds import Species
 
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
 #: What a citation may say of a kind that is no range it is kept in.
-NO_RANGE = ("dies", "remark in the note", "ours", "memory")
+NO_RANGE = ("dies", "note only", "ours", "memory")
+#: What introduces the ends of a row that a citation does not print.
+ELSEWHERE = "; not from here: "
 #: The pH of fish waters and the temperatures of fish: sorts out days and salt.
 PH, WARMTH = (2.0, 12.0), (0.0, 45.0)
 
@@ -26,7 +28,7 @@ def printed(at: str) -> tuple[list[float], list[float]]:
     warmth: list[float] = []
     acid: list[float] = []
     only_ph = "°C" not in at
-    for part in re.split(r"[,;] ", at):
+    for part in re.split(r"[,;] ", at.partition(ELSEWHERE)[0]):
         found = [float(number) for number in NUMBER.findall(part)]
         if "pH" in part or only_ph:
             acid += [f for f in found if PH[0] <= f <= PH[1]]
@@ -35,14 +37,21 @@ def printed(at: str) -> tuple[list[float], list[float]]:
     return warmth, acid
 
 
-def ends_past(row: Species) -> set[str]:
-    """The ends of a row beyond all that its sources print, as the mark must name them."""
+def places(row: Species) -> list[str]:
+    """What the citations of a range say."""
+    return [
+        cited.at or ""
+        for cited in row.source
+        if cited.basis not in ("memory", "judgement")
+        and not any(word in (cited.at or "") for word in NO_RANGE)
+    ]
+
+
+def ends_past(row: Species, places: list[str]) -> set[str]:
+    """The ends of a row beyond all that these places print, as the mark must name them."""
     warmth: list[float] = []
     acid: list[float] = []
-    for cited in row.source:
-        at = cited.at or ""
-        if cited.basis in ("memory", "judgement") or any(word in at for word in NO_RANGE):
-            continue
+    for at in places:
         degrees, ph = printed(at)
         warmth, acid = warmth + degrees, acid + ph
     found = set()
@@ -64,9 +73,20 @@ def marked(row: Species) -> set[str]:
 
 def test_every_end_past_the_printed_ranges_is_called_ours(base: RuleBase) -> None:
     unlike = {
-        row.id: (sorted(ends_past(row)), sorted(marked(row)))
+        row.id: (sorted(ends_past(row, places(row))), sorted(marked(row)))
         for row in base.species.values()
-        if ends_past(row) != marked(row)
+        if ends_past(row, places(row)) != marked(row)
+    }
+    assert not unlike
+
+
+def test_every_citation_names_the_ends_that_it_does_not_carry(base: RuleBase) -> None:
+    """Whoever opens one work finds there what the citation says is there, and no less."""
+    unlike = {
+        (row.id, at)
+        for row in base.species.values()
+        for at in places(row)
+        if ends_past(row, [at]) != set(filter(None, at.partition(ELSEWHERE)[2].split(" and ")))
     }
     assert not unlike
 
@@ -77,5 +97,8 @@ def test_a_range_is_read_out_of_a_citation() -> None:
 
 
 def test_an_end_moved_outward_is_found(base: RuleBase) -> None:
-    row = next(r for r in base.species.values() if not ends_past(r) and "pH" in str(r.source))
-    assert ends_past(row.model_copy(update={"ph_high": 11.9})) == {"pH 11.9"}
+    row = next(
+        r for r in base.species.values() if not ends_past(r, places(r)) and "pH" in str(places(r))
+    )
+    moved = row.model_copy(update={"ph_high": 11.9})
+    assert ends_past(moved, places(row)) == {"pH 11.9"}
