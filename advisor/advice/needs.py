@@ -39,6 +39,7 @@ _TOLD: dict[str, tuple[Item, ...]] = {
     "tank_volume_l": (("field", "receiving.volume_l"),),
     "bag_water_l": (("field", "lot.bag_water_l"),),
     "fish_per_bag": (_LOTS, ("field", "lot.bags")),
+    "delivery_bags": (("field", "lot.bags"),),
     "bags_to_tank_volume": (("field", "lot.bag_water_l"), ("field", "receiving.volume_l")),
     "bag_loading_g_l": (("field", "lot.bag_water_l"), _LOTS),
     "tank_loading_g_l": (("field", "receiving.volume_l"), _LOTS),

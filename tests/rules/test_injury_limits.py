@@ -76,6 +76,8 @@ def test_every_group_has_every_limit_and_only_sea_kinds_need_salt(base: RuleBase
             wanted.add(SEA)
         if {"marine", "brackish"} & set(group.traits):
             wanted |= SALT_STEPS
+        if group.id == "unknown_fish":  # it may be a fish of the sea: no salt is too much for sure
+            wanted.discard("salinity_injury_high_g_kg")
         assert set(kind.injuries) == wanted, group.id
 
 
@@ -102,7 +104,8 @@ def test_no_kind_is_injured_by_water_it_is_commonly_sold_in(base: RuleBase) -> N
 def test_borne_salt_is_less_than_harmful_salt(base: RuleBase) -> None:
     for group in base.groups:
         kind = of_group(group, base)
-        assert figure(kind, "salinity_borne_g_kg") < figure(kind, "salinity_injury_high_g_kg")
+        if group != "unknown_fish":
+            assert figure(kind, "salinity_borne_g_kg") < figure(kind, "salinity_injury_high_g_kg")
         assert figure(kind, "temperature_fall_borne_c") > 0
         assert figure(kind, "temperature_rise_borne_c") > 0
 

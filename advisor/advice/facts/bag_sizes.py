@@ -11,8 +11,8 @@ from advisor.wording.numbers import exact, short
 
 
 def bag_records(case: Case, lot: Lot, base: RuleBase) -> Iterator[Record]:
-    """Water in each bag [L], fish in each [fish], and all bags over the tank's volume [of 1]."""
-    for record in (_water(lot), _fish(lot), _share(case, lot)):
+    """Water in each bag [L], fish in each, bags of all lots, and bags over the tank [of 1]."""
+    for record in (_water(lot), _fish(lot), _of_delivery(case), _share(case, lot)):
         if record is not None and record.name in base.quantities:
             yield record
 
@@ -41,6 +41,16 @@ def _fish(lot: Lot) -> Record | None:
         formula="count / bags",
         working=f"{lot.count} / {lot.bags} = {short(each, 3)}",
     )
+
+
+def _of_delivery(case: Case) -> Record | None:
+    """Bags of all lots together; not known as long as one lot does not say how many."""
+    told = [lot.bags for lot in case.lot if lot.bags]
+    if not told or len(told) < len(case.lot):
+        return None
+    total = float(sum(told))
+    where = tuple(f'lot "{lot.id}", bags' for lot in case.lot)
+    return Record("computed", "delivery_bags", total, "answered", total, total, "bags", where)
 
 
 def _share(case: Case, lot: Lot) -> Record | None:

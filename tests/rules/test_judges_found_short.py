@@ -1,0 +1,230 @@
+"""Classes of deliveries whose plan blind judges found short.
+
+Expectations are those of two blind judges, 2026-11-27, who read the printed advice alone, unless
+a test names the law or the physics.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
+from advisor.advice.results import LotResult
+from advisor.case import Case
+
+from .conftest import SOUND, Judge, ids
+
+IN_TANK = {"released_at_hours": 0, "sealed": "no"}
+SHUT = {"sealed": "yes", "bag_gas_l": 4.0, "gas": "oxygen"}
+SCREEN = 5
+#: Lines that speak of other bags than the one in hand.
+OF_OTHERS = {"other_bags_after_it", "hungry_bags_first"}
+
+
+def first(lot: LotResult, lines: int = SCREEN) -> str:
+    return " ".join(each.text for each in lot.actions[:lines])
+
+
+def failing_in_the_bag(judge: Judge, **bags: Any) -> LotResult:
+    return judge(
+        ("lying_on_side", "weak_response", "signs_before_bag_opened"),
+        hours=0.1,
+        lot={"species": "zebra pleco", "count": 5, "mass_g": 6, "bag_water_l": 2.0, **SHUT, **bags},
+        bag={"temperature_c": 24.0},
+        tank={**SOUND, "temperature_c": 26.0},
+        transit={"hours_sealed": 48.0},
+    )
+
+
+@pytest.mark.parametrize(
+    ("bags", "spoken_of"), [({"bags": 1}, False), ({"bags": 2}, True), ({}, True)]
+)
+def test_other_bags_are_spoken_of_only_where_there_may_be_some(
+    judge: Judge, bags: dict[str, int], spoken_of: bool
+) -> None:
+    assert bool(OF_OTHERS & set(ids(failing_in_the_bag(judge, **bags)))) is spoken_of
+
+
+@pytest.mark.parametrize("second", [{"bags": 1}, {}])
+def test_the_bags_of_every_lot_count(reasoner: Reasoner, second: dict[str, int]) -> None:
+    lots = [
+        {"id": "a", "species": "zebra pleco", "count": 5, "bag_water_l": 2.0, "bags": 1, **SHUT}
+    ]
+    lots.append({"id": "b", "species": "guppy", "count": 5, "bag_water_l": 2.0, **SHUT, **second})
+    seen = ["lying_on_side", "weak_response", "signs_before_bag_opened"]
+    case = Case.model_validate(
+        {
+            "format": "arrival-case-1",
+            "delivery": {"title": "told in a test", "invented": True},
+            "transit": {"hours_sealed": 48.0},
+            "lot": lots,
+            "observation": [{"at_hours": 0.1, "lot": "a", "seen": seen}],
+        }
+    )
+    assert set(ids(assess(case, reasoner).lots[0])) & OF_OTHERS
+
+
+@pytest.mark.parametrize(
+    "sign", ["weak_response", "rapid_gill_movement", "excess_mucus_cloudy_skin"]
+)
+def test_koi_ill_after_mixing_hear_of_the_virus_and_of_the_authority(
+    judge: Judge, sign: str
+) -> None:
+    # Regulation 23, Aquatic Animal Health Regulations 2009: a suspicion is reported.
+    lot = judge(
+        (sign,),
+        ("sudden_deaths", "delayed_deaths"),
+        hours=3,
+        lot={"species": "koi", "count": 20, **IN_TANK},
+        tank={**SOUND, "temperature_c": 20.0},
+        receiving={"volume_l": 5000, "residents": "yes", "residents_well": "yes"},
+        carp_mixed_lately="yes",
+    )
+    said = first(lot)
+    assert "koi herpesvirus" in said.lower()
+    assert "authority" in said
+
+
+def test_koi_well_after_mixing_need_no_authority(judge: Judge) -> None:
+    lot = judge(
+        ("swimming_normally", "answers_a_hand"),
+        ("weak_response", "gasping_at_surface", "rapid_gill_movement"),
+        hours=3,
+        lot={"species": "koi", "count": 20, **IN_TANK},
+        tank={**SOUND, "temperature_c": 20.0},
+        carp_mixed_lately="yes",
+    )
+    assert not [each for each in lot.actions if "authority" in each.text]
+
+
+@pytest.mark.parametrize(
+    ("species", "law", "asked"),
+    [
+        ("dwarf gourami", "australia", True),
+        ("dwarf gourami", "uk", True),
+        ("goldfish", "australia", True),
+        ("neon tetra", "unknown", True),
+        ("clownfish", "australia", False),
+    ],
+)
+def test_sores_of_kinds_that_take_red_spot_are_told_to_the_authority(
+    judge: Judge, species: str, law: str, asked: bool
+) -> None:
+    # Queensland: epizootic ulcerative syndrome is to be reported on suspicion; the world's list.
+    lot = judge(
+        ("ulcers", "delayed_deaths", "refusing_food", "signs_after_first_day"),
+        hours=210,
+        lot={"species": species, "count": 20, **IN_TANK},
+        tank=SOUND,
+        counts={"normal": 12, "down": 4, "dead": 4},
+        law=law,
+    )
+    assert ("authority" in first(lot)) is asked
+
+
+SEA = {"temperature_c": 25.0, "salinity_g_kg": {"value": 34.0, "kit": "meter"}}
+
+
+@pytest.mark.parametrize(
+    ("species", "moved", "asked"),
+    [("some fish", False, True), ("neon tetra", True, False), ("clownfish", False, False)],
+)
+def test_only_a_known_kind_leaves_salt_water_for_the_salt(
+    judge: Judge, species: str, moved: bool, asked: bool
+) -> None:
+    # Sea water is fatal to fresh-water fish and home to the others.
+    lot = judge(
+        ("lying_on_side", "rapid_gill_movement"),
+        hours=1,
+        lot={"species": species, "count": 5, **IN_TANK},
+        tank=SEA,
+    )
+    assert ("own_salinity_now" in ids(lot)) is moved
+    assert ("name_the_kind_in_salt" in ids(lot)[:3]) is asked
+
+
+def test_a_tank_as_salt_as_the_bag_is_not_barred_to_an_unknown_kind(judge: Judge) -> None:
+    lot = judge(
+        hours=0.2,
+        lot={"species": "some fish", "count": 5, "bags": 2, "bag_water_l": 2.0, **SHUT},
+        bag=SEA,
+        tank=SEA,
+    )
+    assert "mend_tank_salt" not in ids(lot)
+
+
+@pytest.mark.parametrize("ph", [4.0, 10.4])
+def test_nobody_is_left_in_water_of_a_deadly_ph(judge: Judge, ph: float) -> None:
+    # Alabaster and Lloyd: below pH 4 and above 10 to 11 salmonids and most others die.
+    lot = judge(
+        ("gasping_at_surface", "excess_mucus_cloudy_skin"),
+        hours=3,
+        lot={"species": "guppy", "count": 20, **IN_TANK},
+        tank={**SOUND, "ph": {"value": ph, "kit": "meter"}},
+        receiving={"residents": "yes"},
+    )
+    assert not [each.text for each in lot.actions if "leave the old fish" in each.text.lower()]
+
+
+def cold_bag(judge: Judge, water_l: float) -> float:
+    lot = judge(
+        hours=0.2,
+        lot={
+            "species": "guppy",
+            "count": 50,
+            "mass_g": 1,
+            "bags": 2,
+            "bag_water_l": water_l,
+            **SHUT,
+        },
+        bag={"temperature_c": 13.0},
+        tank={**SOUND, "temperature_c": 25.0},
+        transit={"hours_sealed": 30.0},
+    )
+    step = next(each for each in lot.actions if each.id == "read_one_cold_bag")
+    return next(each.value for each in step.amounts if each.value is not None)
+
+
+def test_a_cold_bag_stays_shut_no_longer_than_another(judge: Judge) -> None:
+    assert cold_bag(judge, 4.0) <= 8.0
+    assert cold_bag(judge, 1.0) < cold_bag(judge, 4.0)
+
+
+@pytest.mark.parametrize(("species", "dripped"), [("cherry shrimp", True), ("guppy", False)])
+def test_shut_bags_of_shrimp_hear_of_minerals_and_drip(
+    judge: Judge, species: str, dripped: bool
+) -> None:
+    lot = judge(
+        ("swimming_normally",),
+        hours=0.2,
+        lot={"species": species, "count": 20, "mass_g": 0.2, "bags": 2, "bag_water_l": 1.0, **SHUT},
+        bag={"temperature_c": 22.0, "conductivity_us_cm": 300.0},
+        tank={**SOUND, "temperature_c": 24.0, "copper_mg_l": {"value": 0.15, "kit": "drops"}},
+        transit={"hours_sealed": 30.0},
+        copper_in_water="yes",
+    )
+    said = first(lot)
+    assert ("by drip" in said and "conductivity" in said) is dripped
+
+
+def test_dosing_is_stopped_among_the_first_three(judge: Judge) -> None:
+    lot = judge(
+        ("loss_of_equilibrium", "darting", "rapid_gill_movement", "sudden_deaths"),
+        hours=60,
+        lot={"species": "zebra danio", "count": 50, "mass_g": 0.4, **IN_TANK},
+        tank=SOUND,
+        counts={"normal": 20, "down": 25, "dead": 5},
+        receiving={"volume_l": 100, "filter": "mature", "aerated": "yes"},
+        formalin_in_water="yes",
+        dye_in_water="yes",
+    )
+    steps = ids(lot)
+    assert steps.index("stop_dosing") < 3
+    assert (
+        steps.index("air_tank")
+        < steps.index("stop_dosing")
+        < steps.index("change_water_after_poison")
+    )
