@@ -283,6 +283,10 @@ def test_both_of_many_are_asked_back() -> None:
         ("8 angelfish (4 koi, 4 silver)", [("angelfish", 8)]),
         ("1 male betta 5 females", [("siamese fighting fish", 6)]),
         ("RTBS & rainbow shark, 25 ea", [("red-tailed black shark", 25), ("rainbow shark", 25)]),
+        ("30 guppies, 78 F", [("guppy", 30)]),
+        ("12 neons at 24 degrees", [("neon tetra", 12)]),
+        ("40 guppies, bag ph 6.8, tank 25 C", [("guppy", 40)]),
+        ("6 C. auratus", [("goldfish", 6)]),
     ],
 )
 def test_one_lot_told_in_pieces(text: str, lots: list[tuple[str, int]]) -> None:

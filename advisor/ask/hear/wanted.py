@@ -28,6 +28,17 @@ def by_question(ears: Ears, text: str, tidy: str) -> None:
         wants[question.field](ears, text, tidy)
 
 
+#: "bag 24 C", "ph 7.2 in the tank", "at 78F": a water told beside the fish is no kind of fish.
+_OF_WATER = r"(?:(?:in |of )?(?:the |my |our )?(?:bags?|tank|water|box|tub|vat|pond)(?: water| temp(?:erature)?)?(?: is| are|:| reads?| at)*\s*)?"
+_WATER_TOLD = re.compile(
+    rf"(?:^|[,;]|\band\b|\bat\b|\s)\s*{_OF_WATER}"
+    r"(?:(?:at |about |temp(?:erature)? )*(?:[4-9]\d(?:[.,]\d)?\s*(?:°\s*f|deg\w* f|f)|[1-4]?\d(?:[.,]\d)?\s*(?:°\s*c|deg\w* c|°|degrees|c))(?=\s*(?:\.?\s*$|[,;)]|(?:and|in|on|water|bags?|tank|box)\b))"
+    r"|ph\s*(?:is |of |at |=|:)?\s*\d(?:[.,]\d+)?(?!\w))"
+    r"(?:\s+(?:in|on) (?:the |my |our )?(?:bags?|tank|water|box|tub|vat|pond))?",
+    re.I,
+)
+
+
 def _lots(ears: Ears, text: str, tidy: str) -> None:
     without = re.sub(
         r"(?:about|ca\.?|around)?\s*\d+(?:[.,]\d+)?\s*(?:h(?!\.? [a-z]{5,})|hrs?|hours?|days?)\b.*$",
@@ -41,6 +52,7 @@ def _lots(ears: Ears, text: str, tidy: str) -> None:
         without,
         flags=re.I,
     )
+    without = _WATER_TOLD.sub(" , ", without).strip(" ,")
     without = re.sub(r"\ba single bag (?:with|of|holding)\b", "1 bag of", without, flags=re.I)
     without = re.sub(r"\bin a single bag\b", "in 1 bag", without, flags=re.I)
     found = which_fish.lots(without, ears.base, bare=True)
