@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.errors import AdvisorError
+from advisor.wording.help_text import ExampleLines
 
 EXAMPLE = """\
 examples:
@@ -28,7 +29,7 @@ def add(commands: Any) -> None:
         help="the same session and plans on phones and tablets of the room",
         description="Serve the session, plans, looks and papers as a page, without any cloud.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("--lan", action="store_true", help="for the whole network, not only here")
     parser.add_argument("--port", type=int, default=PORT, metavar="N", help=f"(default {PORT})")

@@ -6,6 +6,8 @@ import argparse
 from pathlib import Path
 from typing import Any
 
+from advisor.wording.help_text import ExampleLines
+
 EXAMPLE = """\
 examples:
   advisor paper delivery.toml --for vet            writes delivery-vet.html; print it from there
@@ -22,7 +24,7 @@ def add(commands: Any) -> None:
         help="note for the vet, loss report for the supplier, log for the tank",
         description="Make one paper from a case file: a page to print, or plain text.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("case", metavar="CASE", help="file, number, or part of a name or title")
     parser.add_argument(

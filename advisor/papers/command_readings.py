@@ -8,6 +8,8 @@ import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from advisor.wording.help_text import ExampleLines
+
 if TYPE_CHECKING:
     from advisor.case.logs import Log, LogAsks
     from advisor.case.logs.into_case import Imported
@@ -34,7 +36,7 @@ def add(commands: Any) -> None:
         help="readings as CSV, out of a case and into it",
         description="Write the readings or events of a case as CSV, or add a probe's log to it.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("case", metavar="CASE", help="file, number, or part of a name or title")
     parser.add_argument("--events", action="store_true", help="events instead of readings")

@@ -15,6 +15,7 @@ from typing import Any, NoReturn
 from advisor.errors import AdvisorError, lacking
 from advisor.screens.streams import give_up_output, output_failed, place_failed, ready
 from advisor.version import PROGRAM
+from advisor.wording.help_text import ExampleLines
 
 #: Commands in the order a person meets them, and the module of each.
 COMMANDS = {
@@ -73,7 +74,7 @@ def build_parser(names: Iterable[str] = COMMANDS) -> argparse.ArgumentParser:
         prog="advisor",
         description=DESCRIPTION,
         epilog=EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("--version", action="version", version=PROGRAM)
     parser.add_argument(

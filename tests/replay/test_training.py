@@ -291,8 +291,9 @@ def test_numbers_are_said_back_in_words(
     result = result_of(BURNED, reasoner)
     five = offers(case, result, reasoner.base)
     answers = tmp_path / "answers"
-    answers.write_text("d\n1 2\n1\n\n", encoding="utf-8")
+    answers.write_text("d\n1 2\n1\ndunno\n", encoding="utf-8")
     said = joined(run(capsys, "replay", str(BURNED), "--answers", str(answers)).out)
     names = [reasoner.base.causes[name].name for name in five.causes[:2]]
     assert f"Taken: {'; '.join(names)}." in said
+    assert "Taken: nothing." in said  # not known is an answer here too
     assert "Your score:" in said

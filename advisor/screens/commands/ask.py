@@ -5,10 +5,12 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from advisor.wording.help_text import ExampleLines
+
 EXAMPLE = """\
 examples:
   advisor ask                              start; every answer is kept
-  advisor ask --resume 2026-03-02-delivery go on with a case, by name or path
+  advisor ask --resume 2026-03-02-delivery  go on with a case, by name or path
   advisor ask --answers lines.txt          one answer a line, in the order asked
   advisor ask --answers named.txt          or by name: "hours_sealed: 30 h"
 
@@ -26,7 +28,7 @@ def add(commands: Any) -> None:
         help="be led through it by questions",
         description="The guided session: the right question next, emergencies first.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("--resume", metavar="CASE", help="go on with a case, by name or path")
     parser.add_argument("--answers", metavar="FILE", help="take answers from a file (- for a pipe)")

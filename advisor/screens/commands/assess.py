@@ -6,6 +6,8 @@ import argparse
 import shlex
 from typing import Any, NoReturn
 
+from advisor.wording.help_text import ExampleLines
+
 EXAMPLE = """\
 examples:
   advisor assess delivery.toml
@@ -43,7 +45,7 @@ def add(commands: Any) -> None:
         help="what to do for a delivery on file",
         description="Rank likely causes and next actions for a case file.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("case", metavar="CASE", help="file, number, or part of a name or title")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")

@@ -9,6 +9,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from advisor.wording.help_text import ExampleLines
+
 if TYPE_CHECKING:
     from advisor.advice.results import OpeningPlace
     from advisor.rulebase import RuleBase
@@ -82,7 +84,7 @@ def add(commands: Any) -> None:
         help="what a sealed bag holds, and how to open it",
         description="Forecast a sealed bag and compare the ways of opening it.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
         allow_abbrev=False,
     )
     parser.add_argument(

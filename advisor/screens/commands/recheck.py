@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from advisor.wording.help_text import ExampleLines
+
 EXAMPLE = """\
 examples:
   advisor recheck 2026-03-02-delivery           look again: what changed, better or worse
@@ -19,7 +21,7 @@ def add(commands: Any) -> None:
         help="a later look at the same delivery",
         description="Look again at a delivery: what changed, better or worse, when to look next.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("case", metavar="CASE", help="a case, by name or path")
     parser.add_argument("--close", action="store_true", help="close the case")

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from advisor.wording.help_text import ExampleLines
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
     from pathlib import Path
@@ -32,7 +34,7 @@ def add(commands: Any) -> None:
         help="train on saved deliveries, or check an archive",
         description="Play saved deliveries again: to learn, to check the rules, to compare them.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument(
         "path", nargs="?", metavar="PATH", help="a case or a folder of them; else the shipped ones"

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
+from advisor.wording.help_text import ExampleLines
+
 if TYPE_CHECKING:
     from rich.console import Console
 
@@ -27,7 +29,7 @@ def add(commands: Any) -> None:
         help="browse, explain and check the rule base",
         description="Browse, explain and check the rule base.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("id", nargs="*", metavar="ID", help="an id, a kind of fish, or words")
     parser.add_argument("--check", action="store_true", help="look for faults in the rules")

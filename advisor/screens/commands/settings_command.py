@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from advisor.wording.help_text import ExampleLines
+
 EXAMPLE = """\
 examples:
   advisor settings                           what is set, and where it is kept
@@ -21,7 +23,7 @@ def add(commands: Any) -> None:
         help="units, size of the sheet, address of the page: kept for you",
         description="Show or keep settings of this user.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("pairs", metavar="NAME=VALUE", nargs="*", help="what to keep")
     parser.set_defaults(run=run)

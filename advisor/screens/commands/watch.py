@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from advisor.wording.help_text import ExampleLines
+
 EXAMPLE = """\
 examples:
   advisor watch delivery.toml        counts down and rings the terminal's bell for each lot
@@ -18,7 +20,7 @@ def add(commands: Any) -> None:
         help="count down to the next look at each lot, and ring",
         description="Count down to the next look at each lot and ring the terminal's bell.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("case", metavar="CASE", help="file, number, or part of a name or title")
     parser.add_argument("--once", action="store_true", help="say the times and end")

@@ -6,6 +6,7 @@ import argparse
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from advisor.wording.help_text import ExampleLines
 from advisor.wording.numbers import exact
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def add(commands: Any) -> None:
         help="water arithmetic: ammonia, CO2, pH after mixing, doses, units",
         description="One-line water arithmetic from published formulas.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("-v", "--verbose", action="store_true", help="show formula and source")
     parser.add_argument("--json", action="store_true", help="print the answer as JSON")

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
+from advisor.wording.help_text import ExampleLines
+
 if TYPE_CHECKING:
     from advisor.explain.flip import Firmness
     from advisor.explain.study import Study
@@ -28,7 +30,7 @@ def add(commands: Any) -> None:
         help="why that was advised, or was not",
         description="Trace what was said back to rules, facts, readings, formulas and sources.",
         epilog=EXAMPLE,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=ExampleLines,
     )
     parser.add_argument("case", metavar="CASE", help="file, number, or part of a name or title")
     parser.add_argument("id", nargs="*", metavar="ID", help="an id, or its name in words")

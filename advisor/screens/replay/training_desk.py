@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from itertools import groupby
 
+from advisor.ask.answers.choosing import says_unknown
 from advisor.ask.hands import first_sentence
 from advisor.case.model import Observation
 from advisor.explain.replay.lesson import Lesson, named
@@ -188,6 +189,8 @@ def _several(
             for text in names.values():
                 talk.item("-", text)
             continue
+        if says_unknown(line):
+            line = ""  # not known is an answer here too
         open_pieces = 0
         numbers = _NUMBERS.fullmatch(line)
         for piece in line.replace(",", " ").split() if numbers else (
