@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import logging
 import socket
 from pathlib import Path
 from typing import Any
@@ -57,6 +58,9 @@ def run(args: argparse.Namespace) -> int:
     secure = _checked(args)
     address = _own_address() if args.lan else "127.0.0.1"
     hosts = [*LOCAL, address, *([args.host_name] if args.host_name else [])]
+    # Whoever sends a broken form is told by the answer; the terminal is for the room. Set
+    # before the processes that read forms are made.
+    logging.getLogger("python_multipart").setLevel(logging.CRITICAL)
     app = make_app(
         cases_folder(args.cases), default_reasoner(args.rules), hosts=hosts, secure=secure,
         processes=worth_having(),

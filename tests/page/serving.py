@@ -8,7 +8,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from advisor.case import load_case
 
@@ -16,8 +16,8 @@ from advisor.case import load_case
 class Server:
     """``advisor serve`` as a process of its own."""
 
-    def __init__(self, folder: Path, *flags: str) -> None:
-        self.folder, self.flags = folder, flags
+    def __init__(self, folder: Path, *flags: str, stderr: IO[str] | None = None) -> None:
+        self.folder, self.flags, self.stderr = folder, flags, stderr
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
@@ -28,8 +28,9 @@ class Server:
     def start(self) -> None:
         command = ["serve", "--port", str(self.port), "--cases", str(self.folder), *self.flags]
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "advisor", *command], stdout=subprocess.PIPE, text=True
-        )
+            [sys.executable, "-m", "advisor", *command],
+            stdout=subprocess.PIPE, stderr=self.stderr, text=True,
+        )  # fmt: skip
         assert self.process.stdout is not None
         for line in self.process.stdout:
             if line.startswith("Code of today: "):

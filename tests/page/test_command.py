@@ -5,10 +5,12 @@ from __future__ import annotations
 import socket
 from pathlib import Path
 
+import httpx
 import pytest
 
 from advisor.page.command_serve import OPEN_LINE, _tell
 from advisor.screens.app import main
+from tests.page.serving import Server
 
 
 def test_a_network_is_told_that_its_line_is_open(capsys: pytest.CaptureFixture[str]) -> None:
@@ -55,3 +57,28 @@ def test_without_the_further_parts_it_says_what_to_install(
     monkeypatch.setitem(__import__("sys").modules, "uvicorn", None)
     assert main(["serve", "--cases", str(tmp_path)]) == 2
     assert "advisor[page]" in capsys.readouterr().err
+
+
+#: Multipart forms (RFC 7578) that are none: no boundary where one must stand, a header with a
+#: space in its name, an end that never comes.
+BROKEN = (b"nothing of the kind", b"--x\r\nno header\r\n\r\n--x--", b"--x\r\n\r\nbegun\r\n--y")
+
+
+def test_a_form_that_is_none_is_answered_and_leaves_the_terminal_quiet(tmp_path: Path) -> None:
+    said = tmp_path / "stderr"
+    with said.open("w") as stderr:
+        server = Server(tmp_path / "cases", stderr=stderr)
+        try:
+            answers = [
+                httpx.post(
+                    f"{server.url}/enter",
+                    content=body,
+                    headers={"content-type": "multipart/form-data; boundary=x"},
+                    timeout=60,
+                ).status_code
+                for body in BROKEN
+            ]
+        finally:
+            server.kill()
+    assert all(400 <= status < 500 for status in answers)
+    assert said.read_text() == ""
