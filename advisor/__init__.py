@@ -24,9 +24,10 @@ judgement; nothing here replaces a veterinarian.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from advisor.errors import AdvisorError
+from advisor.first_use import parts_of
 from advisor.version import VERSION as __version__
 
 if TYPE_CHECKING:
@@ -50,22 +51,14 @@ __all__ = [
     "save_case",
 ]
 
-_HOMES = {
-    "Case": "advisor.case",
-    "load_case": "advisor.advice.facts.read_case",
-    "save_case": "advisor.case",
-    "RuleBase": "advisor.rulebase",
-    "load_rulebase": "advisor.rulebase",
-    "Reasoner": "advisor.advice.reasoner",
-    "assess": "advisor.advice.assess",
-    "hear": "advisor.ask.hear",
-}
-
-
-def __getattr__(name: str) -> Any:
-    """Import a part when it is first asked for, so that ``import advisor`` stays cheap."""
-    if name in _HOMES:
-        from importlib import import_module
-
-        return getattr(import_module(_HOMES[name]), name)
-    raise AttributeError(f"module 'advisor' has no attribute {name!r}")
+__getattr__, __dir__ = parts_of(
+    __name__,
+    {
+        "advisor.case": "Case save_case",
+        "advisor.advice.facts.read_case": "load_case",
+        "advisor.advice.assess": "assess",
+        "advisor.advice.reasoner": "Reasoner",
+        "advisor.ask.hear": "hear",
+        "advisor.rulebase": "RuleBase load_rulebase",
+    },
+)

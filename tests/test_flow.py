@@ -11,11 +11,13 @@ import pytest
 ROOT = Path(__file__).parents[1] / "advisor"
 
 #: Every room and the rooms it may import; what is not named here may not be imported.
-#: ``errors`` (the one error meant for a person), ``version`` and ``wording`` (how a number or a
-#: time is written, which faults of every room need) may be met everywhere; they import nothing.
+#: ``errors`` (the one error meant for a person), ``version``, ``first_use`` (parts imported when
+#: they are asked for) and ``wording`` (how a number or a time is written, which faults of every
+#: room need) may be met everywhere; they import nothing.
 ALLOWED: dict[str, set[str]] = {
     "errors": set(),
     "version": set(),
+    "first_use": set(),
     "water": set(),
     "units": {"water"},
     "wording": set(),
@@ -30,7 +32,7 @@ ALLOWED: dict[str, set[str]] = {
     # the page shows and prints papers; it makes none itself
     "page": {*("case", "units", "water", "bag", "rulebase", "advice", "explain", "ask", "papers")},
 }
-ANYWHERE = {"errors", "version", "wording"}
+ANYWHERE = {"errors", "version", "first_use", "wording"}
 #: The two ways in: ``python -m advisor`` opens the screens, ``import advisor`` the parts it names.
 DOORS = {
     "__main__": {"screens"},

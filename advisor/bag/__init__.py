@@ -28,6 +28,61 @@ and ``stocking_defaults`` with their sources, and come back with every result.
 
 from __future__ import annotations
 
-import lazy_loader
+from typing import TYPE_CHECKING
 
-__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)
+from advisor.first_use import parts_of
+
+if TYPE_CHECKING:
+    from advisor.bag.banded import Amount as Amount
+    from advisor.bag.banded import Assumption as Assumption
+    from advisor.bag.banded import Band as Band
+    from advisor.bag.banded import Distance as Distance
+    from advisor.bag.banded import Path as Path
+    from advisor.bag.banded import Range as Range
+    from advisor.bag.exposure import OpeningResult as OpeningResult
+    from advisor.bag.floating import float_minutes as float_minutes
+    from advisor.bag.harm import HarmLimits as HarmLimits
+    from advisor.bag.harm import harm_order as harm_order
+    from advisor.bag.inputs import Measured as Measured
+    from advisor.bag.inputs import SealedBag as SealedBag
+    from advisor.bag.inputs import TankWater as TankWater
+    from advisor.bag.inputs import TemperaturePath as TemperaturePath
+    from advisor.bag.methods import ALL_METHODS as ALL_METHODS
+    from advisor.bag.methods import MORE_METHODS as MORE_METHODS
+    from advisor.bag.methods import OPENING_METHODS as OPENING_METHODS
+    from advisor.bag.methods import OpeningMethod as OpeningMethod
+    from advisor.bag.methods import SlowChange as SlowChange
+    from advisor.bag.opening import compare_many as compare_many
+    from advisor.bag.opening import compare_openings as compare_openings
+    from advisor.bag.opening import times_left_open as times_left_open
+    from advisor.bag.outcomes import QUANTITIES as QUANTITIES
+    from advisor.bag.outcomes import FloatTime as FloatTime
+    from advisor.bag.outcomes import HarmRank as HarmRank
+    from advisor.bag.outcomes import LimitTime as LimitTime
+    from advisor.bag.outcomes import OxygenOutlook as OxygenOutlook
+    from advisor.bag.outcomes import SealedForecast as SealedForecast
+    from advisor.bag.sealed import forecast_many as forecast_many
+    from advisor.bag.sealed import forecast_sealed as forecast_sealed
+    from advisor.bag.stocking import SCHEDULES as SCHEDULES
+    from advisor.bag.stocking import ChangeAdvice as ChangeAdvice
+    from advisor.bag.stocking import TankForecast as TankForecast
+    from advisor.bag.stocking import WaterChange as WaterChange
+    from advisor.bag.stocking import tank_after_stocking as tank_after_stocking
+
+__getattr__, __dir__ = parts_of(
+    __name__,
+    {
+        "advisor.bag.banded": "Amount Assumption Band Distance Path Range",
+        "advisor.bag.exposure": "OpeningResult",
+        "advisor.bag.floating": "float_minutes",
+        "advisor.bag.harm": "HarmLimits harm_order",
+        "advisor.bag.inputs": "Measured SealedBag TankWater TemperaturePath",
+        "advisor.bag.methods": "ALL_METHODS MORE_METHODS OPENING_METHODS OpeningMethod SlowChange",
+        "advisor.bag.opening": "compare_many compare_openings times_left_open",
+        "advisor.bag.outcomes": "QUANTITIES FloatTime HarmRank LimitTime OxygenOutlook "
+        "SealedForecast",
+        "advisor.bag.sealed": "forecast_many forecast_sealed",
+        "advisor.bag.stocking": "SCHEDULES ChangeAdvice TankForecast WaterChange "
+        "tank_after_stocking",
+    },
+)
