@@ -27,3 +27,13 @@ class Terminal(pexpect.spawn):  # type: ignore[misc]
         between = rf"(?:\s|{CODES})+"
         self.expect(between.join(re.escape(word) for word in words.split()))
         return joined(str(self.before))
+
+
+def shown(screen: str, *texts: str) -> list[int]:
+    """Where each text stands on the screen; a missing one fails with what there is."""
+    flat = joined(screen)
+    places = []
+    for text in texts:
+        assert text in flat, f"{text!r} is not on the screen:\n{screen}"
+        places.append(flat.index(text))
+    return places

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
-from advisor.rulebase import compiled, entries, kinds, verdicts, works
+from advisor.rulebase import compiled, entries, fits_and_moves, kinds, verdicts, works
 from advisor.rulebase.condition_text import Names
 from advisor.rulebase.name_index import index_of, injuries_by_kind, keys_of
 
@@ -28,8 +28,8 @@ KINDS: dict[str, tuple[type[entries.Entry], str]] = {
     "cause": (entries.Cause, "causes"),
     "rule": (entries.Rule, "rules"),
     "action": (entries.Action, "actions"),
-    "fit": (entries.Fit, "fits"),
-    "move": (entries.Move, "moves"),
+    "fit": (fits_and_moves.Fit, "fits"),
+    "move": (fits_and_moves.Move, "moves"),
     "doubt": (entries.Doubt, "doubts"),
     "caution": (entries.Caution, "cautions"),
     "vet": (entries.VetNote, "vet_notes"),
@@ -67,8 +67,8 @@ class RuleBase:
     causes: Mapping[str, entries.Cause] = field(default_factory=dict)
     rules: Mapping[str, entries.Rule] = field(default_factory=dict)
     actions: Mapping[str, entries.Action] = field(default_factory=dict)
-    fits: Mapping[str, entries.Fit] = field(default_factory=dict)
-    moves: Mapping[str, entries.Move] = field(default_factory=dict)
+    fits: Mapping[str, fits_and_moves.Fit] = field(default_factory=dict)
+    moves: Mapping[str, fits_and_moves.Move] = field(default_factory=dict)
     doubts: Mapping[str, entries.Doubt] = field(default_factory=dict)
     cautions: Mapping[str, entries.Caution] = field(default_factory=dict)
     vet_notes: Mapping[str, entries.VetNote] = field(default_factory=dict)

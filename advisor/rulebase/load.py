@@ -23,6 +23,7 @@ from advisor.rulebase import (
     condition_text,
     conditions,
     entries,
+    fits_and_moves,
     kinds,
     rule_layout,
     works,
@@ -162,9 +163,9 @@ def _entry(entry_model: type[entries.Entry], line: str) -> Any:
 _NESTED: dict[str, type[entries.Entry]] = {
     "source": works.Citation,
     "forbidden": entries.Forbid,
-    "unfit": entries.Unfit,
-    "calls": entries.Call,
-    "bars": entries.Bar,
+    "unfit": fits_and_moves.Unfit,
+    "calls": fits_and_moves.Call,
+    "bars": fits_and_moves.Bar,
     "amount": entries.Amount,
 }
 

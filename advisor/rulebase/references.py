@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from advisor.rulebase import conditions, entries
+from advisor.rulebase import conditions, entries, fits_and_moves
 from advisor.rulebase.base import GROUNDS, KINDS, RuleBase
 from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.shape import shape_fault
@@ -96,7 +96,7 @@ def conditions_of(entry: Any) -> Iterable[tuple[bool, entries.Condition]]:
         entry,
         (
             entries.Action,
-            entries.Move,
+            fits_and_moves.Move,
             entries.Caution,
             entries.VetNote,
             entries.Notice,

@@ -16,7 +16,8 @@ from advisor.advice.ranking import matched
 from advisor.advice.results import FitResult, MoveResult, WayResult, unchecked
 from advisor.rulebase import RuleBase
 from advisor.rulebase.engine import Fact, Firing
-from advisor.rulebase.entries import Bar, Call, Ground, Move
+from advisor.rulebase.entries import Ground
+from advisor.rulebase.fits_and_moves import Bar, Call, Move
 
 
 class Way(NamedTuple):

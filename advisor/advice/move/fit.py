@@ -15,7 +15,7 @@ from advisor.advice.ranking import matched
 from advisor.advice.results import FitResult, MatchedFact, unchecked
 from advisor.rulebase import RuleBase
 from advisor.rulebase.engine import Fact, Firing
-from advisor.rulebase.entries import Fit
+from advisor.rulebase.fits_and_moves import Fit
 
 State = Literal["fit", "not_known", "not_fit"]
 Fired = Mapping[str, list[Firing]]
