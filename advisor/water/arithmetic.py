@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from advisor.errors import AdvisorError
+from advisor.water import masses
 from advisor.water.formulas import published
 from advisor.water.input_checks import check_between, check_not_negative, check_positive
 from advisor.wording.numbers import exact
@@ -67,18 +68,16 @@ def dose_g(rise_g_l: float, volume_l: float, active_fraction: float = 1.0) -> fl
     return rise_g_l * volume_l / active_fraction
 
 
-@published("mass balance", equation="{mass_g} / {volume_l}", unit="g/L")
-def concentration_g_l(mass_g: float, volume_l: float) -> float:
-    """Concentration of a mass dissolved in a volume."""
-    check_not_negative("mass_g", mass_g, "g")
-    check_positive("volume_l", volume_l, "L")
-    return mass_g / volume_l
-
-
-def g_kg_from_percent(percent: float) -> float:
-    """Parts per thousand from percent (salt)."""
-    check_between("percent", percent, 0.0, 100.0, "%")
-    return 10.0 * percent
+@published(
+    "one equivalent per mole; molar masses, IUPAC",
+    equation="{rise_mg_l_caco3} / 50.043 * 84.006 * {volume_l} / 1000",
+    unit="g NaHCO3",
+)
+def bicarbonate_for_alkalinity_g(rise_mg_l_caco3: float, volume_l: float) -> float:
+    """Sodium bicarbonate that raises alkalinity by this much in this volume."""
+    check_not_negative("rise_mg_l_caco3", rise_mg_l_caco3, "mg/L")
+    check_not_negative("volume_l", volume_l, "L")
+    return rise_mg_l_caco3 / masses.CACO3_MG_PER_MEQ * masses.NAHCO3 * volume_l / 1000.0
 
 
 @published("volume of a box", equation="1000 * {length_m} * {width_m} * {depth_m}", unit="L")

@@ -17,7 +17,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from importlib import import_module
 from typing import NamedTuple, TypeVar
 
 from advisor.wording.numbers import exact
@@ -26,21 +25,6 @@ F = TypeVar("F", bound=Callable[..., object])
 
 #: Every registered formula by the name of its function.
 FORMULAS: dict[str, Formula] = {}
-
-_MODULES = (
-    "ammonia",
-    "arithmetic",
-    "carbonate",
-    "chlorine",
-    "constants",
-    "criteria",
-    "gas",
-    "hardness",
-    "nitrogen",
-    "oxygen",
-    "salinity",
-    "seawater",
-)
 
 
 class SourceRange(NamedTuple):
@@ -145,10 +129,3 @@ def shares(name: str, unit: str) -> Callable[[F], F]:
         return function
 
     return register
-
-
-def all_formulas() -> Mapping[str, Formula]:
-    """Every formula of :mod:`advisor.water`, whether or not its module was imported yet."""
-    for module in _MODULES:
-        import_module(f"advisor.water.{module}")
-    return dict(sorted(FORMULAS.items()))

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from advisor.water import masses
-from advisor.water.constants import equilibrium_constants
 from advisor.water.formulas import published
 from advisor.water.input_checks import check, check_between, check_not_negative
-from advisor.water.oxygen import STANDARD_MMHG, vapour_pressure_mmhg
+from advisor.water.oxygen import STANDARD_MMHG
 
 _APHA_2810 = "APHA Standard Methods 2810 (definition), from memory"
 
@@ -47,43 +45,3 @@ def excess_gas_pressure_mmhg(
     check("pressure_mmhg", barometric_mmhg)
     check_not_negative("total_gas_pressure_pct", total_gas_pressure_pct, "%")
     return barometric_mmhg * (total_gas_pressure_pct / 100.0 - 1.0)
-
-
-@published(
-    "Plummer & Busenberg (1982) KH; vapour pressure Benson & Krause (1984); Dalton's law",
-    equation="{dry_air_ppm} 1e-6 ({pressure_mmhg} - u)/760",
-    unit="atm",
-    ranges={"temperature_c": (0.0, 50.0, "°C")},
-)
-def co2_pressure_of_moist_air_atm(
-    dry_air_ppm: float, temperature_c: float, pressure_mmhg: float = STANDARD_MMHG
-) -> float:
-    """Partial pressure of CO2 in air saturated with water vapour, from ppm of dry air."""
-    check_between("dry_air_ppm", dry_air_ppm, 0.0, 1e6, "ppm")
-    check("pressure_mmhg", pressure_mmhg)
-    dry = pressure_mmhg - vapour_pressure_mmhg(temperature_c)
-    return dry_air_ppm * 1e-6 * dry / STANDARD_MMHG
-
-
-@published(
-    "Henry's law, KH Plummer LN, Busenberg E (1982)",
-    equation="44009 KH({temperature_c}) {pco2_atm}",
-    unit="mg/L",
-    ranges={"temperature_c": (0.0, 50.0, "°C")},
-)
-def co2_with_gas_mg_l(pco2_atm: float, temperature_c: float) -> float:
-    """Free CO2 in fresh water in equilibrium with this partial pressure."""
-    check_not_negative("pco2_atm", pco2_atm, "atm")
-    return 1e3 * masses.CO2 * equilibrium_constants(temperature_c).kh * pco2_atm
-
-
-@published(
-    "Henry's law, KH Plummer LN, Busenberg E (1982)",
-    equation="{co2_mg_l} / (44009 KH({temperature_c}))",
-    unit="atm",
-    ranges={"temperature_c": (0.0, 50.0, "°C")},
-)
-def co2_pressure_atm(co2_mg_l: float, temperature_c: float) -> float:
-    """Partial pressure of the free CO2 in fresh water."""
-    check("co2_mg_l", co2_mg_l)
-    return co2_mg_l / (1e3 * masses.CO2 * equilibrium_constants(temperature_c).kh)

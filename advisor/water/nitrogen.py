@@ -27,13 +27,6 @@ _DURBOROW = (
 )
 
 
-@published("molar masses, IUPAC", equation="{amount_mg_l} / (M(form)/M(N))", unit="mg/L as N")
-def as_nitrogen_mg_l(amount_mg_l: float, form: str) -> float:
-    """Nitrogen in an amount given as ``NH3``, ``NH4``, ``NO2`` or ``NO3``."""
-    check_not_negative(f"{form} as read", amount_mg_l, "mg/L")
-    return amount_mg_l / _per_n(form)
-
-
 @published("molar masses, IUPAC", equation="{nitrogen_mg_l} * M(form)/M(N)", unit="mg/L")
 def from_nitrogen_mg_l(nitrogen_mg_l: float, form: str) -> float:
     """Amount as ``NH3``, ``NH4``, ``NO2`` or ``NO3`` that holds this much nitrogen."""
@@ -46,18 +39,6 @@ def _per_n(form: str) -> float:
         return PER_N[form]
     except KeyError:
         raise AdvisorError(f"form: {form!r} is not one of {', '.join(PER_N)}.") from None
-
-
-@published(
-    "arithmetic",
-    equation="{chloride_mg_l} / {nitrite_ion_mg_l}",
-    unit="mg chloride per mg nitrite ion",
-)
-def chloride_to_nitrite_ratio(chloride_mg_l: float, nitrite_ion_mg_l: float) -> float:
-    """Chloride to nitrite by mass. Nitrite as the ion: NO2-N times 3.28."""
-    check_not_negative("chloride_mg_l", chloride_mg_l, "mg/L")
-    check_positive("nitrite_ion_mg_l", nitrite_ion_mg_l, "mg/L")
-    return chloride_mg_l / nitrite_ion_mg_l
 
 
 @published(
@@ -80,10 +61,3 @@ def salt_for_chloride(chloride: float) -> float:
     """Sodium chloride that holds this much chloride (any mass unit, or per litre)."""
     check_not_negative("chloride", chloride)
     return chloride * masses.NACL / masses.CL
-
-
-@published("molar masses, IUPAC", equation="{salt} * 35.45/58.44", unit="as given")
-def chloride_in_salt(salt: float) -> float:
-    """Chloride in this much sodium chloride (any mass unit, or per litre)."""
-    check_not_negative("salt", salt)
-    return salt * masses.CL / masses.NACL

@@ -6,10 +6,8 @@ import math
 
 from advisor.water.constants import KELVIN
 from advisor.water.formulas import published
-from advisor.water.input_checks import check, check_between, check_not_negative
+from advisor.water.input_checks import check, check_not_negative
 
-#: Oxygen in dry air by volume (Gnaiger 1983 and later tables).
-OXYGEN_IN_DRY_AIR = 0.20946
 STANDARD_MMHG = 760.0
 
 _BENSON = (
@@ -98,64 +96,3 @@ def oxygen_from_percent_mg_l(
     """Dissolved oxygen from percent of air saturation."""
     check_not_negative("percent", percent, "%")
     return percent / 100.0 * oxygen_saturation_mg_l(temperature_c, salinity_g_kg, pressure_mmhg)
-
-
-@published(
-    f"Henry's law against air saturation; oxygen in dry air 0.20946; {_BENSON}",
-    equation="{oxygen_fraction} / 0.20946 * {saturation_mg_l}",
-    unit="mg/L",
-    ranges=_RANGES,
-    parts={"saturation_mg_l": oxygen_saturation_mg_l},
-)
-def oxygen_under_gas_mg_l(
-    temperature_c: float,
-    oxygen_fraction: float,
-    salinity_g_kg: float = 0.0,
-    pressure_mmhg: float = STANDARD_MMHG,
-) -> float:
-    """Oxygen in water in equilibrium with a moist gas, such as that of a bag.
-
-    oxygen_fraction : share of oxygen in the dry gas, 0 to 1 (1 for pure oxygen)
-    """
-    check_between("oxygen_fraction", oxygen_fraction, 0.0, 1.0)
-    saturation = oxygen_saturation_mg_l(temperature_c, salinity_g_kg, pressure_mmhg)
-    return oxygen_fraction / OXYGEN_IN_DRY_AIR * saturation
-
-
-_GARCIA_A = (5.80871, 3.20291, 4.17887, 5.10006, -9.86643e-2, 3.80369)
-_GARCIA_B = (-7.01577e-3, -7.70028e-3, -1.13864e-2, -9.51519e-3)
-
-
-@published(
-    "Garcia HE, Gordon LI (1992) Limnol. Oceanogr. 37:1307-1312, fit to Benson & Krause",
-    equation="exp(sum A Ts^i + {salinity_g_kg} sum B Ts^i - 2.75915e-7 {salinity_g_kg}^2),"
-    " Ts = ln((298.15 - t)/(273.15 + t)), t = 1.00024 {temperature_c}",
-    unit="µmol/kg",
-    ranges={"temperature_c": (-1.0, 40.0, "°C"), "salinity_g_kg": (0.0, 42.0, "g/kg")},
-)
-def oxygen_saturation_umol_kg(temperature_c: float, salinity_g_kg: float) -> float:
-    """Oxygen at saturation per kilogram of sea water, 1 atm; temperature on the scale of 1990."""
-    check("temperature_c", temperature_c)
-    check("salinity_g_kg", salinity_g_kg)
-    t = 1.00024 * temperature_c
-    ts = math.log((298.15 - t) / (KELVIN + t))
-    fresh = sum(a * ts**i for i, a in enumerate(_GARCIA_A))
-    salt = salinity_g_kg * sum(b * ts**i for i, b in enumerate(_GARCIA_B))
-    return math.exp(fresh + salt - 2.75915e-7 * salinity_g_kg**2)
-
-
-@published(
-    "Weiss RF (1970) Deep-Sea Res. 17:721-735, volumetric equation",
-    equation="exp(-173.4292 + 249.6339 (100/T) + 143.3483 ln(T/100) - 21.8492 (T/100)"
-    " + {salinity_g_kg} (-0.033096 + 0.014259 (T/100) - 0.0017 (T/100)^2)),"
-    " T = {temperature_c} + 273.15",
-    unit="mL/L",
-    ranges={"temperature_c": (-2.0, 40.0, "°C"), "salinity_g_kg": (0.0, 40.0, "g/kg")},
-)
-def oxygen_saturation_ml_l(temperature_c: float, salinity_g_kg: float) -> float:
-    """Oxygen at saturation by volume (STP), for figures printed in mL/L; 1 atm."""
-    check("temperature_c", temperature_c)
-    check("salinity_g_kg", salinity_g_kg)
-    t = (temperature_c + KELVIN) / 100.0
-    salt = salinity_g_kg * (-0.033096 + 0.014259 * t - 0.0017 * t**2)
-    return math.exp(-173.4292 + 249.6339 / t + 143.3483 * math.log(t) - 21.8492 * t + salt)

@@ -126,15 +126,3 @@ def salinity_from_conductivity(conductivity_us_cm: float, temperature_c: float =
             "50 g/kg; check the unit (µS/cm, not mS/cm)."
         )
     return max(0.0, float(salinity))
-
-
-@published(
-    "definition; the factor is a meter's convention (0.5, 0.64, 0.66 and 0.7 are all in use)",
-    equation="{factor} * {conductivity_us_cm}",
-    unit="mg/L",
-)
-def dissolved_solids_mg_l(conductivity_us_cm: float, factor: float) -> float:
-    """What a "TDS" meter shows, from conductivity at 25 °C and the meter's own factor."""
-    check_between("factor", factor, 0.4, 1.0)
-    check_between("conductivity_us_cm", conductivity_us_cm, 0.0, 90_000.0, "µS/cm")
-    return factor * conductivity_us_cm

@@ -45,26 +45,6 @@ class Scales(NamedTuple):
     seawater_over_free: Any
 
 
-@published(
-    "Dickson AG (1990) J. Chem. Thermodyn. 22:113-127 (bisulfate); Dickson AG, Riley JP (1979) "
-    "Mar. Chem. 7:89-99 (hydrogen fluoride); sulfate Morris & Riley (1966), fluoride Riley (1965); "
-    "coefficients read in PyCO2SYS",
-    equation="total/free = 1 + ST/KS, sea-water/free = 1 + ST/KS + FT/KF,"
-    " S = {salinity_g_kg}, t = {temperature_c}",
-    unit="1",
-    ranges=_COVERS,
-)
-def ph_scales(temperature_c: float, salinity_g_kg: float) -> Scales:
-    """How the free, total and sea-water hydrogen-ion scales stand to one another.
-
-    pH(total) = pH(free) - log10(total_over_free), about 0.11 lower at 35 g/kg.
-    """
-    check("temperature_c", temperature_c)
-    check("salinity_g_kg", salinity_g_kg)
-    t = temperature_c + KELVIN
-    return _scales(t, salinity_g_kg, math.log(t), math.exp)
-
-
 @lru_cache(maxsize=512)
 @published(
     "K1, K2 Millero FJ (2010) Mar. Freshw. Res. 61:139-142; Kw Millero FJ (1995) Geochim. "

@@ -51,7 +51,7 @@ def test_ph_the_fish_cannot_have_made_is_not_believed() -> None:
 
 
 def test_total_ammonia_brings_its_alkalinity() -> None:
-    """3.57 mg/L as CaCO3 per mg N (one equivalent a mole, reference/chemistry.toml)."""
+    """3.57 mg/L as CaCO3 per mg N (one equivalent a mole of NH3: 50.04 / 14.007)."""
     known = replace(BAG, alkalinity_mg_l_caco3=60.0, tan_mg_l=0.1)
     without = forecast_sealed(known)
     told = forecast_sealed(known, measured=Measured(tan_mg_l=Band(6.0, 5.5, 6.5)))

@@ -11,8 +11,6 @@ from advisor.errors import AdvisorError
 from advisor.water import arithmetic, chlorine, nitrogen
 from advisor.water.ammonia import unionised_ammonia_mg_l, unionised_fraction
 from advisor.water.carbonate import Water, dic_mmol_l_from
-from advisor.water.formulas import all_formulas
-from advisor.water.oxygen import oxygen_saturation_umol_kg
 from advisor.water.salinity import (
     density_kg_l,
     salinity_from_conductivity,
@@ -21,8 +19,7 @@ from advisor.water.salinity import (
 )
 from advisor.water.seawater import sea_constants
 from advisor.water.water_change import after_change, water_change_plan
-
-FORMULAS = all_formulas()
+from tests.water.registered import ALL
 
 
 @pytest.mark.parametrize(
@@ -54,14 +51,6 @@ def test_carbon_dioxide_solubility_against_pyco2sys() -> None:
         assert sea_constants(celsius, salt).kh == pytest.approx(theirs, rel=1e-5)
 
 
-def test_oxygen_in_micromoles_against_gsw() -> None:
-    """TEOS-10's O2sol_SP_pt holds the same fit of Garcia & Gordon (1992), all digits of it."""
-    gsw = pytest.importorskip("gsw")
-    for celsius, salt in product((0.0, 10.0, 25.0, 40.0), (0.0, 20.0, 40.0)):
-        theirs = gsw.O2sol_SP_pt(salt, celsius)
-        assert oxygen_saturation_umol_kg(celsius, salt) == pytest.approx(theirs, rel=1e-6)
-
-
 def test_practical_salinity_to_its_fourth_decimal() -> None:
     """TEOS-10's SP_from_C is the scale of 1978; the low-salinity term is under 2e-5 up here."""
     gsw = pytest.importorskip("gsw")
@@ -84,12 +73,6 @@ def test_hydrometer_bounds_are_told_to_four_decimals() -> None:
     density table, from memory), told rounded outwards."""
     with pytest.raises(AdvisorError, match=r"0\.9 is outside 1\.0002 to 1\.\d{4}\.$"):
         salinity_from_specific_gravity(0.9, 24.0)
-
-
-def test_physiological_saline_is_nine_grams_per_kilogram() -> None:
-    """0.9 % by definition of percent: 9 parts per thousand."""
-    assert arithmetic.g_kg_from_percent(0.9) == pytest.approx(9.0)
-    assert arithmetic.g_kg_from_percent(0.0) == 0.0
 
 
 def test_thiosulfate_for_a_tank() -> None:
@@ -141,8 +124,8 @@ def test_a_slip_is_refused_by_name(call, words: str) -> None:
     ],
 )
 def test_what_a_source_covers(name: str, inside: dict, beyond: dict) -> None:
-    assert FORMULAS[name].outside(**inside) == ()
-    assert len(FORMULAS[name].outside(**beyond)) == 1
+    assert ALL[name].outside(**inside) == ()
+    assert len(ALL[name].outside(**beyond)) == 1
 
 
 def test_peak_within_one_pour_is_told() -> None:

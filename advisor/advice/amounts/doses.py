@@ -9,10 +9,9 @@ import math
 
 from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, missing
 from advisor.water import masses
-from advisor.water.arithmetic import dose_g
+from advisor.water.arithmetic import bicarbonate_for_alkalinity_g, dose_g
 from advisor.water.chlorine import THIOSULFATE_TO_TETRATHIONATE
 from advisor.water.chlorine import thiosulfate_g as thiosulfate_mass_g
-from advisor.water.hardness import bicarbonate_for_alkalinity_g
 from advisor.water.nitrogen import chloride_to_add_mg_l, from_nitrogen_mg_l, salt_for_chloride
 from advisor.wording.numbers import short
 

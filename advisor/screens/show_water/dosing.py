@@ -72,7 +72,7 @@ def _chloramine(values: Values) -> WorkedSum:
 
 
 def _bicarbonate(values: Values) -> WorkedSum:
-    from advisor.water.hardness import bicarbonate_for_alkalinity_g
+    from advisor.water.arithmetic import bicarbonate_for_alkalinity_g
 
     start, target = number(values, "from"), number(values, "to")
     if target < start:
