@@ -32,6 +32,7 @@ _TOLD: dict[str, tuple[Item, ...]] = {
     "fish_count": (_LOTS,),
     "dead_fraction": (_LOTS, ("field", "look.counts")),
     "down_fraction": (_LOTS, ("field", "look.counts")),
+    "lost_fraction": (_LOTS, ("field", "look.counts")),
     "dead_on_arrival_fraction": (_LOTS, ("field", "lot.dead_on_arrival")),
     "hours_since_received": (("field", "look.at_hours"),),
     "hours_since_release": (RELEASED,),

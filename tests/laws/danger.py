@@ -164,13 +164,15 @@ def may_be_failing(s: Situation) -> bool:
              "deaths_with_mouth_open_gills_flared", "brown_gills", "hanging_at_surface",
              "slow_gill_movement", "unresponsive", "delayed_deaths", "rotten_egg_smell",
              "excess_mucus_cloudy_skin", "invertebrates_die_first", "sunken_eyes",
-             "white_gill_patches"}  # fmt: skip
+             "white_gill_patches", "flared_gill_covers"}  # fmt: skip
     alarms = ("electric_fault_suspected", "hose_left_running", "spraying_nearby", "jumped_out",
               "tangled_in_net", "box_arrived_hot", "box_arrived_cold", "water_feels_cold",
               "water_feels_hot", "tap_water_rescue", "untreated_tap_water")  # fmt: skip
+    lately = Situation(**{**s.__dict__, "seen": s.seen | s.lately})
     return (
         failing_now(s)
-        or bool(s.seen & acute)
+        or lately.distress
+        or bool(lately.seen & acute)
         or _many_dead(s)
         or any(s.yes(name) for name in alarms)
         or leaks(s)
@@ -239,7 +241,9 @@ def oxygen_surely_out(s: Situation) -> bool:
     364 at rest (Lucas & Priede 1992); 100 is taken from 22 °C and 50 below. A litre of oxygen
     weighs 1.31 g at 25 °C, air holds 0.275 g of it, water 8 mg. A tenth over all of it is asked.
     """
-    own = s.own
+    own = dict(s.own)
+    if own.get("gas") == "none":
+        own["bag_gas_l"] = 0.0
     hours = own.get("hours_sealed", s.transit.get("hours_sealed"))
     parts = (hours, *(own.get(p) for p in ("mass_g", "count", "bag_water_l", "bag_gas_l")))
     share = {"oxygen": 1310.0, "air": 275.0, "none": 0.0}.get(own.get("gas"))

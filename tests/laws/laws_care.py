@@ -52,7 +52,7 @@ def a_tub_is_aired_freed_of_chlorine_and_matched(s: Situation, p: Plan) -> bool:
 @law(f"{AVMA}: suffering that nothing can end is ended by accepted means", kind="must")
 def a_humane_end_is_offered_where_nothing_helps(s: Situation, p: Plan) -> bool:
     """Where most lie without an answer hours after release, a vet is asked about a humane end."""
-    total = (s.normal or 0) + s.down + s.dead
+    total = s.count or (s.normal or 0) + s.down + s.dead
     hopeless = s.seen & {"unresponsive", "spinning_convulsions"} and s.down + s.dead >= 0.75 * total
     late = s.place == "tank" and (s.hours_in_place or 0) >= 6
     revive = s.yes("box_arrived_cold") or s.said("sedative") == "yes"

@@ -137,6 +137,7 @@ class Situation:
     transit: Mapping[str, Any]
     others: tuple[Situation, ...] = ()
     ever_seen: frozenset[str] = frozenset()
+    lately: frozenset[str] = frozenset()
     done_lately: str = ""
 
     @property
@@ -250,6 +251,7 @@ def _one(data: Mapping[str, Any], lot: Mapping[str, Any], looks: list[Any], hour
         seen=frozenset(seen),
         not_seen=frozenset(s for o in latest for s in o.get("not_seen", ())) - frozenset(seen),
         ever_seen=frozenset(s for o in eyes for s in o.get("seen", ())),
+        lately=_lately(eyes, hour),
         down=counts.get("down", 0),
         dead=max(counts.get("dead", 0), lot.get("dead_on_arrival") or 0),
         normal=counts.get("normal"),
@@ -263,6 +265,21 @@ def _one(data: Mapping[str, Any], lot: Mapping[str, Any], looks: list[Any], hour
         own=lot,
         transit=data.get("transit", {}),
     )
+
+
+#: Sablefish that were netted and aired moved ill for 3 h and more and were well by 24 h; those that
+#: moved ill were those that died later (Davis 2005, doi 10.1111/j.0022-1112.2005.00602.x).
+_RECOVERED_H = 24
+
+
+def _lately(looks: Iterable[Any], hour: float) -> frozenset[str]:
+    """Signs of the last day that no later look sought in vain: they may hold still."""
+    last: dict[str, bool] = {}
+    for look in looks:
+        if look.get("at_hours", 0) >= hour - _RECOVERED_H:
+            last |= dict.fromkeys(look.get("not_seen", ()), False)
+            last |= dict.fromkeys(look.get("seen", ()), True)
+    return frozenset(sign for sign, seen in last.items() if seen)
 
 
 def _done(looks: Iterable[Any]) -> str:
@@ -330,7 +347,9 @@ def _place(
     elif told:
         open_for = max(told)
     else:
-        return ("tank" if lot.get("release_method") not in (None, "unknown") else "unknown"), None
+        method = lot.get("release_method") not in (None, "unknown")
+        ahead = released is not None  # its hour lies ahead: they are not there yet
+        return ("tank" if method and not ahead else "unknown"), None
     # A bag that stood open for half a day and more without a word of it is no plain case.
     return ("open_bag", open_for) if open_for <= 12 else ("unknown", None)
 

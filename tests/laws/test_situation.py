@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.laws.danger import disagrees, harms_now, leaks, oxygen_surely_out, unfit
+from tests.laws.danger import disagrees, harms_now, leaks, may_be_failing, oxygen_surely_out, unfit
 from tests.laws.kinds import UNKNOWN, kind_of, known_kinds
 from tests.laws.samples import fish
 from tests.laws.samples_move import CALM, DOWN, m
@@ -32,6 +32,8 @@ def one(lot: dict[str, Any], *looks: dict[str, Any], **more: Any) -> Any:
         ({"sealed": "no"}, {"done": ["moved into a clean tub"]}, "tub"),
         ({"sealed": "no", "history": {"fish_are_in": "tub"}}, {}, "tub"),
         ({"released_at_hours": 0, "history": {"fish_are_in": "open_bag"}}, {}, "open_bag"),
+        ({"released_at_hours": 0.1, "release_method": "netted"}, {}, "tank"),
+        ({"released_at_hours": 0.4, "release_method": "netted"}, {}, "unknown"),
         ({}, {}, "unknown"),
     ],
 )
@@ -48,6 +50,23 @@ def test_the_newest_look_leads() -> None:
     assert s.seen == {"swimming_normally"}
     assert s.present.value("ph") == 7.2 and s.present.value("tan_mg_l") == 2
     assert not s.distress and "lying_on_side" in s.ever_seen
+
+
+@pytest.mark.parametrize(
+    ("later", "still"),
+    [
+        ({"at_hours": 5, "seen": ["ulcers"]}, True),
+        ({"at_hours": 5, "not_seen": ["lying_on_side"]}, False),
+        ({"at_hours": 30, "seen": ["ulcers"]}, False),
+    ],
+)
+def test_who_lay_down_may_lie_until_a_look_or_a_day_says_else(
+    later: dict[str, Any], still: bool
+) -> None:
+    """Davis 2005: moved ill for 3 h and more, well by 24 h."""
+    s = one({"released_at_hours": 0.2}, {"at_hours": 1, "seen": ["lying_on_side"]}, later)
+    assert ("lying_on_side" in s.lately) is still
+    assert may_be_failing(s) is still
 
 
 def test_a_log_is_no_look() -> None:

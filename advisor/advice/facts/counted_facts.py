@@ -54,7 +54,11 @@ def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
             where = (f'lot "{lot.id}", dead_on_arrival', f'lot "{lot.id}", count')
             yield _told("dead_on_arrival_fraction", share, "of 1", *where)
     at, counts, own = _latest(case, lot, until)
-    for name, heads in (("dead_fraction", counts.dead), ("down_fraction", counts.down)):
+    for name, heads in (
+        ("dead_fraction", counts.dead),
+        ("down_fraction", counts.down),
+        ("lost_fraction", _lost(lot, counts)),
+    ):
         band = None if heads is None else _share(heads, lot, counts)
         if not own and heads is not None:
             band = _share_of_all(heads, case, lot, counts)
@@ -62,6 +66,14 @@ def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
             of_lot = (f'lot "{lot.id}", count',) if lot.count else ()
             where = (f"observation {at}, counts", *of_lot)
             yield _told(name, 0.0, "of 1", *where)._replace(**band)
+
+
+def _lost(lot: Lot, counts: Counts) -> int | None:
+    """Heads down or dead, those that came dead among them; None when none of it was said."""
+    told = (counts.down, counts.dead, lot.dead_on_arrival)
+    if all(each is None for each in told):
+        return None
+    return (counts.down or 0) + max(counts.dead or 0, lot.dead_on_arrival or 0)
 
 
 def _latest(case: Case, lot: Lot, until: float) -> tuple[int, Counts, bool]:
@@ -91,15 +103,18 @@ def _share(heads: int, lot: Lot, counts: Counts) -> dict[str, Any] | None:
 def _share_of_all(heads: int, case: Case, lot: Lot, counts: Counts) -> dict[str, Any] | None:
     """Counted over all lots: of this one it may be none of them, or as many as it has.
 
-    The value is the share were they all of this lot, for whoever is down is not left there.
+    The value is the share were they all of this lot, for whoever is down is not left there;
+    where the well ones were counted too, it is the share of the heads that were counted.
     """
     counted = sum(each or 0 for each in (counts.normal, counts.down, counts.dead))
-    every_head = None not in (counts.normal, counts.down, counts.dead)
-    of_all = counted if every_head else sum(each.count or 0 for each in case.lot) or counted
+    came = sum(each.count or 0 for each in case.lot) if lot.count else 0
+    of_all = counted if counts.normal is not None else came or counted
     whole = min(lot.count or of_all, of_all)
     if not whole:
         return None
     share = min(1.0, heads / whole)
+    if not lot.count and counts.normal is None:
+        share /= 2
     note = "counted over all lots together"
     return {"value": share, "low": 0.0, "high": 1.0 if heads else 0.0, "note": note}
 

@@ -266,3 +266,23 @@ def test_a_load_past_all_reason_still_gets_advice() -> None:
         }
     )
     assert assess(case).lots[0].actions
+
+
+@pytest.mark.parametrize(
+    ("counts", "lot", "lost"),
+    [
+        ({"normal": 30, "down": 10, "dead": 5}, {}, 15 / 45),
+        ({"down": 5}, {"count": 40, "dead_on_arrival": 9}, 14 / 40),
+        ({"down": 5, "dead": 12}, {"count": 40, "dead_on_arrival": 9}, 17 / 40),
+        ({"normal": 6}, {}, None),
+    ],
+)
+def test_who_is_lost_is_down_or_dead(
+    base: RuleBase, counts: dict[str, int], lot: dict[str, int], lost: float | None
+) -> None:
+    """By definition; who came dead is among the dead that are counted later."""
+    told = {"id": "pond", "species": "koi", **lot}
+    record = sheet_of(
+        base, lot=[told], observation=[look(1.0, lot="pond", counts=counts)]
+    ).quantity("lost_fraction")
+    assert (record.number if record else None) == pytest.approx(lost)
