@@ -20,8 +20,8 @@ EXAMPLE = """\
 examples:
   advisor bag --water 2L --gas 4L --fish 40 --mass 0.4g --hours 30 --temp 24C
                                       a bag before it is opened
-  advisor bag --water 2L --gas 4L --fish 40 --mass 0.4g --hours 30 --temp 19C \\
-      --tank-temp 25C --tank-ph 7.8 --tank-alkalinity 6dKH --tank-volume 200L
+  advisor bag --water 2L --gas 4L --fish 40 --mass 0.4g --hours 30 \\
+      --temp 19C --tank-temp 25C --tank-ph 7.8 --tank-alkalinity 6dKH --tank-volume 200L
                                       and the tank it goes to
   advisor bag ... --ph 6.3 --tan "4 ppm as N" --kit drops
                                       read at opening: the forecast starts from it
