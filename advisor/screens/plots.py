@@ -31,6 +31,8 @@ BAG = {
 MARKS = "*ox+#@"
 WIDEST = 78
 NARROWEST = 50
+#: From so many columns on two charts stand beside each other.
+SIDE_BY_SIDE = 60
 _ROWS = 8
 _ASCII = str.maketrans("┌┐└┘├┤┬┴┼─│µ", "+++++++++-|u", "°")
 _FIRST_MINUTES = 60.0
@@ -46,8 +48,7 @@ def plot_bag(
 
     limit_mg_l : un-ionised ammonia [mg/L as N] drawn as a line
     """
-    width = _width(console)
-    half = width // 2
+    half = _chart_width(console)
     for name, label in BAG.items():
         sealed = forecast.paths[name].value
         opened = [(o.minutes, o.paths[name].value) for o in openings]
@@ -59,7 +60,7 @@ def plot_bag(
         right: list[str] = []
         if opened:
             cut = [_first(minutes, values) for minutes, values in opened]
-            right = _chart(cut, width - half, f"{label}, open [min]", bounds, limit, console)
+            right = _chart(cut, half, f"{label}, open [min]", bounds, limit, console)
         _beside(left, right, half, console)
     _key([o.label for o in openings], console)
     if limit_mg_l is not None:
@@ -77,15 +78,15 @@ def _first(
 
 def plot_readings(series: Watch, console: Console) -> None:
     """Readings and fish alive over the looks; what was read only once is left to the tables."""
-    width = _width(console)
+    width = _chart_width(console)
     lines = [line for line in series.readings if len(line.points) > 1]
-    charts = [_line_chart([line], _unit(line), width // 2, console) for line in lines]
+    charts = [_line_chart([line], _unit(line), width, console) for line in lines]
     alive = [line for line in series.survivors if len(line.points) > 1]
     if alive:
-        charts.append(_line_chart(alive, "fish alive", width // 2, console))
+        charts.append(_line_chart(alive, "fish alive", width, console))
     for place in range(0, len(charts), 2):
         right = charts[place + 1] if place + 1 < len(charts) else []
-        _beside(charts[place], right, width // 2, console)
+        _beside(charts[place], right, width, console)
     if charts:
         console.print(styled("across: hours after receipt"))
     if len(alive) > 1:
@@ -193,6 +194,11 @@ def _has_frames(console: Console) -> bool:
 
 
 def _beside(left: Sequence[str], right: Sequence[str], width: int, console: Console) -> None:
+    """Two charts side by side, on a narrow screen one under the other."""
+    if 2 * width > console.width:
+        for line in (*left, *right):
+            console.print(styled(line), soft_wrap=True)
+        return
     for place in range(max(len(left), len(right))):
         first = left[place] if place < len(left) else ""
         second = right[place] if place < len(right) else ""
@@ -203,6 +209,12 @@ def _key(labels: Sequence[str], console: Console) -> None:
     for place, label in enumerate(labels):
         mark = MARKS[place % len(MARKS)]
         console.print(styled(f"{mark * 3} {label}"))
+
+
+def _chart_width(console: Console) -> int:
+    """Half of the screen, or all of one on which two halves could not be read."""
+    whole = min(console.width, WIDEST)
+    return whole // 2 if whole >= SIDE_BY_SIDE else whole
 
 
 def _width(console: Console) -> int:

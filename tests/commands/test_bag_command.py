@@ -272,3 +272,14 @@ def test_the_shortest_example_of_the_help_works_as_printed() -> None:
     done = run_apart(*PLAIN[:-1])
     assert done.status == 0 and "WAYS TO OPEN IT" in done.out
     assert "NH3-N [mg/L]" in done.out  # the plot
+
+
+@pytest.mark.parametrize("columns", [40, 52, 60])
+def test_nothing_of_a_bag_is_wider_than_the_screen(
+    columns: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    bag = "--water 2L --gas 4L --fish 40 --mass 0.4g --hours 30 --temp 19C --tank-temp 25C"
+    ran = run(capsys, "bag", *bag.split(), "--tank-ph", "7.8")
+    assert ran.status == 0 and "open [min]" in ran.out
+    assert [line for line in ran.out.splitlines() if len(line) > columns] == []

@@ -16,6 +16,8 @@ from advisor.wording.numbers import exact, fixed, short
 
 HEAD = "bold"
 QUIET = "italic"
+#: The table of ways has room from so many columns on.
+TABLE = 60
 #: Drawn in the plot beside the way that was chosen.
 _ALSO_DRAWN = ("dripped", "left_open")
 
@@ -96,7 +98,8 @@ def _now(view: BagView, console: Console) -> None:
     for name in bag_words.HOLDS:
         label, value, band = bag_words.holds(name, forecast.end[name])
         mark = " read" if name in read else ""
-        _say(f"{label:19} {value:>7} {band}{mark}", console, lead="  ")
+        row = f"{label:19} {value:>7}" if console.width >= TABLE else f"{label}: {value}"
+        _say(f"{row} {band}{mark}", console, lead="  ")
     _say(bag_words.oxygen(forecast), console, lead="  ")
 
 
@@ -114,15 +117,17 @@ def _against_model(view: BagView, console: Console) -> None:
 
 def _ways(view: BagView, console: Console, *, verbose: bool) -> None:
     _heading("Ways to open it", console)
-    _say(_row("", "NH3-N", "dose", "pH", "°C", "min to"), console, lead="  ")
-    _say(_row("", "peak", "mg h/L", "step", "step", "limit"), console, lead="  ")
+    if console.width >= TABLE:
+        _say(_row("", "NH3-N", "dose", "pH", "°C", "min to"), console, lead="  ")
+        _say(_row("", "peak", "mg h/L", "step", "step", "limit"), console, lead="  ")
     costs = {cost.name: cost for cost in view.choice.costs} if view.choice else {}
     for result in view.openings:
         strains = costs[result.name].strains if result.name in costs else {}
         over = {name for name, strain in strains.items() if strain > 1.0}
         passed = result.minutes_to_nh3_limit(view.gill_limit)
         never = "-" if passed.passed == "not" else "never?"
-        row = _row(
+        write = _row if console.width >= TABLE else _told
+        row = write(
             bag_words.way(view, result.name),
             _marked(short(result.peak_nh3_n_mg_l.value), "nh3" in over),
             short(result.nh3_dose_mg_h_l.value),
@@ -138,6 +143,15 @@ def _ways(view: BagView, console: Console, *, verbose: bool) -> None:
         if verbose:
             _bands(view, result.name, console)
     _legend(view, console)
+
+
+def _told(name: str, peak: str, dose: str, ph: str, warm: str, minutes: str) -> str:
+    """A row of the table in words, for a screen that has no room for its columns."""
+    reached = "not reached" if minutes == "-" else minutes
+    return (
+        f"{name}: NH3-N peak {peak}, dose {dose} mg h/L, pH step {ph}, °C step {warm}, "
+        f"min to limit {reached}"
+    )
 
 
 def _row(name: str, *cells: str) -> str:
