@@ -78,7 +78,6 @@ MORE_METHODS: tuple[OpeningMethod, ...] = (
         tub_share=0.5,
     ),
 )
-ALL_METHODS = (*OPENING_METHODS, *MORE_METHODS)
 
 
 @dataclass(frozen=True, kw_only=True)

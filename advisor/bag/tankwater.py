@@ -13,7 +13,7 @@ from advisor.bag.draws import Draws
 from advisor.bag.gases import dry_atm, oxygen_mmol_l_atm
 from advisor.bag.inputs import TankWater
 from advisor.bag.respiration import N_MG, O2_MG
-from advisor.bag.state import carbon_from_pco2, carbon_from_ph
+from advisor.bag.state import BagState, carbon_from_pco2, carbon_from_ph
 from advisor.bag.step_chemistry import settled_water, water_constants
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ, CO2
@@ -38,22 +38,26 @@ class SampledTank:
 
     def quantities(self) -> dict[str, Array]:
         """What fish meet in the tank, one array over samples per quantity."""
-        c = water_constants(self.temperature_c[None], self.salinity_g_kg[None]).at(0)
-        guess = np.asarray(self.ph * -LN10)
-        water = settled_water(c, self.alkalinity, self.dic, self.tan, guess)
-        met = {
-            "ph": np.asarray(water.log_h / -LN10),
-            "tan_mg_l": self.tan * N_MG,
-            "nh3_n_mg_l": water.nh3 * N_MG,
-            "co2_mg_l": water.co2 * CO2,
-            "do_mg_l": self.o2 * O2_MG,
-            "temperature_c": self.temperature_c,
-            "alkalinity_mg_l_caco3": self.alkalinity * CACO3_MG_PER_MEQ,
-            "salinity_g_kg": self.salinity_g_kg,
-        }
+        met = {**met_in(self), "salinity_g_kg": self.salinity_g_kg}
         if self.conductivity_us_cm is not None:
             met["conductivity_us_cm"] = self.conductivity_us_cm
         return met
+
+
+def met_in(sampled: SampledTank | BagState) -> dict[str, Array]:
+    """What fish meet in a water as it stands, salts apart; one array over samples per quantity."""
+    c = water_constants(sampled.temperature_c[None], sampled.salinity_g_kg[None]).at(0)
+    guess = np.asarray(sampled.ph * -LN10)
+    water = settled_water(c, sampled.alkalinity, sampled.dic, sampled.tan, guess)
+    return {
+        "ph": np.asarray(water.log_h / -LN10),
+        "tan_mg_l": sampled.tan * N_MG,
+        "nh3_n_mg_l": water.nh3 * N_MG,
+        "co2_mg_l": water.co2 * CO2,
+        "do_mg_l": sampled.o2 * O2_MG,
+        "temperature_c": sampled.temperature_c,
+        "alkalinity_mg_l_caco3": sampled.alkalinity * CACO3_MG_PER_MEQ,
+    }
 
 
 def sample_tank(tank: TankWater, draws: Draws) -> SampledTank:

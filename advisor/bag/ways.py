@@ -19,7 +19,7 @@ from advisor.bag.paths import quantities
 from advisor.bag.respiration import N_MG, O2_MG
 from advisor.bag.state import BagState, carbon_from_pco2
 from advisor.bag.step_chemistry import settled_water, water_constants
-from advisor.bag.tankwater import SampledTank
+from advisor.bag.tankwater import SampledTank, met_in
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ, CO2
 
@@ -135,19 +135,7 @@ class Opened:
     def _at_opening(self) -> Water:
         """The bag's water the moment it is opened."""
         bag = self.bag
-        c = water_constants(bag.temperature_c[None], bag.salinity_g_kg[None]).at(0)
-        guess = np.asarray(bag.ph * -LN10)
-        water = settled_water(c, bag.alkalinity, bag.dic, bag.tan, guess)
-        met = {
-            "ph": np.asarray(water.log_h / -LN10),
-            "tan_mg_l": bag.tan * N_MG,
-            "nh3_n_mg_l": water.nh3 * N_MG,
-            "co2_mg_l": water.co2 * CO2,
-            "do_mg_l": bag.o2 * O2_MG,
-            "temperature_c": bag.temperature_c,
-            "alkalinity_mg_l_caco3": bag.alkalinity * CACO3_MG_PER_MEQ,
-        }
-        met = {name: np.asarray(value)[None] for name, value in met.items()}
+        met = {name: np.asarray(value)[None] for name, value in met_in(bag).items()}
         return self._with_salts(met, bag.salinity_g_kg[None], np.ones((1, 1)))
 
     def _open(self, method: OpeningMethod, times: Array, minutes: Array) -> Look:

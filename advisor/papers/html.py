@@ -13,10 +13,6 @@ from advisor.wording.text import plain
 _LONG = re.compile(r"(?<=[^\s]{16})(?=[^\s]{4})")
 
 
-#: Sheets a page is laid out for, by the names of CSS (Paged Media, size).
-SHEETS = ("A4", "letter")
-
-
 def to_html(paper: Paper, sheet: str = "A4") -> str:
     """The page, to be printed on ``sheet``.
 

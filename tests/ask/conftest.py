@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -22,8 +21,7 @@ from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.run import Reader
 from advisor.screens.session.talk import Talk
-
-NOON = datetime(2026, 3, 2, 12, 0)
+from tests.clock import Clock
 
 
 @pytest.fixture(scope="session")
@@ -34,19 +32,6 @@ def reasoner() -> Reasoner:
 @pytest.fixture(scope="session")
 def ready(reasoner: Reasoner) -> Ready:
     return Ready(reasoner, SignBook(reasoner.base))
-
-
-class Clock:
-    """A clock that moves when told."""
-
-    def __init__(self, now: datetime = NOON) -> None:
-        self.now = now
-
-    def __call__(self) -> datetime:
-        return self.now
-
-    def forward(self, hours: float) -> None:
-        self.now += timedelta(hours=hours)
 
 
 @dataclass

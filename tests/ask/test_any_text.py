@@ -26,7 +26,8 @@ from advisor.rulebase import RuleBase
 from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.talk import Talk
-from tests.ask.conftest import Clock, Played, read
+from tests.ask.conftest import Played, read
+from tests.clock import Clock
 
 #: What people may type: keys, numbers, units, words of the trade, and anything at all.
 TYPED = st.one_of(

@@ -7,7 +7,8 @@ import re
 import pytest
 
 from advisor.case import load_case, loads_case
-from tests.ask.conftest import Clock, Play
+from tests.ask.conftest import Play
+from tests.clock import Clock
 from tests.said import joined, shown
 
 # -- emergencies ----------------------------------------------------------------

@@ -16,7 +16,7 @@ from advisor.ask.records import Ask, Choice, Chosen, Keep, NoMoreLines, Say, Sho
 from advisor.ask.session import session
 from advisor.case import Case, dumps_case, load_case, loads_case
 from advisor.screens.session.first_screen import Ready
-from tests.ask.conftest import Clock
+from tests.clock import Clock
 from tests.said import Terminal
 
 #: Lines as a person types them; invented deliveries.

@@ -16,7 +16,8 @@ from advisor.case import Case, load_case, loads_case, save_case
 from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.talk import Talk
-from tests.ask.conftest import Clock, Played, read
+from tests.ask.conftest import Played, read
+from tests.clock import Clock
 from tests.said import joined
 
 HEAD = """

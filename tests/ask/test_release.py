@@ -15,7 +15,8 @@ from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.run import Reader
 from advisor.screens.session.talk import Talk, TalkEnded
-from tests.ask.conftest import Clock, told
+from tests.ask.conftest import told
+from tests.clock import Clock
 from tests.said import joined
 
 FOUR = Path(__file__).parents[2] / "cases/demo/four-lots-bags-still-sealed.toml"

@@ -11,7 +11,8 @@ from advisor.advice.facts.sheet import lots_of
 from advisor.advice.reasoner import Reasoner
 from advisor.ask.standing import short
 from advisor.case import loads_case
-from tests.ask.conftest import Clock, Play
+from tests.ask.conftest import Play
+from tests.clock import Clock
 from tests.said import joined
 
 KINDS = (

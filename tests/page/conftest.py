@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
 from html import unescape
 from pathlib import Path
 
@@ -19,25 +18,14 @@ from starlette.testclient import TestClient
 from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.case import Case, load_case
 from advisor.page.application import door_of, make_app
+from tests.clock import Clock
 
-NOON = datetime(2026, 3, 2, 12, 0)
 HERE = "http://127.0.0.1"
 
 
 @pytest.fixture(scope="session")
 def reasoner() -> Reasoner:
     return default_reasoner()
-
-
-class Clock:
-    def __init__(self, now: datetime = NOON) -> None:
-        self.now = now
-
-    def __call__(self) -> datetime:
-        return self.now
-
-    def forward(self, hours: float) -> None:
-        self.now += timedelta(hours=hours)
 
 
 @dataclass

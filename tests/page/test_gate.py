@@ -9,7 +9,6 @@ import hmac
 import json
 import stat
 from collections.abc import Iterable
-from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -18,20 +17,10 @@ from starlette.exceptions import HTTPException
 
 from advisor.page.entry import Door, Guest, TooMany, called, secret_in
 from advisor.page.guard import ALWAYS, POLICY, Guard
+from tests.clock import Clock
 
 SECRET = b"s" * 32
 FORM, UPLOAD = 64 * 1024, 12 * 1024 * 1024  # as the sentence of a refusal says it: 64 and 12288 KiB
-
-
-class Clock:
-    def __init__(self) -> None:
-        self.now = datetime(2026, 3, 2, 12)
-
-    def __call__(self) -> datetime:
-        return self.now
-
-    def forward(self, **more: float) -> None:
-        self.now += timedelta(**more)
 
 
 @pytest.fixture

@@ -16,7 +16,8 @@ from advisor.ask.session import session
 from advisor.case import Case, load_case
 from advisor.case.toml_text import dumps_case
 from advisor.page.seat import asked_of
-from tests.page.conftest import Clock, Room
+from tests.clock import Clock
+from tests.page.conftest import Room
 
 #: Replies to questions for a line, by what is asked; invented deliveries.
 LINES = {

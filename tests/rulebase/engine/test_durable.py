@@ -13,26 +13,16 @@ import pytest
 
 from advisor.rulebase import engine as core_of
 from advisor.rulebase.engine import (
-    CompiledRule,
     Engine,
     EngineError,
     Fact,
-    Firing,
     Test,
 )
 from advisor.rulebase.rule_layout import JOINS_PER_SET, wire_name
 
 from . import plain
 from .counting import counting
-
-
-def rule(rule_id, *tests, derives=None):
-    return CompiledRule(rule_id, (tests,), derives)
-
-
-PIPING = Test("sign", "piping", "==", True)
-SEEN = Fact("sign", "piping", True)
-AGREED = (Firing("r", 0, (SEEN,)),)
+from .piping import AGREED, PIPING, SEEN, rule
 
 
 def agree(rules, facts):

@@ -11,24 +11,14 @@ import threading
 import pytest
 
 from advisor.rulebase.engine import (
-    CompiledRule,
     Engine,
     EngineError,
     EngineUnavailable,
     Fact,
-    Firing,
     Test,
 )
 
-
-def rule(rule_id, *tests, derives=None):
-    return CompiledRule(rule_id, (tests,), derives)
-
-
-PIPING = Test("sign", "piping", "==", True)
-SEEN = Fact("sign", "piping", True)
-AGREED = (Firing("r", 0, (SEEN,)),)
-
+from .piping import AGREED, PIPING, SEEN, rule
 
 # Memory
 
