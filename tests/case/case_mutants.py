@@ -8,15 +8,14 @@ from __future__ import annotations
 
 import random
 import re
-import sys
 import tomllib
-from collections import Counter
 from functools import cache
 from typing import Any
 
 from advisor.case import loads_case
 from advisor.errors import AdvisorError
 from advisor.explain.replay.archive import case_files
+from tests.trials import tally
 
 _NUMBER = re.compile(r"(?<![\w.\"-])-?\d+(?:\.\d+)?(?![\w.\"-])")
 
@@ -81,16 +80,5 @@ def trial(number: int) -> tuple[str, str]:
     return "loaded", differs(tomllib.loads(text), case.model_dump(mode="python"))
 
 
-def main() -> None:
-    counts: Counter[str] = Counter()
-    for number in range(int(sys.argv[1]) if len(sys.argv) > 1 else 2000):
-        outcome, fault = trial(number)
-        counts[outcome] += 1
-        if fault:
-            counts["WRONG"] += 1
-            print(number, fault)
-    print(dict(counts))
-
-
 if __name__ == "__main__":
-    main()
+    tally(__doc__, trial, 2000)

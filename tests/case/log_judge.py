@@ -6,9 +6,9 @@ was run on them. ``python -m tests.case.log_judge`` prints every disagreement an
 
 from __future__ import annotations
 
+import argparse
 import hashlib
 import re
-import sys
 import tomllib
 from collections.abc import Iterator
 from datetime import datetime, timedelta
@@ -123,7 +123,9 @@ def _time_differs(at: object, expected: str, tolerance_s: float) -> str:
 
 
 def main() -> None:
-    only = sys.argv[1] if len(sys.argv) > 1 else "tuned"
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("show", nargs="?", choices=("tuned", "all", "none"), default="tuned")
+    only = parser.parse_args().show
     scores = {True: [0, 0], False: [0, 0]}
     for name, path, expect in expectations():
         try:

@@ -12,13 +12,12 @@ from __future__ import annotations
 
 import random
 import re
-import sys
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from advisor.case.logs import Log, LogAsks, LogRefused, read_log
+from tests.trials import tally
 
 FORMS = {
     "%Y-%m-%d %H:%M": "iso", "%d.%m.%Y %H:%M": "points", "%d/%m/%Y %H:%M": "slashes",
@@ -202,16 +201,5 @@ def trial(number: int) -> tuple[str, str]:
     return f"{kind}, taken", wrong(log, written) if whole else not_there(log, raw)
 
 
-def main() -> None:
-    counts: Counter[str] = Counter()
-    for number in range(int(sys.argv[1]) if len(sys.argv) > 1 else 4000):
-        outcome, fault = trial(number)
-        counts[outcome] += 1
-        if fault:
-            counts["WRONG"] += 1
-            print(number, outcome, fault)
-    print(dict(counts))
-
-
 if __name__ == "__main__":
-    main()
+    tally(__doc__, trial, 4000)

@@ -6,6 +6,7 @@ python -m tests.page.fuzz [requests] [seed] memory     to the application in thi
 
 from __future__ import annotations
 
+import argparse
 import asyncio
 import random
 import re
@@ -132,12 +133,17 @@ async def one(
     return await client.post(path, data=form)
 
 
-def main(number: str = "20000", seed: str = "0", how: str = "served") -> int:
-    found = asyncio.run(run(int(number), int(seed), how != "memory"))
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("requests", type=int, nargs="?", default=20_000)
+    parser.add_argument("seed", type=int, nargs="?", default=0)
+    parser.add_argument("how", nargs="?", choices=("served", "memory"), default="served")
+    asked = parser.parse_args()
+    found = asyncio.run(run(asked.requests, asked.seed, asked.how == "served"))
     faults = found.pop(-1, 0)
-    print(f"{number} requests, {faults} faults; by status: {dict(sorted(found.items()))}")
+    print(f"{asked.requests} requests, {faults} faults; by status: {dict(sorted(found.items()))}")
     return 1 if faults else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main(*sys.argv[1:]))
+    sys.exit(main())

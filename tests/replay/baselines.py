@@ -6,7 +6,7 @@ the same cases in the same run.
 
 from __future__ import annotations
 
-import sys
+import argparse
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -44,8 +44,9 @@ def run(paths: Iterable[Path], reasoner: Reasoner) -> tuple[CheckTable, Counts]:
 
 
 def main() -> None:
-    path = sys.argv[1] if len(sys.argv) > 1 else None
-    table, votes = run(case_files(path), default_reasoner())
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("path", nargs="?", help="a case or a folder of them")
+    table, votes = run(case_files(parser.parse_args().path), default_reasoner())
     show_check(table, make_console(), [("signs-only vote", votes)])
 
 
