@@ -1,53 +1,19 @@
-"""What typed lines are taken to mean: against utterances written blind, and by laws."""
+"""What typed lines are taken to mean: single lines, read by hand."""
 
 from __future__ import annotations
 
 import json
-import random
 import subprocess
 import sys
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 import advisor
 from advisor.case import loads_case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
-from tests.ask.utterances import (
-    KNOWN,
-    NOW,
-    figures,
-    listen,
-    not_right,
-    score,
-    utterances,
-    verdict,
-)
-
-#: Reached when last measured [%]: shares of the two halves; the kept half was only ever scored.
-REACHED = {"tune": {"right": 95.0, "wrong": 2.0}, "kept": {"right": 79.8, "wrong": 5.2}}
-#: The same of the later hands' files, which were read after their first run.
-REACHED_FRESH = {"right": 91.5, "wrong": 3.8}
-
-
-def hear(question: str, text: str, count: int | None = None) -> dict[str, Any]:
-    case = None
-    if count is not None:
-        case = loads_case(f'format = "arrival-case-1"\n[[lot]]\nid = "a"\ncount = {count}\n')
-    return advisor.hear(question, text, case, now=NOW)
-
-
-@pytest.mark.slow
-def test_utterances_written_blind_are_understood(base: RuleBase) -> None:
-    """2,239 lines, invented and written without sight of rules, phrase lists or code."""
-    found = figures(list(score(listen, base)))
-    for half, least in REACHED.items():
-        assert found[half]["utterances"] > 1000
-        assert found[half]["right"] >= least["right"], found
-        assert found[half]["wrong"] <= least["wrong"], found
+from tests.ask.hearing import facts, hear
 
 
 @pytest.mark.parametrize(
@@ -90,37 +56,6 @@ def test_what_is_wanting_is_heard_at_any_question_and_only_where_it_is_so(
 ) -> None:
     """What the words say of the house, read by hand."""
     assert hear(question, said).get("history", {}).get(item) == answer
-
-
-@pytest.mark.slow
-def test_what_later_hands_wrote_is_understood(base: RuleBase) -> None:
-    """1,547 lines by twenty-one hands; their heads say how the first run, unread, went."""
-    found = figures(list(score(listen, base, "fresh-*.toml")))["tune"]
-    assert found["utterances"] > 1000
-    assert found["right"] >= REACHED_FRESH["right"], found
-    assert found["wrong"] <= REACHED_FRESH["wrong"], found
-
-
-@pytest.mark.slow
-def test_a_line_once_heard_right_stays_so_and_one_newly_right_is_struck_off(base: RuleBase) -> None:
-    """A change either way shows here: ``python -m tests.ask.utterances --write-known``."""
-    assert not_right(base) == KNOWN.read_text("utf-8").splitlines()
-
-
-def test_the_scorer_tells_right_missed_and_wrong(base: RuleBase) -> None:
-    row = {"question": "counts", "text": "2 dead", "means": {"counts": {"dead": 2}}}
-    assert verdict(row, {"counts": {"dead": 2}}, base) == "right"
-    assert verdict(row, {"ask_back": ["how many?"]}, base) == "missed"
-    assert verdict(row, {"counts": {"dead": 2, "down": 0}}, base) == "wrong"
-    asked = {**row, "means": {"ask": True}}
-    assert verdict(asked, {"counts": {"dead": 2}}, base) == "wrong"
-    assert verdict(asked, {"ask_back": ["how many?"]}, base) == "right"
-
-
-def test_as_many_lines_as_were_written_half_of_them_kept() -> None:
-    rows = utterances()
-    kept = sum(bool(row.get("kept")) for row in rows)
-    assert len(rows) >= 1200 and 0.45 < kept / len(rows) < 0.55
 
 
 # -- what a person saw go wrong: each of these was taken wrongly without a word -------------
@@ -332,89 +267,7 @@ def test_what_may_be_taken_two_ways_is_asked(question: str, text: str) -> None:
 
 @pytest.mark.parametrize("text", ["haven't fed em yet", "not offered", "holding off feeding"])
 def test_food_not_given_is_no_food_refused(text: str) -> None:
-    assert not _facts(hear("food", text))
-
-
-# -- laws ----------------------------------------------------------------------------------
-
-WELL_HEARD = [
-    ("breathing_and_posture", "gasping"), ("breathing_and_posture", "spinning in circles"),
-    ("skin", "white spots"), ("behaviour", "scratching"), ("gills", "brown gills"),
-    ("counts", "4 dead"), ("counts", "12 down"), ("arrived", "20 minutes ago"),
-    ("water_look", "rotten eggs"), ("where_are_they", "in the bucket"),
-]  # fmt: skip
-
-
-@given(which=st.sampled_from(WELL_HEARD), seed=st.integers(0, 10_000))
-@settings(max_examples=60)
-def test_a_slip_of_the_keys_is_understood_or_asked_and_never_turned_round(
-    which: tuple[str, str], seed: int
-) -> None:
-    """Two letters changed places: the same is heard, or it is asked back."""
-    question, text = which
-    rng = random.Random(seed)
-    places = [i for i in range(len(text) - 1) if text[i].isalpha() and text[i + 1].isalpha()]
-    at = rng.choice(places)
-    slip = text[:at] + text[at + 1] + text[at] + text[at + 2 :]
-    meant, heard = _facts(hear(question, text)), _facts(hear(question, slip))
-    assert heard <= meant, (slip, heard)
-
-
-@given(
-    parts=st.permutations(["gasping", "clamped fins", "no white spots"]),
-    joined=st.sampled_from([", ", "; ", " , "]),
-)
-@settings(max_examples=12)
-def test_the_order_of_what_is_said_changes_nothing(parts: list[str], joined: str) -> None:
-    heard = hear("breathing_and_posture", joined.join(parts))
-    assert set(heard["signs_seen"]) == {"gasping_at_surface", "clamped_fins"}
-    assert heard["signs_not_seen"] == ["white_spots"]
-
-
-@given(
-    dead=st.integers(1, 40), down=st.integers(1, 40), ways=st.permutations(["dead", "down"]),
-    joined=st.sampled_from([" ", ", ", " and ", "; "]), first=st.booleans(),
-)  # fmt: skip
-@settings(max_examples=60)
-def test_heads_are_the_same_in_any_order(
-    dead: int, down: int, ways: list[str], joined: str, first: bool
-) -> None:
-    """Amount before state or after it, dead first or down first."""
-    amounts = {"dead": dead, "down": down}
-    parts = [f"{w} {amounts[w]}" if first else f"{amounts[w]} {w}" for w in ways]
-    heard = hear("counts", joined.join(parts), 100)
-    assert heard["counts"] == amounts and "ask_back" not in heard
-
-
-@given(
-    words=st.lists(st.text("bcdfghjklmnpqrstvwxz", min_size=4, max_size=9), min_size=1, max_size=4)
-)
-@settings(max_examples=60)
-def test_words_that_nobody_knows_are_no_fact(words: list[str]) -> None:
-    """No vowels, so no word of any list: nothing becomes zero, none, yes or a lot."""
-    for question in ("breathing_and_posture", "counts", "changed_last_day", "other_tub", "arrived"):
-        heard = hear(question, " ".join(words))
-        facts = {k for k, v in heard.items() if k not in ("format", "question", "text") and v}
-        assert facts <= {"ask_back", "not_understood", "unknown"}, heard
-
-
-@given(text=st.text(max_size=80))
-@settings(max_examples=100)
-def test_any_text_is_heard_or_asked_back(text: str) -> None:
-    for question in ("breathing_and_posture", "counts", "kinds", "ph", "arrived"):
-        heard = hear(question, text)
-        json.dumps(heard)
-        assert len(heard) > 3, heard
-
-
-def _facts(heard: dict[str, Any]) -> set[str]:
-    dull = ("format", "question", "text", "ask_back", "not_understood", "unknown", "nothing")
-    return {
-        f"{key} {each}"
-        for key, value in heard.items()
-        if key not in dull
-        for each in (value if isinstance(value, list) else [value])
-    }
+    assert not facts(hear("food", text))
 
 
 # -- at the door ----------------------------------------------------------------------------

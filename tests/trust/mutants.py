@@ -64,6 +64,8 @@ TESTS = {
         "slow or not slow",
         "tests/ask/test_phrases.py",
         "tests/ask/test_hear.py",
+        "tests/ask/test_hear_laws.py",
+        "tests/ask/test_utterances.py",
     ),
     "advisor/page/guard": ("tests/page/test_gate.py",),
     "advisor/page/entry": ("tests/page/test_gate.py",),
