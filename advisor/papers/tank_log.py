@@ -181,7 +181,7 @@ def _donts(lots: list[LotResult], both: set[str]) -> Iterator[Block]:
     entries = tuple(
         ListItem(
             first_sentence(each.text),
-            _whose(ids, lots, by_name=each.action in both),
+            f"NOT NOW: {_whose(ids, lots, by_name=each.action in both)}".strip(),
             (first_sentence(each.because),),
         )
         for each, ids in list(held.values())[:MOST_DONTS]

@@ -183,7 +183,7 @@ def _held_back(lot: LotResult, console: Console) -> None:
     if lot.withheld:
         _heading("Held back: do not do this now", console)
         for held in lot.withheld:
-            _item("x", held.text, console)
+            _item("x", f"NOT NOW: {held.text}", console)
             _below(held.because, console)
 
 
