@@ -82,21 +82,16 @@ MORE_METHODS: tuple[OpeningMethod, ...] = (
 
 @dataclass(frozen=True, kw_only=True)
 class SlowChange:
-    """When a slow change of water is worth the ammonia it costs.
+    """When a slow change of water is worth the ammonia it costs: a step this large.
 
-    marine_invertebrates : the bag holds some (they do not keep their own salts)
-    salinity_step_g_kg, conductivity_ratio : a step this large calls for slow change;
-                           common practice, no source
+    The limits are the caller's, from its rules.
     """
 
-    marine_invertebrates: bool = False
-    salinity_step_g_kg: float = 3.0
-    conductivity_ratio: float = 2.0
+    salinity_step_g_kg: float
+    conductivity_ratio: float
 
     def verdict(self, salinity_step: float, ratio: float | None) -> str | None:
         """Why slow change wins here, or None."""
-        if self.marine_invertebrates:
-            return "marine invertebrates take on the salts of the water; change it slowly"
         if salinity_step >= self.salinity_step_g_kg:
             return (
                 f"salinity steps by {fixed(salinity_step, 1)} g/kg; that large a step is "

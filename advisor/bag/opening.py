@@ -40,7 +40,7 @@ def compare_openings(
 
     bag         : a forecast (its end, with readings where there were any), or
                   readings alone: pH and TAN are then required
-    slow_change : when a slow change is worth its ammonia; None takes the defaults
+    slow_change : when a slow change is worth its ammonia; None leaves it open
     samples, seed : used with readings alone; a forecast brings its own
 
     Raises AdvisorError for readings too few or contradictory, or an
@@ -71,9 +71,8 @@ def compare_many(
     opened = [_opened(bag, tank, samples, seed) for bag, tank in cases]
     looks = [[each.look(method, minutes) for method in methods] for each in opened]
     runs = iter(solved(run_all([look.job for row in looks for look in row if look.job])))
-    slow = slow_change or SlowChange()
     return tuple(
-        _results(case, each, row, runs, slow)
+        _results(case, each, row, runs, slow_change)
         for (case, _), each, row in zip(cases, opened, looks, strict=True)
     )
 
@@ -112,11 +111,11 @@ def _opened(bag: Bag, tank: TankWater, samples: int, seed: int) -> Opened:
 
 
 def _results(
-    bag: Bag, opened: Opened, looks: list[Look], runs: object, slow: SlowChange
+    bag: Bag, opened: Opened, looks: list[Look], runs: object, slow: SlowChange | None
 ) -> tuple[OpeningResult, ...]:
     own = opened.bag.draws.assumptions if isinstance(bag, Measured) else []
     assumptions = (*own, *opened.draws.assumptions)
-    verdict = slow.verdict(*opened.osmotic_step())
+    verdict = None if slow is None else slow.verdict(*opened.osmotic_step())
     return tuple(
         result_of(
             look.exposure(None if look.job is None else next(runs)),  # type: ignore[call-overload]

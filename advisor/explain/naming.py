@@ -16,7 +16,6 @@ ORDER: tuple[Kind, ...] = (
     "cause", "action", "caution", "vet", "notice", "finding", "question", "rule", "fact",
     "move", "fit", "doubt",
 )  # fmt: skip
-_FACTS = ("reading", "computed", "sign", "history", "trait")
 Meant = tuple[Kind, str]
 
 

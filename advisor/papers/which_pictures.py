@@ -14,6 +14,7 @@ from advisor.advice.facts.forecast import (
 )
 from advisor.advice.facts.sheet import fact_sheet
 from advisor.advice.facts.tank_for_bag import tank_of
+from advisor.advice.move.cost_of_ways import slow_limits
 from advisor.advice.over_time import Watch, watch_of
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
@@ -51,7 +52,8 @@ def bag_pictures(case: Case, lot: Lot, base: RuleBase, key: str) -> list[Block]:
         else:
             from advisor.bag import compare_openings
 
-            openings = compare_openings(forecast, tank, samples=SAMPLES)
+            slow = slow_limits(base)
+            openings = compare_openings(forecast, tank, slow_change=slow, samples=SAMPLES)
             blocks.append(openings_picture(openings, limit.value, f"{key}-openings"))
     except AdvisorError as fault:
         return [Para(f"No picture of the bag: {fault}", "quiet")]

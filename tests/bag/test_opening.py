@@ -112,16 +112,17 @@ def test_minutes_to_a_limit(results: dict[str, OpeningResult]) -> None:
 
 def test_slow_change_is_marked_where_it_wins(results: dict[str, OpeningResult]) -> None:
     assert not any(result.slow_change_because for result in results.values())
-    netted = OPENING_METHODS[4:5]
+    limits = SlowChange(salinity_step_g_kg=3.0, conductivity_ratio=2.0)
+
+    def marked(tank: TankWater, slow: SlowChange | None = limits) -> str | None:
+        netted = OPENING_METHODS[4:5]
+        return compare_openings(FORECAST, tank, netted, slow_change=slow)[0].slow_change_because
+
+    assert marked(TANK) is None
     saltier = replace(TANK, salinity_g_kg=8.0)
-    assert compare_openings(FORECAST, saltier, netted)[0].slow_change_because
-    richer = replace(TANK, conductivity_us_cm=900.0)
-    assert "conductivity" in (
-        compare_openings(FORECAST, richer, netted)[0].slow_change_because or ""
-    )
-    shrimps = SlowChange(marine_invertebrates=True)
-    marked = compare_openings(FORECAST, TANK, netted, slow_change=shrimps)[0]
-    assert "invertebrates" in (marked.slow_change_because or "")
+    assert "salinity" in (marked(saltier) or "")
+    assert "conductivity" in (marked(replace(TANK, conductivity_us_cm=900.0)) or "")
+    assert marked(saltier, None) is None, "the limits are the caller's"
 
 
 def test_readings_alone_are_enough() -> None:

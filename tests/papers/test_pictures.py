@@ -161,3 +161,23 @@ def test_a_bag_of_which_too_little_is_known_says_what_is_missing(reasoner: Reaso
     case = Case.model_validate({"lot": [{"id": "A", "species": "zebra danio"}]})
     (block,) = bag_pictures(case, case.lot[0], reasoner.base, "x")
     assert "needs the number of fish" in block.text  # type: ignore[union-attr]
+
+
+def test_the_picture_of_the_ways_takes_a_large_step_of_salt_from_the_rules(
+    delivery: Case, reasoner: Reasoner
+) -> None:
+    """As the screen does: just over the rules' limit slow change counts, under it it does not."""
+    limit = reasoner.base.limits["salinity_step_slow"].value
+    lot = delivery.lot[0].model_copy(update={"released_at_hours": None})
+
+    def told(salt: float) -> str:
+        looks = delivery.model_dump()["observation"]
+        looks[0]["tank"]["salinity_g_kg"] = {"value": salt, "kit": "meter"}
+        looks[0]["bag"]["salinity_g_kg"] = {"value": 0.0, "kit": "meter"}
+        case = delivery.model_validate({**delivery.model_dump(), "observation": looks})
+        _, openings = bag_pictures(case, lot, reasoner.base, "a")
+        assert isinstance(openings, Picture)
+        return openings.said
+
+    assert "Slow change counts here: salinity" in told(limit + 0.5)
+    assert "Slow change counts" not in told(limit - 0.5)
