@@ -28,7 +28,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from advisor.advice.amounts.work_out import FORMULAS
-from advisor.advice.facts.situation import Situation
+from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.needs import Needs, Shares
 from advisor.advice.results import CauseResult
 from advisor.advice.settled_by import Item
@@ -292,10 +292,20 @@ def _inputs(formula: str) -> tuple[str, ...]:
     return tuple(inspect.signature(FORMULAS[formula]).parameters)
 
 
-def _in_reach(water: str, situation: Situation) -> bool:
-    """Whether they have met it and it is still there: a bag is poured away once they are out."""
-    out = situation.place in ("tub", "tank")
-    return situation.has_met(water) and not (water == "bag" and out)
+def _in_reach(water: str, sheet: FactSheet) -> bool:
+    """Whether they have met it and it is still there: a bag is poured away once they are out.
+
+    Where nobody speaks of a bag, by hours, gas or a reading, there is none to read.
+    """
+    situation = sheet.situation
+    if water != "bag" or situation.place in ("closed_bag", "open_bag"):
+        return situation.has_met(water)
+    spoken_of = any(
+        name in ("hours_sealed", "gas_in_bag") or name.startswith("bag_")
+        for kind, name in sheet.records
+        if kind != "trait"
+    )
+    return situation.place == "unknown" and spoken_of and situation.has_met(water)
 
 
 def reading_worths(
@@ -313,7 +323,7 @@ def reading_worths(
         if quantity.kind == "reading"
         and sheet.quantity(quantity.id) is None
         and quantity.at_hand(sheet.phase)
-        and _in_reach(quantity.water or "tap", sheet.situation)
+        and _in_reach(quantity.water or "tap", sheet)
     }
     needs = Needs(
         reasoner.compiled.nodes,

@@ -68,10 +68,13 @@ class Kind(NamedTuple):
 
 
 def kind_of(lot: Written, base: RuleBase) -> Kind | None:
-    """The kind of fish of a lot; the cautious group when the name is not in the table."""
+    """The kind of fish of a lot; the cautious group when the name is not in the table.
+
+    The cautious group written outright says no more than no group: its traits are not known.
+    """
     species = find_species(lot.species, base) if lot.species else None
     kin = kin_group(lot.species, base) if lot.species and species is None else None
-    if lot.group is not None and lot.group in base.groups:
+    if lot.group is not None and lot.group != FALLBACK_GROUP and lot.group in base.groups:
         return _kind(base, base.groups[lot.group], species)
     if species is not None:
         return _kind(base, base.groups[species.group], species)

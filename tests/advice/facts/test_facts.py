@@ -189,9 +189,14 @@ def test_a_reading_through_the_bag_does_not_mean_it_is_open(base: RuleBase) -> N
     assert ("history", "bags_sealed") not in sheet.records
 
 
-def test_an_unknown_kind_is_judged_with_caution_and_says_so(base: RuleBase) -> None:
+@pytest.mark.parametrize(
+    "lot", [{"species": "zebra-striped wobblefish"}, {"group": "unknown_fish"}]
+)
+def test_an_unknown_kind_is_judged_with_caution_and_says_so(
+    base: RuleBase, lot: dict[str, str]
+) -> None:
     known = sheet_of(base, lot=[{"id": "A", "species": "Corydoras paleatus"}])
-    strange = sheet_of(base, lot=[{"id": "A", "species": "zebra-striped wobblefish"}])
+    strange = sheet_of(base, lot=[{"id": "A", **lot}])
     assert known.records[("trait", "bottom_rester")].value is True
     assert known.records[("trait", "marine")].value is False
     assert ("trait", "marine") not in strange.records
