@@ -24,6 +24,8 @@ from advisor.rulebase.entries import Question
 from advisor.wording.names import STANDING
 from advisor.wording.numbers import exact, fixed
 
+#: Asked first where nobody told that the fish are in the tank by now.
+WHERE = "where_are_they"
 #: Questions of every later look, by id; others follow from what was seen and read before.
 LOOK = ("counts", "breathing_and_posture", MENDING)
 #: At most this many readings are asked for again.
@@ -56,7 +58,7 @@ def _say_schedule(at: Inquiry) -> None:
     since = in_words(hours).removeprefix("in ")
     line = f"Received {since} ago." if clock_at(at.case) else ""
     if due is not None:
-        line += f" Look due {due_words(at.case, due, at.clock())}."
+        line += f" Next look {due_words(at.case, due, at.clock())}."
     at.say(line.strip())
     marks = ", ".join(f"{exact(h)} h" if h >= 1 else f"{exact(h * 60)} min" for h in AFTER_FIRST_H)
     days = ", ".join(fixed(h / 24) for h in QUARANTINE_H)
@@ -98,6 +100,9 @@ def _ask_lot(at: Inquiry, lot: Lot) -> Talking[None]:
 def look_questions(at: Inquiry, lot: Lot) -> Iterable[tuple[Question, frozenset[str]]]:
     """The questions of a later look, and the readings each is to take again."""
     questions = at.reasoner.base.questions
+    situation = at.thoughts[lot.id].reasoned.sheet.situation
+    if WHERE in questions and (situation.place != "tank" or not situation.told):
+        yield questions[WHERE], frozenset()
     yield from ((questions[name], frozenset()) for name in LOOK if name in questions)
     asked = {sign for name in LOOK if name in questions for sign in questions[name].signs}
     still = tuple(sign for sign in _seen_before(at, lot) if sign not in asked)

@@ -190,6 +190,20 @@ def test_a_look_asks_again_what_was_seen_and_read(ready: Ready, tmp_path: Path) 
     assert "tank pH: 7 at 0 h, 7.2 at 1 h" in screen
 
 
+def test_where_they_are_is_asked_unless_they_are_told_to_be_in_the_tank(
+    ready: Ready, tmp_path: Path
+) -> None:
+    """The newest look leads: a bag that was shut at the last one may be shut no more."""
+    head = HEAD.split('sealed = "no"')[0] + 'sealed = "yes"\n'
+    case = loads_case(head + look(0, '["gasping_at_surface"]'))
+    lines = ["netted in the tank", "1 dead 2 down", "0", "3", "", ""]
+    played = sitting("look", case, lines, ready, tmp_path, 3.0)
+    assert "1. Where are the fish now?" in joined(played.screen)
+    assert played.case.lot[0].released_at_hours == 3.0
+    told = sitting("look", case_of(look(0)), lines[1:], ready, tmp_path, 3.0)
+    assert "Where are the fish now?" not in joined(told.screen)
+
+
 def test_closing_asks_for_losses_and_a_confirmed_cause(ready: Ready, tmp_path: Path) -> None:
     case = case_of(look(0, more="counts={dead=1}"), look(50, more="counts={dead=3}"))
     played = sitting("close", case, ["5", "white spot", "Dr Vet"], ready, tmp_path, 50.0)
