@@ -15,8 +15,8 @@ would ask back; ``missed`` is everything else, facts left unknown or asked for.
 
 from __future__ import annotations
 
+import argparse
 import re
-import sys
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
@@ -198,21 +198,27 @@ def not_right(base: RuleBase) -> list[str]:
     )
 
 
-def main(argv: list[str]) -> None:
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--show", nargs="*", metavar="QUESTION", help="what was missed or wrong")
+    parser.add_argument("--fresh", action="store_true", help="the later hands too")
+    parser.add_argument("--by-question", action="store_true", help="counts for each question")
+    parser.add_argument("--write-known", action="store_true", help="list anew what is not right")
+    asked = parser.parse_args()
     base = load_rulebase()
-    if "--write-known" in argv:
+    if asked.write_known:
         KNOWN.write_text("".join(f"{line}\n" for line in not_right(base)), encoding="utf-8")
         return
     results = list(score(listen, base))
     for half, numbers in figures(results).items():
         shares = ", ".join(f"{w} {numbers[w]:.1f} %" for w in ("right", "missed", "wrong"))
         print(f"{half}: {numbers['utterances']:.0f} utterances; {shares}")
-    if "--fresh" in argv:
+    if asked.fresh:
         for path in sorted(FOLDER.glob("fresh-*.toml")):
             (numbers,) = figures(list(score(listen, base, path.name))).values()
             shares = ", ".join(f"{w} {numbers[w]:.1f} %" for w in ("right", "missed", "wrong"))
             print(f"{path.stem}: {numbers['utterances']:.0f} utterances; {shares}")
-    if "--by-question" in argv:
+    if asked.by_question:
         for half in ("tune", "kept"):
             counted = Counter(
                 (r["question"], v) for r, _, v in results if bool(r.get("kept")) == (half == "kept")
@@ -221,13 +227,12 @@ def main(argv: list[str]) -> None:
                 n = {w: counted[name, w] for w in ("right", "missed", "wrong")}
                 if n["missed"] or n["wrong"]:
                     print(half, name, n)
-    if "--show" in argv:
-        wanted = [a for a in argv if not a.startswith("-")]
+    if asked.show is not None:
         for row, heard, found in results:
             if (
                 not row.get("kept")
                 and found != "right"
-                and (not wanted or row["question"] in wanted)
+                and (not asked.show or row["question"] in asked.show)
             ):
                 told = {
                     k: v for k, v in heard.items() if v and k not in ("format", "question", "text")
@@ -236,4 +241,4 @@ def main(argv: list[str]) -> None:
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    main()

@@ -11,6 +11,7 @@ colour. ``<!-- screen, first 20 lines: ... -->`` keeps the first lines. Only
 
 from __future__ import annotations
 
+import argparse
 import os
 import re
 import shlex
@@ -65,9 +66,12 @@ def refreshed(text: str, folder: Path) -> str:
 
 
 def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--check", action="store_true", help="status 1 when one is stale")
+    asked = parser.parse_args()
     old = README.read_text(encoding="utf-8")
     new = refreshed(old, README.parent)
-    if "--check" in sys.argv[1:]:
+    if asked.check:
         print("README.md: screens are fresh." if new == old else "README.md: screens are stale.")
         return int(new != old)
     README.write_text(new, encoding="utf-8")
