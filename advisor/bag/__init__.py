@@ -47,7 +47,6 @@ if TYPE_CHECKING:
     from advisor.bag.inputs import SealedBag as SealedBag
     from advisor.bag.inputs import TankWater as TankWater
     from advisor.bag.inputs import TemperaturePath as TemperaturePath
-    from advisor.bag.methods import MORE_METHODS as MORE_METHODS
     from advisor.bag.methods import OPENING_METHODS as OPENING_METHODS
     from advisor.bag.methods import OpeningMethod as OpeningMethod
     from advisor.bag.methods import SlowChange as SlowChange
@@ -76,7 +75,7 @@ __getattr__, __dir__ = parts_of(
         "advisor.bag.floating": "float_minutes",
         "advisor.bag.harm": "HarmLimits harm_order",
         "advisor.bag.inputs": "Measured SealedBag TankWater TemperaturePath",
-        "advisor.bag.methods": "MORE_METHODS OPENING_METHODS OpeningMethod SlowChange",
+        "advisor.bag.methods": "OPENING_METHODS OpeningMethod SlowChange",
         "advisor.bag.opening": "compare_many compare_openings times_left_open",
         "advisor.bag.outcomes": "QUANTITIES FloatTime HarmRank LimitTime OxygenOutlook "
         "SealedForecast",

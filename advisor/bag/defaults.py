@@ -89,15 +89,6 @@ TANK_EXCHANGE = Range(
     "1/h",
     JUDGEMENT,
 )
-TUB_EXCHANGE = Range(
-    "tub_exchange",
-    "oxygen transfer coefficient of a tub with an air stone",
-    4.0,
-    1.5,
-    10.0,
-    "1/h",
-    "judgement: half the air stone's in a bag, more water",
-)
 #: Water depth against the edge of a cube of that water, by how the bag lies.
 DEPTH = {
     "lying": Range(
@@ -132,15 +123,6 @@ DEPTH_UNKNOWN = Range(
     0.75,
     "times",
     "judgement: between a lying and a standing bag",
-)
-BUCKET_FLOOR_CM2 = Range(
-    "bucket_floor",
-    "floor of the bucket or tub the bag is poured into",
-    600.0,
-    400.0,
-    900.0,
-    "cm2",
-    "judgement: 10 to 15 L buckets are some 28 cm wide",
 )
 #: Through the wall of the bag. O2 300-600 and CO2 1200-3000 cm3 mil/100 in2/day/atm at 25 °C in
 #: low-density polyethylene (Food Package Engineering, table 11.2 of Biosystems Engineering, page

@@ -7,8 +7,7 @@ from typing import Literal
 
 from advisor.wording.numbers import fixed
 
-Kind = Literal["still", "aerated", "dripped", "poured", "netted", "floated", "tub"]
-Stands = Literal["standing", "lying", "bucket"]
+Kind = Literal["still", "aerated", "dripped", "poured", "netted", "floated"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -18,8 +17,6 @@ class OpeningMethod:
     kind       : what happens to the water
     in_bag_min : minutes before the fish are moved; None for as long as is looked at
     drip_per_h : dripped only: tank water per hour, in volumes of the bag's water
-    stands     : how the opened bag's water stands: which sets its depth, so its gas exchange
-    tub_share  : tub only: how far its water is from the bag's (0) towards the tank's (1)
     """
 
     name: str
@@ -27,8 +24,6 @@ class OpeningMethod:
     kind: Kind
     in_bag_min: float | None = None
     drip_per_h: float = 0.0
-    stands: Stands = "standing"
-    tub_share: float = 0.0
 
 
 LEFT_OPEN = OpeningMethod(name="left_open", label="left open, still", kind="still")
@@ -51,31 +46,6 @@ OPENING_METHODS: tuple[OpeningMethod, ...] = (
         label="floated shut 20 minutes, then netted over",
         kind="floated",
         in_bag_min=20.0,
-    ),
-)
-
-#: Ways besides the usual six: other places for the opened bag's water, and clean water in between.
-MORE_METHODS: tuple[OpeningMethod, ...] = (
-    OpeningMethod(
-        name="left_open_lying", label="left open lying flat, still", kind="still", stands="lying"
-    ),
-    OpeningMethod(
-        name="bucket",
-        label="poured into a bucket with the bag's water, still",
-        kind="still",
-        stands="bucket",
-    ),
-    OpeningMethod(
-        name="tub_like_bag",
-        label="netted into an aerated tub of clean water as warm, salt and hard as the bag's",
-        kind="tub",
-        tub_share=0.0,
-    ),
-    OpeningMethod(
-        name="tub_part_way",
-        label="netted into an aerated tub of clean water half way to the tank's",
-        kind="tub",
-        tub_share=0.5,
     ),
 )
 

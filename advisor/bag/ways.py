@@ -17,7 +17,7 @@ from advisor.bag.gases import dry_atm, exchange_per_h, oxygen_mmol_l_atm
 from advisor.bag.methods import OpeningMethod
 from advisor.bag.paths import quantities
 from advisor.bag.respiration import N_MG, O2_MG
-from advisor.bag.state import BagState, carbon_from_pco2
+from advisor.bag.state import BagState
 from advisor.bag.step_chemistry import settled_water, water_constants
 from advisor.bag.tankwater import SampledTank, met_in
 from advisor.water.constants import LN10
@@ -28,8 +28,6 @@ Water = dict[str, Array]
 
 #: A move from one water to the other takes this long [min].
 _MOVE_MIN = 0.25
-#: Water of a tub against the bag's, and its least [L]. Judgement.
-_TUB_TIMES, _TUB_LEAST_L = 3.0, 8.0
 _WATER = ("o2", "dic", "tan", "alkalinity")
 
 
@@ -55,8 +53,8 @@ class Look:
 class Opened:
     """A bag at the moment of opening, beside the tank, and how fast gas and heat move.
 
-    still_cm_h, aerated_per_h, tub_per_h : exchange; warming_min : time constant
-    depths : of the water [cm], by how it stands
+    still_cm_h, aerated_per_h : exchange; warming_min : time constant
+    depth_cm : of the water, the bag standing open
     """
 
     bag: BagState
@@ -64,32 +62,22 @@ class Opened:
     draws: Draws
     still_cm_h: Array
     aerated_per_h: Array
-    tub_per_h: Array
     warming_min: Array
-    room_co2: Array
-    depths: dict[str, Array]
+    depth_cm: Array
 
     @classmethod
     def of(cls, bag: BagState, tank: SampledTank, draws: Draws) -> Opened:
         """Draw what is assumed of exchange and warming, once for all methods."""
         edge = np.cbrt(bag.water_l * 1000.0)
-        depths = {
-            "bucket": bag.water_l * 1000.0 / draws.assumed(d.BUCKET_FLOOR_CM2),
-            "lying": edge * draws.assumed(d.DEPTH["lying"]._replace(name="depth_lying")),
-            "standing": edge * draws.assumed(d.DEPTH["standing"]._replace(name="depth_standing")),
-        }
-        if bag.depth_told:
-            depths["standing"] = bag.depth_cm
+        depth = edge * draws.assumed(d.DEPTH["standing"]._replace(name="depth_standing"))
         return cls(
             bag,
             tank,
             draws,
             draws.assumed(d.OPEN_EXCHANGE),
             draws.assumed(d.AERATED_EXCHANGE),
-            draws.assumed(d.TUB_EXCHANGE),
             draws.assumed(d.FLOAT_TIME_CONSTANT_MIN) * np.cbrt(bag.water_l / d.FLOAT_REFERENCE_L),
-            draws.assumed(d.ROOM_CO2._replace(name="tub_co2")),
-            depths,
+            bag.depth_cm if bag.depth_told else depth,
         )
 
     def osmotic_step(self) -> tuple[float, float | None]:
@@ -111,8 +99,6 @@ class Opened:
             return self._after(None, method, times, lambda _: self._floated(in_bag))
         if method.kind == "poured":
             return self._poured(method, times)
-        if method.kind == "tub":
-            return self._tub(method, times)
         return self._open(method, times, in_bag)
 
     def _after(
@@ -150,7 +136,7 @@ class Opened:
         if method.kind == "aerated":
             ko = self.aerated_per_h * d.EXCHANGE_PER_C ** (temperature - 20.0)
         else:
-            ko = exchange_per_h(self.still_cm_h, self.depths[method.stands] * growth, temperature)
+            ko = exchange_per_h(self.still_cm_h, self.depth_cm * growth, temperature)
         per_h = method.drip_per_h * bag.water_l
         inflow = None
         if method.drip_per_h > 0.0:
@@ -174,23 +160,6 @@ class Opened:
         }
         kla = tank.kla_per_h
         return self._moved_to(method, minutes, mixed, volume, kla, share, bag.ph)
-
-    def _tub(self, method: OpeningMethod, minutes: Array) -> Look:
-        """Clean aerated water between the bag's and the tank's in warmth, salt and hardness."""
-        bag, tank, share = self.bag, self.tank, 1.0 - method.tub_share
-        volume = np.maximum(_TUB_TIMES * bag.water_l, _TUB_LEAST_L)
-        mixed = {
-            name: _towards(getattr(bag, name), getattr(tank, name), np.full((1, 1), share))
-            for name in ("alkalinity", "temperature_c", "salinity_g_kg")
-        }
-        temperature, salinity = mixed["temperature_c"][0], mixed["salinity_g_kg"][0]
-        c = water_constants(temperature[None], salinity[None]).at(0)
-        none = np.zeros(1)
-        dic, ph = carbon_from_pco2(c, self.room_co2, mixed["alkalinity"][0], none)
-        o2 = d.AIR_O2 * dry_atm(temperature) * oxygen_mmol_l_atm(temperature, salinity)
-        mixed |= {"dic": dic[None], "tan": none[None], "o2": o2[None]}
-        part = np.full((1, 1), share)
-        return self._moved_to(method, minutes, mixed, volume, self.tub_per_h, part, ph)
 
     def _moved_to(
         self, method: OpeningMethod, minutes: Array, water: Water, volume: Array, kla: Array,

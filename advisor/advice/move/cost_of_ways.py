@@ -35,8 +35,6 @@ COMPUTED_AS: Mapping[str, str] = {
     "float": "floated",
     "open_and_net_over": "netted",
     "slow_change": "dripped",
-    "tub_like_bag": "tub_like_bag",
-    "tub_part_way": "tub_part_way",
 }
 
 
