@@ -53,7 +53,6 @@ if TYPE_CHECKING:
     from advisor.bag.opening import compare_many as compare_many
     from advisor.bag.opening import compare_openings as compare_openings
     from advisor.bag.opening import times_left_open as times_left_open
-    from advisor.bag.outcomes import QUANTITIES as QUANTITIES
     from advisor.bag.outcomes import FloatTime as FloatTime
     from advisor.bag.outcomes import HarmRank as HarmRank
     from advisor.bag.outcomes import LimitTime as LimitTime
@@ -77,8 +76,7 @@ __getattr__, __dir__ = parts_of(
         "advisor.bag.inputs": "Measured SealedBag TankWater TemperaturePath",
         "advisor.bag.methods": "OPENING_METHODS OpeningMethod SlowChange",
         "advisor.bag.opening": "compare_many compare_openings times_left_open",
-        "advisor.bag.outcomes": "QUANTITIES FloatTime HarmRank LimitTime OxygenOutlook "
-        "SealedForecast",
+        "advisor.bag.outcomes": "FloatTime HarmRank LimitTime OxygenOutlook SealedForecast",
         "advisor.bag.sealed": "forecast_many forecast_sealed",
         "advisor.bag.stocking": "SCHEDULES ChangeAdvice TankForecast WaterChange "
         "tank_after_stocking",

@@ -38,7 +38,7 @@ class OpeningResult:
     """One way of opening a bag.
 
     minutes : times after opening [min]
-    paths   : as the fish meet them; ``QUANTITIES``, salinity_g_kg, and
+    paths   : as the fish meet them; those of a forecast, salinity_g_kg, and
               conductivity_us_cm where both waters' are known
     peak_nh3_n_mg_l, nh3_dose_mg_h_l : highest NH3-N [mg/L], and its integral [mg/L x h]
     co2_dose_mg_h_l  : integral of free CO2 [mg/L x h]

@@ -11,17 +11,6 @@ from advisor.wording.numbers import fixed, percent
 if TYPE_CHECKING:
     from advisor.bag.state import BagState
 
-#: What a forecast gives over time and at its end, with units.
-QUANTITIES: dict[str, str] = {
-    "ph": "",
-    "tan_mg_l": "mg/L as N",
-    "nh3_n_mg_l": "mg/L as N",
-    "co2_mg_l": "mg/L",
-    "do_mg_l": "mg/L",
-    "temperature_c": "°C",
-    "alkalinity_mg_l_caco3": "mg/L as CaCO3",
-}
-
 
 class OxygenOutlook(NamedTuple):
     """What runs short in a shut bag: the oxygen, or its way into the water.
@@ -61,7 +50,8 @@ class SealedForecast:
     """The water of a sealed bag from packing until now.
 
     hours     : times [h]
-    paths     : one Path per name in ``QUANTITIES``, over ``hours``
+    paths     : one Path, over ``hours``, of ph, tan_mg_l and nh3_n_mg_l (as N), co2_mg_l, do_mg_l,
+                temperature_c and alkalinity_mg_l_caco3
                 (empty when asked for without paths)
     end       : one Band per name, now, in agreement with every plausible reading
     untold    : the same before any reading was known

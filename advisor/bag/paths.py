@@ -15,7 +15,7 @@ Array = npt.NDArray[np.float64]
 
 
 def quantities(result: Run, volume_l: Array, temperature_c: Array) -> dict[str, Array]:
-    """The quantities of ``results.QUANTITIES`` from amounts, each (times, samples)."""
+    """The quantities of a forecast from amounts, each (times, samples)."""
     return {
         "ph": result.log_h / -LN10,
         "tan_mg_l": result.tan / volume_l * N_MG,

@@ -58,10 +58,8 @@ __all__ = [
     "equilibrium_constants",
     "gas_share",
     "mix",
-    "ph_after_mixing",
     "ph_from",
     "ph_with_air",
-    "ph_with_headspace",
     "solve",
     "solve_from_ph",
     "solve_with_air",
@@ -217,28 +215,6 @@ def ph_with_air(
     ).ph
 
 
-@shares("solve_with_headspace", "pH")
-def ph_with_headspace(
-    alkalinity_mg_l_caco3: float,
-    dic_total_mmol: float,
-    tan_mg_l: float,
-    temperature_c: float,
-    water_l: float,
-    gas_l: float,
-    salinity_g_kg: float = 0.0,
-) -> float:
-    """pH of water under a headspace; arguments as in :func:`solve_with_headspace`."""
-    return solve_with_headspace(
-        alkalinity_mg_l_caco3,
-        dic_total_mmol,
-        tan_mg_l,
-        temperature_c,
-        water_l,
-        gas_l,
-        salinity_g_kg,
-    ).ph
-
-
 @published(
     _BALANCE,
     equation="CO2 = (Alk - OH + H - NH3) h/(K1 (1 + 2 K2/h)), with h = 10^-{ph},"
@@ -336,10 +312,3 @@ def mix(waters: Sequence[Water]) -> Water:
         for i in range(1, len(Water._fields))
     )
     return Water(volume, *means)
-
-
-@shares("solve", "pH")
-def ph_after_mixing(waters: Sequence[Water]) -> float:
-    """pH just after mixing, before any gas exchange (never a mean of pH values)."""
-    mixed = mix(waters)
-    return ph_from(*mixed[1:])

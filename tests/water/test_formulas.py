@@ -36,9 +36,8 @@ def test_braces_name_inputs_of_the_function_or_worked_out_parts() -> None:
         code = getattr(found[name], "__wrapped__", found[name]).__code__
         inputs = set(code.co_varnames[: code.co_argcount + code.co_kwonlyargcount])
         named = set(re.findall(r"\{(\w+)\}", formula.equation))
-        if name != "ph_after_mixing":  # its inputs come as waters
-            assert named <= inputs | set(formula.parts), name
-        assert set(formula.ranges) <= inputs or name == "ph_after_mixing", name
+        assert named <= inputs | set(formula.parts), name
+        assert set(formula.ranges) <= inputs, name
 
 
 def test_docstrings_end_with_equation_and_source() -> None:

@@ -21,10 +21,8 @@ from advisor.water.carbonate import (
     dic_mmol_l_from,
     gas_share,
     mix,
-    ph_after_mixing,
     ph_from,
     ph_with_air,
-    ph_with_headspace,
     solve,
     solve_from_ph,
     solve_with_air,
@@ -89,19 +87,21 @@ def test_ph_falls_with_inorganic_carbon(a, c, n, t, s, more) -> None:
 @given(number(1.0, 500.0), carbon, tan, celsius, number(0.0, 10.0), number(0.1, 10.0))
 def test_more_gas_over_the_water_means_higher_ph(a, c, n, t, gas, more) -> None:
     assume(c > 0.01)
-    before = ph_with_headspace(a, c, n, t, 1.0, gas)
-    assert ph_with_headspace(a, c, n, t, 1.0, gas + more) > before
+    before = solve_with_headspace(a, c, n, t, 1.0, gas).ph
+    assert solve_with_headspace(a, c, n, t, 1.0, gas + more).ph > before
 
 
 @given(number(5.0, 500.0), tan, celsius)
 def test_huge_and_no_headspace_are_the_limits(a, n, t) -> None:
     """No gas: the sealed water. Gas without end at a pressure: the open water."""
     c = 1.2 * a / masses.CACO3_MG_PER_MEQ
-    assert ph_with_headspace(a, c, n, t, 1.0, 0.0) == pytest.approx(ph_from(a, c, n, t), abs=1e-7)
+    sealed = solve_with_headspace(a, c, n, t, 1.0, 0.0).ph
+    assert sealed == pytest.approx(ph_from(a, c, n, t), abs=1e-7)
     gas_l, pco2 = 1e7, 0.00042
     opened = solve_with_air(a, n, t, pco2)
     held = opened.co2_mg_l / masses.CO2 * gas_share(t, 1.0, gas_l) + opened.dic_mmol_l
-    assert ph_with_headspace(a, held, n, t, 1.0, gas_l) == pytest.approx(opened.ph, abs=1e-5)
+    under = solve_with_headspace(a, held, n, t, 1.0, gas_l).ph
+    assert under == pytest.approx(opened.ph, abs=1e-5)
 
 
 @given(number(0.0, 500.0), carbon, tan, celsius, salt, number(0.0, 20.0))
@@ -160,8 +160,8 @@ def test_mixing_keeps_every_amount(parts) -> None:
 @given(waters, number(0.01, 1.0))
 def test_mixing_a_water_with_itself_changes_nothing(water, share) -> None:
     assume(water.volume_l > 0.01)
-    same = ph_after_mixing([water, water._replace(volume_l=water.volume_l * share)])
-    assert same == pytest.approx(ph_from(*water[1:]), abs=1e-6)
+    same = mix([water, water._replace(volume_l=water.volume_l * share)])
+    assert ph_from(*same[1:]) == pytest.approx(ph_from(*water[1:]), abs=1e-6)
 
 
 @given(st.lists(st.tuples(number(0.001, 100.0), number(0.0, 50.0)), min_size=1, max_size=5))
