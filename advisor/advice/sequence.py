@@ -1,8 +1,8 @@
 """In which order the chosen steps stand.
 
 By time, emergencies first, then by the place each step asks for. Where fish fail, whoever fails
-gets a way out among the first three, however many things are to be shut off; and water is
-sampled before anything changes it.
+gets a way out among the first three, however many things are to be shut off, and the way out of
+what is likeliest is among them; and water is sampled before anything changes it.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ def in_sequence(
     """The steps as they are to be done. ``places`` are those of the causes, most likely first."""
     ordered = sorted(chosen, key=lambda proposed: place_of(proposed, places, fired))
     urgent = [p for p in ordered if p[0].time == TIMES[0] and is_emergency(p[0], fired)]
-    return _samples_first(_ways_first(urgent) + ordered[len(urgent) :])
+    return _samples_first(_ways_first(_likeliest_first(urgent, places)) + ordered[len(urgent) :])
 
 
 def is_emergency(action: Action, fired: Fired) -> bool:
@@ -37,15 +37,34 @@ def place_of(
     proposed: Proposed, places: Mapping[str, int], fired: Fired
 ) -> tuple[int, bool, int, int, str]:
     """What steps are sorted by: time, emergency, order, place of the cause it helps with."""
-    action, proposals = proposed
-    causes = [places[f.name] for p in proposals for f in p.facts if f.kind == "standing"]
+    action = proposed[0]
     return (
         TIMES.index(action.time),
         not is_emergency(action, fired),
         action.order,
-        min(causes, default=len(places)),
+        _place_of_cause(proposed, places),
         action.id,
     )
+
+
+def _likeliest_first(urgent: list[Proposed], places: Mapping[str, int]) -> list[Proposed]:
+    """Of more ways out than stand among the first, the one out of the likeliest cause is there."""
+    ways = [p for p in urgent if _is_way(p[0])]
+    room = FIRST - sum(p[0].among_emergencies == "stop" for p in urgent)
+    if not 0 < room < len(ways):
+        return urgent
+    best = min(ways, key=lambda way: _place_of_cause(way, places))
+    if best in ways[:room] or _place_of_cause(best, places) == len(places):
+        return urgent
+    rest = [p for p in urgent if p is not best]
+    at = rest.index(ways[room - 1])
+    return [*rest[:at], best, *rest[at:]]
+
+
+def _place_of_cause(proposed: Proposed, places: Mapping[str, int]) -> int:
+    """The place of the likeliest cause it helps with; past all of them where it names none."""
+    causes = [places[f.name] for p in proposed[1] for f in p.facts if f.kind == "standing"]
+    return min(causes, default=len(places))
 
 
 def _ways_first(urgent: list[Proposed]) -> list[Proposed]:

@@ -131,7 +131,9 @@ def tempering(s: Situation) -> tuple[str, ...]:
         return ()
     if "tan_mg_l" not in s.bag.readings and (hours_sealed(s) is None or hours_sealed(s) >= 8):
         return ()
-    cold = s.bag.read_at_most("temperature_c", (s.kind.cold_injury_c or -9) + 1)
+    # Of a kind not known: goldfish lose their balance at 2.6 to 6.5 °C, most others before.
+    limit = 5.0 if s.kind.cold_injury_c is None else s.kind.cold_injury_c + 1
+    cold = s.bag.read_at_most("temperature_c", limit)
     cold = cold or (s.yes("box_arrived_cold") and "temperature_c" not in s.bag.readings)
     return ("warm",) if cold else ()
 
@@ -164,7 +166,8 @@ def may_be_failing(s: Situation) -> bool:
              "deaths_with_mouth_open_gills_flared", "brown_gills", "hanging_at_surface",
              "slow_gill_movement", "unresponsive", "delayed_deaths", "rotten_egg_smell",
              "excess_mucus_cloudy_skin", "invertebrates_die_first", "sunken_eyes",
-             "white_gill_patches", "flared_gill_covers"}  # fmt: skip
+             "white_gill_patches", "flared_gill_covers",
+             "bubbles_under_skin_fins_eyes"}  # fmt: skip
     alarms = ("electric_fault_suspected", "hose_left_running", "spraying_nearby", "jumped_out",
               "tangled_in_net", "box_arrived_hot", "box_arrived_cold", "water_feels_cold",
               "water_feels_hot", "tap_water_rescue", "untreated_tap_water")  # fmt: skip

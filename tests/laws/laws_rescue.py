@@ -195,7 +195,8 @@ def a_zero_never_holds_a_rescue(s: Situation, p: Plan) -> bool:
         for name, pattern in _NAMES.items():
             waters = [w for w in (s.present, s.tank) if name in w.readings]
             clear = waters and all(w.none_found(name) for w in waters)
-            if clear and re.search(pattern, held.because, re.IGNORECASE):
+            own_words = re.sub('"[^"]*"', "", held.because)  # a step quoted is no ground
+            if clear and re.search(pattern, own_words, re.IGNORECASE):
                 return False
     return True
 

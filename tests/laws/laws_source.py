@@ -106,6 +106,8 @@ def a_chaser_is_parted_from_its_victim(s: Situation, p: Plan) -> bool:
     torn = s.seen & {"frayed_fins", "missing_scales", "ulcers"}
     if s.place != "tank" or not s.yes("chaser_seen") or not torn or s.gasps:
         return True
+    if s.yes("electric_fault_suspected"):  # hands stay out of a live tank, for a chaser too
+        return True
     return p.any_of("stop_chaser", "other_tank", conditional=True)
 
 
@@ -126,7 +128,8 @@ def a_remedy_that_fells_fish_is_thinned(s: Situation, p: Plan) -> bool:
     if s.place != "tank" or not remedy or not s.is_down:
         return True
     ways = ("change_water", "carbon", "tub", "clean_water", "other_tank", "air_tank")
-    return p.any_of(*ways, first=4)
+    # Water over-full of gas is aired by splashing, and never by a stone.
+    return p.any_of(*ways, "splash", first=4)
 
 
 @law("Yanong, UF/IFAS FA165", kind="must")

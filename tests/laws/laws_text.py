@@ -237,6 +237,8 @@ def a_guess_is_not_called_very_likely(s: Situation, p: Plan) -> bool:
     )
     ill = s.seen & (_OF_ANY_POISON | {"weak_response", "delayed_deaths"})
     for cause, standing in p.causes[:2]:
+        if cause == "nitrite" and "brown_gills" in s.seen:
+            continue  # SRAC 462: it is by brown blood and gills that this poison is told
         name = measured.get(cause)
         unread = name is not None and name not in s.tank.readings and name not in s.bag.readings
         if (
