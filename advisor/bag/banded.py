@@ -16,10 +16,6 @@ class Band(NamedTuple):
     low: float
     high: float
 
-    def holds(self, value: float) -> bool:
-        """Whether the band takes in this value (ends included)."""
-        return self.low <= value <= self.high
-
 
 #: What a caller may give for a number: exact, or a reading with its band.
 Amount = float | Band

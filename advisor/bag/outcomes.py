@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from advisor.bag.banded import Assumption, Band, Distance, Path
-from advisor.wording.numbers import fixed, percent
 
 if TYPE_CHECKING:
     from advisor.bag.state import BagState
@@ -30,19 +29,6 @@ class OxygenOutlook(NamedTuple):
     gas_left_share: Band
     crossing_short: Literal["surely", "possibly", "not"]
     turn_gently: bool
-
-    @property
-    def text(self) -> str:
-        """In words; nothing where neither runs short within the day."""
-        if self.turn_gently:
-            return (
-                f"oxygen is left in the gas ({percent(self.gas_left_share.value)} of what "
-                "was packed) "
-                "but does not get into the water fast enough: turn the bag gently"
-            )
-        if self.store_hours.value < 24.0:
-            return f"oxygen for about {fixed(self.store_hours.value)} h"
-        return "oxygen for more than a day"
 
 
 @dataclass(frozen=True, kw_only=True)

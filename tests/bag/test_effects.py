@@ -19,6 +19,7 @@ from advisor.bag.seal import seal
 from advisor.bag.shortage import narcosis, rises
 from advisor.bag.step_chemistry import NUMBERS
 from advisor.errors import AdvisorError
+from advisor.screens.show_bag.bag_words import oxygen
 from advisor.water.masses import CO2
 
 RATES = {
@@ -190,7 +191,7 @@ def outlook(bag: SealedBag) -> Any:
 def test_gas_left_that_does_not_get_into_the_water_says_turn_the_bag() -> None:
     crowded = replace(BAG, fish_count=450, hours=6.0, posture="standing", motion="still")
     found = outlook(crowded)
-    assert found.turn_gently and "turn the bag gently" in found.text
+    assert found.turn_gently and "turn the bag gently" in oxygen(forecast_sealed(crowded))
     assert found.gas_left_share.value > 0.5
     assert found.crossing_share.value < 1.0
     assert found.still_hours.value < found.store_hours.value

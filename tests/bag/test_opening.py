@@ -181,7 +181,7 @@ def test_sea_water_bag() -> None:
         conductivity_us_cm=None, hours=told["hours"][0], fish_count=5, fish_mass_g=5.0,
     )  # fmt: skip
     forecast = forecast_sealed(bag, samples=60)
-    assert forecast.end["ph"].holds(told["ph_end"])
+    assert forecast.end["ph"].low <= told["ph_end"] <= forecast.end["ph"].high
     tank = TankWater(
         volume_l=150.0, temperature_c=25.0, alkalinity_mg_l_caco3=125.0, ph=8.1, salinity_g_kg=34.0
     )

@@ -7,7 +7,7 @@ from advisor.bag.banded import Band
 from advisor.bag.outcomes import SealedForecast
 from advisor.screens.show_bag.bag_looked_at import BagView
 from advisor.screens.show_water.answer import amount
-from advisor.wording.numbers import exact, fixed, short
+from advisor.wording.numbers import exact, fixed, percent, short
 
 #: Name and unit of what a bag holds, in the order shown.
 HOLDS = {
@@ -163,8 +163,10 @@ def oxygen(forecast: SealedForecast) -> str:
     if left is None:
         return ""
     if forecast.oxygen is not None and forecast.oxygen.turn_gently:
-        words = forecast.oxygen.text
-        return f"{words[0].upper()}{words[1:]}."
+        return (
+            f"Oxygen is left in the gas ({percent(forecast.oxygen.gas_left_share.value)} of what "
+            "was packed) but does not get into the water fast enough: turn the bag gently."
+        )
     if forecast.oxygen_ran_out_h is not None and left.value <= 0.0:
         return (
             f"Oxygen fell under {limit} about {fixed(forecast.oxygen_ran_out_h)} h after packing."
