@@ -228,3 +228,19 @@ def test_dosing_is_stopped_among_the_first_three(judge: Judge) -> None:
         < steps.index("stop_dosing")
         < steps.index("change_water_after_poison")
     )
+
+
+def test_a_vat_for_weeks_is_read_and_changed(judge: Judge) -> None:
+    """A blind judge, 2026-11-28: koi apart for weeks in an unfiltered vat sat in their ammonia."""
+    lot = judge(
+        ("swimming_normally",),
+        hours=0.2,
+        lot={"species": "koi", "count": 20, "mass_g": 150, "bags": 10, "bag_water_l": 15.0}
+        | {"sealed": "yes", "bag_gas_l": 25.0, "gas": "oxygen"},
+        bag={"temperature_c": 11.0},
+        tank={**SOUND, "temperature_c": 20.0},
+        transit={"hours_sealed": 28.0},
+        receiving={"volume_l": 4000, "residents": "yes"},
+    )
+    assert "own_vat_for_carp_kinds" in ids(lot)
+    assert "days_in_the_tub" in ids(lot)
