@@ -124,7 +124,8 @@ def choose(
         if action.once and name in done:
             withheld.append(_held(action, "done", DONE, action.source))
             continue
-        if action.step in ("rescue", "treatment") and all(f in doubted for f in proposals):
+        bold = action.step in ("rescue", "treatment") and not action.despite_doubt
+        if bold and all(f in doubted for f in proposals):
             withheld.append(_held(action, "doubted", DOUBTED, action.source))
             continue
         refusal = _refusal(action, proposals, fired, ranking)

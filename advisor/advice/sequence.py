@@ -68,23 +68,40 @@ def _place_of_cause(proposed: Proposed, places: Mapping[str, int]) -> int:
 
 
 def _ways_first(urgent: list[Proposed]) -> list[Proposed]:
-    """What may follow the ways out stands ahead of them only as far as three ways leave room."""
-    ways = [p for p in urgent if _is_way(p[0])]
-    stops = [p for p in urgent if p[0].among_emergencies == "stop"]
-    room = FIRST - len(stops) - min(FIRST, len(ways))
+    """What may follow the ways out stands ahead of them only as far as three ways leave room.
+
+    What shuts something off, and would stand between the first two ways, follows the second.
+    """
+    ways = sum(_is_way(p[0]) for p in urgent)
+    stops = sum(p[0].among_emergencies == "stop" for p in urgent)
+    room = FIRST - stops - min(FIRST, ways)
     ahead: list[Proposed] = []
+    shut: list[Proposed] = []
     later: list[Proposed] = []
     given = 0
     for proposed in urgent:
-        if proposed[0].among_emergencies == "after" and given < FIRST:
+        among = proposed[0].among_emergencies
+        if among == "after" and given < FIRST:
             (ahead if room > 0 else later).append(proposed)
             room -= 1
-            continue
-        ahead.append(proposed)
-        given += _is_way(proposed[0])
-        if given >= min(FIRST, len(ways)):
-            ahead, later = ahead + later, []
-    return ahead + later
+        elif among == "stop" and 0 < given < min(2, ways):
+            shut.append(proposed)
+        else:
+            ahead.append(proposed)
+            given += _is_way(proposed[0])
+            if given >= min(2, ways):
+                ahead, shut = ahead + shut, []
+            if given >= min(FIRST, ways):
+                ahead, later = ahead + later, []
+    return _first_way_in_time(ahead + shut + later)
+
+
+def _first_way_in_time(urgent: list[Proposed]) -> list[Proposed]:
+    """However many things are to be shut off, the first way out is no later than third."""
+    at = next((k for k, p in enumerate(urgent) if _is_way(p[0])), 0)
+    if at < FIRST:
+        return urgent
+    return [*urgent[: FIRST - 1], urgent[at], *urgent[FIRST - 1 : at], *urgent[at + 1 :]]
 
 
 def _is_way(action: Action) -> bool:

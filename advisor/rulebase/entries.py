@@ -221,6 +221,7 @@ class Action(Sourced):
     among_emergencies : "stop" shuts off what kills by the second, "way" helps whoever fails in
                  that water, "after" may follow three ways: it stops what adds to it, or helps one
     before     : steps that it stands before, such as a sample before what changes the water
+    despite_doubt : done though the reading it rests on is in doubt: needless, it harms nobody
     """
 
     text: Text
@@ -245,6 +246,7 @@ class Action(Sourced):
     puts: Literal["open_bag", "tub", "tank"] | None = None
     among_emergencies: Literal["stop", "way", "after"] = "way"
     before: tuple[Id, ...] = ()
+    despite_doubt: bool = False
     order: int = 50
     authority: Literal["keeper", "vet", "official"] = "keeper"
 

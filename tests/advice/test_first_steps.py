@@ -306,3 +306,32 @@ def test_fish_that_gasp_on_a_disinfected_supply_have_its_chlorine_tested() -> No
     look = {"at_hours": 50, "seen": ["brown_gills", "gasping_at_surface"], "tank": SOUND}
     lot = told(RELEASED, look, {**READY, "supply": "chloramine"})
     assert "test_tap_and_tank_for_chlorine" in ids(lot)
+
+
+def test_three_things_to_shut_off_do_not_make_the_way_out_late() -> None:
+    harms = {"hose_left_running": "yes", "filter_stopped": "yes", "water_feels_hot": "yes",
+             "co2_dosed": "yes"}  # fmt: skip
+    tank = {**SOUND, "chlorine_mg_l": number(1.0), "temperature_c": number(33.0)}
+    look = {"seen": ["lying_on_side", "rotten_egg_smell"], "tank": tank}
+    lot = told(RELEASED, look, {**READY, "supply": "chlorine"}, **harms)
+    stops = {"stop_the_foul_filter", "unplug_the_heater", "shut_the_tap", "stop_carbon_dioxide"}
+    assert stops <= {*ids(lot)}
+    assert not {*ids(lot)[:3]} <= stops
+
+
+# Thiosulfate given for nothing harms no fish (common practice, no source).
+def test_chlorine_that_lively_fish_gainsay_is_bound_all_the_same() -> None:
+    look = {**CALM, "tank": {**SOUND, "chlorine_mg_l": number(1.0)}}
+    lot = told(RELEASED, look, {**READY, "supply": "chlorine"})
+    assert {"read_chlorine_again", "dechlorinate_now"} <= {*ids(lot)}
+
+
+# Emerson et al. 1975: 0.7 of a pH unit is five times the un-ionised share.
+def test_far_higher_tap_water_does_not_thin_nitrite_over_ammonia() -> None:
+    tank = {**SOUND, "ph": number(6.8), "tan_mg_l": number(6.0), "nitrite_mg_l": number(4.0)}
+    look = {"seen": ["brown_gills"], "tank": tank, "tap": {"ph": number(8.2)}}
+    lot = told({**RELEASED, "species": "goldfish"}, look)
+    assert "change_water_for_nitrite" not in ids(lot)
+    assert "salt_with_the_zeolite_out" in ids(lot)  # chloride keeps nitrite out: SRAC 462
+    near = told({**RELEASED, "species": "goldfish"}, {**look, "tap": {"ph": number(7.0)}})
+    assert "change_water_for_nitrite" in ids(near)

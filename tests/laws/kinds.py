@@ -197,7 +197,8 @@ marine_rays        18   32   23  28  marine    22    17     7.3  8.9  nvh   m
 marine_shrimp      17   32   23  28  marine    24    18     7.5  8.8  ih    cu
 marine_snails      16   32   22  28  marine    24    18     7.5  8.8  ih    cu
 corals             19   31   23  28  marine    27    20     7.5  8.8  ih    cu
-urchins_stars      17   31   22  27  marine    28    22     7.5  8.8  ihv   cu
+sea_urchins        17   31   22  27  marine    28    22     7.5  8.8  ihv   cu
+sea_stars          17   31   22  27  marine    28    22     7.5  8.8  ih    cu
 """
 
 # What people type, and genera, to rows. Longest name wins.
@@ -278,7 +279,7 @@ freshwater_puffers: pea puffer, fahaka puffer, south american puffer, humpback p
 brackish_fish: green spotted puffer, figure-eight puffer, archerfish, mono, scat, mudskipper,
   bumblebee goby, orange chromide, Monodactylus, Scatophagus, Toxotes, Brachygobius
 goldfish_plain: goldfish, crucian carp, Carassius
-goldfish_fancy: fancy goldfish
+goldfish_fancy: fancy goldfish, Carassius auratus (fancy)
 koi_carp: koi, common carp, Cyprinus
 pond_fish: golden orfe, tench, rudd, roach, grass carp, silver carp, bitterling, rainbow shiner,
   fathead minnow, Leuciscus, Tinca, Scardinius, Rutilus, Ctenopharyngodon, Rhodeus
@@ -312,10 +313,11 @@ marine_sharks: brownbanded bamboo shark, marine_sharks_rays, Chiloscyllium
 marine_rays: bluespotted ribbontail ray, Taeniura
 marine_shrimp: cleaner shrimp, fire shrimp, peppermint shrimp, banded coral shrimp,
   peacock mantis shrimp, blue-legged hermit crab, emerald crab, marine_invertebrates,
-  Lysmata, Stenopus
+  Lysmata, Stenopus, Mithraculus
 marine_snails: turbo snail, nassarius snail, maxima clam, Turbo, Nassarius, Tridacna
 corals: hammer coral, leather coral, bubble-tip anemone, Euphyllia, Sarcophyton, Entacmaea
-urchins_stars: chocolate chip starfish, sea urchin, Protoreaster
+sea_urchins: sea urchin
+sea_stars: chocolate chip starfish, Protoreaster
 """
 
 

@@ -55,7 +55,7 @@ def a_humane_end_is_offered_where_nothing_helps(s: Situation, p: Plan) -> bool:
     total = s.count or (s.normal or 0) + s.down + s.dead
     hopeless = s.seen & {"unresponsive", "spinning_convulsions"} and s.down + s.dead >= 0.75 * total
     late = s.place == "tank" and (s.hours_in_place or 0) >= 6
-    revive = s.yes("box_arrived_cold") or s.said("sedative") == "yes"
+    revive = s.yes("box_arrived_cold") or s.said("sedative") == "yes" or "answers_a_hand" in s.seen
     if not (hopeless and late and s.down and s.dead) or revive:
         return True
     return p.says(r"humane|euthan|end (its|their|the) suffering|put (it|them) down|merciful")

@@ -295,7 +295,11 @@ def no_drip_into_a_spent_bag(s: Situation, p: Plan) -> bool:
     spent = s.distress or s.bag.read_at_least("tan_mg_l", 2)
     if not s.in_bag or not spent or s.kind.invertebrate:
         return True
-    return all(line.orders("tub") or line.orders("clean_water") for line in p.orders("drip"))
+    from_tub = re.compile(r"\bfrom the (clean )?tub\b", re.IGNORECASE)  # they left the bag for it
+    return all(
+        line.orders("tub") or line.orders("clean_water") or from_tub.search(line.text)
+        for line in p.orders("drip")
+    )
 
 
 @law(SPINES)

@@ -16,7 +16,7 @@ from tests.laws.danger import (
     water_faults,
 )
 from tests.laws.law import PRACTICE, law
-from tests.laws.plan import Line, Plan
+from tests.laws.plan import Line, Plan, soon
 from tests.laws.situation import Situation
 
 BAG = (
@@ -285,7 +285,10 @@ def gulping_fish_in_a_tank_get_air(s: Situation, p: Plan) -> bool:
         return True
     if s.yes("electric_fault_suspected") or wrong_water(s):
         return True
-    return p.any_of("air_tank", "lift_cover", first=3, conditional=True)
+    # In water over-full of gas it is splashed in: the paddle of an emergency aerator (FA27).
+    return soon(p, "air_tank", "lift_cover", "splash", first=3) or p.any_of(
+        "air_tank", "lift_cover", first=3, conditional=True
+    )
 
 
 def wrong_water(s: Situation) -> bool:
@@ -299,9 +302,8 @@ def a_cover_over_air_breathers_is_lifted(s: Situation, p: Plan) -> bool:
     if not (s.place == "tank" and s.yes("surface_covered") and s.seen & {
         "gasping_at_surface", "rapid_gill_movement", "lying_on_side"}):  # fmt: skip
         return True
-    if s.kind.air_breather:
-        return p.any_of("lift_cover", first=3) and not p.any_of("cover")
-    return p.any_of("lift_cover", "air_tank", first=3) and not p.any_of("cover")
+    ways = ("lift_cover",) if s.kind.air_breather else ("lift_cover", "air_tank")
+    return soon(p, *ways, first=3) and not p.any_of("cover")
 
 
 @law(f"aquarium electrical safety: unplug before hands go in; {PRACTICE}", kind="must")

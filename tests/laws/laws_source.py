@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from tests.laws.law import PRACTICE, law
-from tests.laws.plan import Plan
+from tests.laws.plan import Plan, soon
 from tests.laws.situation import Situation
 
 SULFIDE = (
@@ -14,23 +14,6 @@ SULFIDE = (
 GAS = "thesprucepets.com, gas bubble disease: the origin of the bubbles is found and removed"
 RESTART = "reefdoctor.tripod.com/id14.html: a filter that stood is cleaned before it runs again"
 
-#: What shuts off one of several named sources: a hand's turn, that makes no other one late.
-_STOPS = (
-    "cut_power", "stop_hose", "stop_co2", "stop_source", "stop_gas", "stop_heater",
-    "unplug_heater", "stop_filter",
-)  # fmt: skip
-
-
-def _soon(p: Plan, *verbs: str, first: int) -> bool:
-    """Whether ``verbs`` are ordered early, not counting lines that shut off another source."""
-    counted = [
-        line
-        for line in p.lines
-        if any(line.orders(v) for v in verbs)
-        or not any(line.orders(v, conditional=True) for v in _STOPS)
-    ]
-    return any(line.orders(v) for line in counted[:first] for v in verbs)
-
 
 @law(f"{PRACTICE}: carbon dioxide over 20 mg/L troubles fish (Clinical Guide to Fish Medicine)",
      kind="must")  # fmt: skip
@@ -38,7 +21,7 @@ def carbon_dioxide_dosing_is_shut_off(s: Situation, p: Plan) -> bool:
     """Where carbon dioxide is fed to the tank and fish gulp or lie, the feed is shut off."""
     if s.place != "tank" or not s.yes("co2_dosed") or not s.distress:
         return True
-    return _soon(p, "stop_co2", first=4)
+    return soon(p, "stop_co2", first=4)
 
 
 @law(f"{PRACTICE}: WikiVet, Chlorine", kind="must")
@@ -48,7 +31,7 @@ def a_running_hose_is_shut(s: Situation, p: Plan) -> bool:
         return True
     if not (s.distress or s.tank.read_at_least("chlorine_mg_l", 0.05)):
         return True
-    return _soon(p, "stop_hose", first=4)
+    return soon(p, "stop_hose", first=4)
 
 
 @law(SULFIDE, kind="must")
@@ -97,7 +80,7 @@ def spraying_is_stopped(s: Situation, p: Plan) -> bool:
         return True
     if not (s.distress or s.seen & {"sudden_deaths", "darting"}):
         return True
-    return _soon(p, "stop_source", "tub", "clean_water", "other_tank", first=4)
+    return soon(p, "stop_source", "tub", "clean_water", "other_tank", first=4)
 
 
 @law(f"{PRACTICE}: the chaser goes, not the victim", kind="must")
@@ -127,9 +110,9 @@ def a_remedy_that_fells_fish_is_thinned(s: Situation, p: Plan) -> bool:
     remedy = s.yes("formalin_in_water", "oxidiser_in_water", "dye_in_water")
     if s.place != "tank" or not remedy or not s.is_down:
         return True
-    ways = ("change_water", "carbon", "tub", "clean_water", "other_tank", "air_tank")
     # Water over-full of gas is aired by splashing, and never by a stone.
-    return p.any_of(*ways, "splash", first=4)
+    ways = ("change_water", "carbon", "tub", "clean_water", "other_tank", "air_tank", "splash")
+    return soon(p, *ways, first=4)
 
 
 @law("Yanong, UF/IFAS FA165", kind="must")

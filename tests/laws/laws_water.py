@@ -13,7 +13,7 @@ from tests.laws.danger import (
     water_faults,
 )
 from tests.laws.law import PRACTICE, law
-from tests.laws.plan import Line, Plan
+from tests.laws.plan import Line, Plan, soon
 from tests.laws.situation import Situation, Water
 
 FA16 = (
@@ -71,7 +71,8 @@ def no_water_change_that_wakes_ammonia(s: Situation, p: Plan) -> bool:
         return True
     if not s.tank.surely_at_least("tan_mg_l", 1):
         return True
-    return not any((_fraction(line.text) or 0) >= 0.25 for line in p.orders("change_water"))
+    of_the_tank = [x for x in p.orders("change_water") if not re.search(r"\btub\b", x.text)]
+    return not any((_fraction(line.text) or 0) >= 0.25 for line in of_the_tank)
 
 
 @law(PRACTICE)
@@ -191,7 +192,7 @@ def nitrite_with_brown_gills_is_answered(s: Situation, p: Plan) -> bool:
     surely = "brown_gills" in s.seen and "nitrite" in harms_now(s)
     if s.place != "tank" or not surely:
         return True
-    return p.any_of("salt", "change_water", "tub", "clean_water", "other_tank", first=4)
+    return soon(p, "salt", "change_water", "tub", "clean_water", "other_tank", first=4)
 
 
 @law(f"{PRACTICE}; {FA27}: fish short of oxygen stop feeding")

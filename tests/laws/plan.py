@@ -129,6 +129,24 @@ def plan_of(result: Mapping[str, Any]) -> Plan:
     )
 
 
+#: What shuts off one of several named sources: a hand's turn, that makes no other one late.
+_STOPS = (
+    "cut_power", "stop_hose", "stop_co2", "stop_source", "stop_gas", "stop_heater",
+    "unplug_heater", "stop_filter",
+)  # fmt: skip
+
+
+def soon(p: Plan, *verbs: str, first: int) -> bool:
+    """Whether ``verbs`` are ordered early, not counting lines that shut off another source."""
+    counted = [
+        line
+        for line in p.lines
+        if any(line.orders(v) for v in verbs)
+        or not any(line.orders(v, conditional=True) for v in _STOPS)
+    ]
+    return any(line.orders(v) for line in counted[:first] for v in verbs)
+
+
 def written(*steps: str | Line, held: Sequence[str] = (), **more: Any) -> Plan:
     """A plan from plain sentences, for tests. A leading ``!`` is the word emergency."""
     lines = [

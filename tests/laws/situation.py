@@ -235,6 +235,9 @@ def _one(data: Mapping[str, Any], lot: Mapping[str, Any], looks: list[Any], hour
     timed = (released is not None and released > hour) or (
         opened is not None and hour - opened <= 12
     )
+    timed = timed or any(
+        o.get("minutes_after_opening") for o in eyes if o.get("at_hours", 0) >= hour - 12
+    )
     if place == "unknown" and waters["tank"].readings and not waters["bag"].readings and not timed:
         place = "tank"  # only the tank was read; no coming release or fresh opening says else
     notes = " ".join(_notes(data, lot, eyes)).lower()

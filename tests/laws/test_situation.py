@@ -27,6 +27,7 @@ def one(lot: dict[str, Any], *looks: dict[str, Any], **more: Any) -> Any:
         ({"sealed": "yes", "released_at_hours": 3}, {"at_hours": 1}, "closed_bag"),
         ({"sealed": "no"}, {"minutes_after_opening": 20}, "open_bag"),
         ({"sealed": "no", "release_method": "poured"}, {}, "tank"),
+        ({"sealed": "no", "release_method": "poured", "released_at_hours": 3}, {}, "unknown"),
         ({"sealed": "no"}, {"tank": {"ph": 7}}, "tank"),
         ({"sealed": "no", "opened_at_hours": 0}, {"at_hours": 30}, "unknown"),
         ({"sealed": "no"}, {"done": ["moved into a clean tub"]}, "tub"),

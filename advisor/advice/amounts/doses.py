@@ -234,15 +234,21 @@ def bicarbonate_g(
     return Worked(BICARBONATE, grams, grams, grams, "g", working, source)
 
 
-#: Below this a kitchen scale does not weigh [g], and the strength of a stock to measure from [g/L].
+#: Below this a kitchen scale does not weigh well, and below that it does not weigh at all [g]
+#: (common practice, no source); and the strength of a stock to measure from [g/L].
 WEIGHABLE_G = 5.0
+LEAST_WEIGHED_G = 0.1
 STOCK_G_L = 10.0
 
 
 def stock_ml(weighed: Worked) -> Worked:
-    """The same mass as millilitres of a stock of ``STOCK_G_L``: poured, not weighed."""
+    """The same mass as millilitres of a stock of ``STOCK_G_L``: poured, not weighed.
+
+    Its label names the substance where the mass is too small to be shown beside it.
+    """
     to_ml = 1000.0 / STOCK_G_L
-    label = f"the same from a stock of {short(STOCK_G_L, 3)} g in 1 L of water"
+    what = "the same" if weighed.value >= LEAST_WEIGHED_G else weighed.label
+    label = f"{what} from a stock of {short(STOCK_G_L, 3)} g in 1 L of water"
     poured = weighed.value * to_ml
     working = f"{short(weighed.value, 3)} g / {short(STOCK_G_L, 3)} g/L = {short(poured, 3)} mL"
     value, low, high = (mass * to_ml for mass in (weighed.value, weighed.low, weighed.high))

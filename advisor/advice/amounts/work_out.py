@@ -55,7 +55,8 @@ def work_out(amount: Amount, sheet: FactSheet) -> tuple[AmountResult, ...]:
     """The figure for one action, and what goes with it.
 
     A water change says what it does to the temperature, a make-do tub how long it carries
-    them, a mass too small for a kitchen scale how much of a stock solution holds it.
+    them, a mass too small for a kitchen scale how much of a stock solution holds it; one that no
+    scale shows is given as stock alone.
 
     Never raises for what a case holds: a missing input, or one the chemistry
     refuses, comes back as a result without a value that says what is missing.
@@ -80,6 +81,8 @@ def work_out(amount: Amount, sheet: FactSheet) -> tuple[AmountResult, ...]:
             results.append(_result(_finite(_carries(outcome, amount, sheet))))
         if outcome.unit == "g" and 0.0 < outcome.value < doses.WEIGHABLE_G:
             results.append(_result(doses.stock_ml(outcome)))
+            if outcome.value < doses.LEAST_WEIGHED_G:  # no scale of a fish room shows it
+                del results[0]
     return tuple(results)
 
 

@@ -155,6 +155,13 @@ COMPUTED: tuple[Computed, ...] = (
         "US EPA 2013, Aquatic Life Ambient Water Quality Criteria for Ammonia, EPA-822-R-13-001",
     ),
     _step("ph_step", "ph", "pH units"),
+    Computed(
+        "tap_ph_above_tank",
+        "pH units",
+        {"later": _one("tap_ph"), "earlier": _one("tank_ph")},
+        less,
+        "{later} - {earlier}",
+    ),
     _step("temperature_step_c", "temperature_c", "°C"),
     _step("hardness_step_mg_l_caco3", "hardness_mg_l_caco3", "mg/L as CaCO3"),
     _step("salinity_step_g_kg", "salinity_g_kg", "g/kg"),

@@ -185,6 +185,7 @@ def test_what_a_scale_cannot_weigh_is_poured_from_a_stock() -> None:
     poured = doses.stock_ml(small)
     assert (poured.value, poured.unit) == (pytest.approx(small.value * 100.0), "mL")
     assert poured.value == pytest.approx(8.4, abs=0.01)  # 0.084 g of a stock of 10 g/L
+    assert poured.label.startswith(doses.THIOSULFATE)  # its mass is not shown beside it
 
 
 def test_salt_stops_at_what_the_kind_bears() -> None:
