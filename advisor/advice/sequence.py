@@ -50,7 +50,7 @@ def place_of(
 def _likeliest_first(urgent: list[Proposed], places: Mapping[str, int]) -> list[Proposed]:
     """Of more ways out than stand among the first, the one out of the likeliest cause is there."""
     ways = [p for p in urgent if _is_way(p[0])]
-    room = FIRST - sum(p[0].among_emergencies == "stop" for p in urgent)
+    room = sum(_is_way(p[0]) for p in _ways_first(urgent)[:FIRST])
     if not 0 < room < len(ways):
         return urgent
     best = min(ways, key=lambda way: _place_of_cause(way, places))
@@ -111,14 +111,17 @@ def _is_way(action: Action) -> bool:
 def _samples_first(steps: list[Proposed]) -> list[Proposed]:
     """A step goes up before the first of those that it must stand before, if any is shown.
 
-    Not where the first way out would be pushed out of the first three: then it follows that.
+    Another that does the same as it begins goes up in its stead. Not where the way out would
+    be pushed out of the first three: then it follows that.
     """
-    for moving in [p for p in steps if p[0].before]:
+    for asked in [p for p in steps if p[0].before]:
+        does_it = next((p for p in steps if asked[0].id in p[0].undoes), None)
+        moving = does_it or asked
         at = steps.index(moving)
-        first = next((k for k, p in enumerate(steps[:at]) if p[0].id in moving[0].before), None)
+        first = next((k for k, p in enumerate(steps[:at]) if p[0].id in asked[0].before), None)
         if first is None:
             continue
-        if first == FIRST - 1 and not any(_is_way(p[0]) for p in steps[:first]):
+        if first == FIRST - 1 and (does_it or not any(_is_way(p[0]) for p in steps[:first])):
             first += 1
         steps = [*steps[:first], moving, *steps[first:at], *steps[at + 1 :]]
     return steps

@@ -223,7 +223,9 @@ _OF_ANY_POISON = {
 }  # fmt: skip
 _SIGNS = {
     "nitrite": {"brown_gills"} | _OF_BROWN_BLOOD,
-    "ammonia_tank": {"bright_red_gills", "excess_mucus_cloudy_skin", "clamped_fins"},
+    # Excitement and leaping before they fall: row ammonia of the table of environmental diseases
+    # (Merck Veterinary Manual; from memory).
+    "ammonia_tank": {"bright_red_gills", "excess_mucus_cloudy_skin", "clamped_fins", "jumping"},
     "chlorine": {"excess_mucus_cloudy_skin", "jumping", "invertebrates_die_first", "pale_gills"},
 }
 
@@ -236,6 +238,7 @@ def a_guess_is_not_called_very_likely(s: Situation, p: Plan) -> bool:
         "untreated_tap_water", "hose_left_running", "tap_water_rescue", "bag_water_in_tank"
     )
     ill = s.seen & (_OF_ANY_POISON | {"weak_response", "delayed_deaths"})
+    ill |= {"lying_on_side"} if s.is_down else set()
     for cause, standing in p.causes[:2]:
         if cause == "nitrite" and "brown_gills" in s.seen:
             continue  # SRAC 462: it is by brown blood and gills that this poison is told

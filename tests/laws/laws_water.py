@@ -122,7 +122,7 @@ def chlorine_is_taken_out(s: Situation, p: Plan) -> bool:
     if s.place != "tank" or not s.tank.surely_at_least("chlorine_mg_l", CHLORINE_KILLS_MG_L):
         return True
     ways = ("dechlorinate", "bind_chlorine", "clean_water", "tub", "other_tank", "bind")
-    return p.any_of(*ways, first=3)
+    return soon(p, *ways, first=3)
 
 
 @law(PRACTICE)
