@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from advisor.rulebase.conditions import STANDINGS
 from advisor.rulebase.engine import Firing
 from advisor.rulebase.entries import Action
 
@@ -17,6 +18,7 @@ Proposed = tuple[Action, list[Firing]]
 TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
 #: A hand's worth of steps: among so many whoever fails has a way out.
 FIRST = 3
+VERY_LIKELY = STANDINGS.index("very_likely")
 
 
 def in_sequence(
@@ -48,17 +50,24 @@ def place_of(
 
 
 def _likeliest_first(urgent: list[Proposed], places: Mapping[str, int]) -> list[Proposed]:
-    """Of more ways out than stand among the first, the one out of the likeliest cause is there."""
+    """Of more ways out than stand among the first, that out of what is very likely is there."""
     ways = [p for p in urgent if _is_way(p[0])]
     room = sum(_is_way(p[0]) for p in _ways_first(urgent)[:FIRST])
     if not 0 < room < len(ways):
         return urgent
-    best = min(ways, key=lambda way: _place_of_cause(way, places))
-    if best in ways[:room] or _place_of_cause(best, places) == len(places):
+    likeliest = [way for way in ways if _is_very_likely(way)]
+    best = min(likeliest, key=lambda way: _place_of_cause(way, places), default=None)
+    if best is None or best in ways[:room]:
         return urgent
     rest = [p for p in urgent if p is not best]
     at = rest.index(ways[room - 1])
     return [*rest[:at], best, *rest[at:]]
+
+
+def _is_very_likely(proposed: Proposed) -> bool:
+    return any(
+        f.kind == "standing" and f.value == VERY_LIKELY for p in proposed[1] for f in p.facts
+    )
 
 
 def _place_of_cause(proposed: Proposed, places: Mapping[str, int]) -> int:

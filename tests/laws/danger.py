@@ -175,6 +175,9 @@ def may_be_failing(s: Situation) -> bool:
     return (
         failing_now(s)
         or lately.distress
+        # Gouramis come up for air as a habit, and swim on; gasping without end is trouble
+        # (enviroliteracy.org, gouramis at the surface). Nobody saw these swim on.
+        or ("gasping_at_surface" in s.seen and "swimming_normally" not in s.seen)
         or bool(lately.seen & acute)
         or _many_dead(s)
         or any(s.yes(name) for name in alarms)
@@ -206,9 +209,13 @@ def _many_dead(s: Situation) -> bool:
 
 
 def _possible_faults(s: Situation) -> bool:
-    """A figure, taken at its word, that lies beyond an injury limit; or unfit by the next water."""
+    """A figure, taken at its word, beyond an injury limit, in a water that may be theirs."""
+    theirs = (s.tank, s.bag) if s.place == "unknown" else (s.present,)  # nobody said which
+    return any(_possibly_harms(s, water) for water in theirs)
+
+
+def _possibly_harms(s: Situation, w: Water) -> bool:
     k = s.kind
-    w = s.tank if s.place == "unknown" else s.present  # where nobody said, this may be theirs
     return bool(
         (k.cold_injury_c is not None and w.read_at_most("temperature_c", k.cold_injury_c + 1))
         or (k.heat_injury_c is not None and w.read_at_least("temperature_c", k.heat_injury_c - 1))
