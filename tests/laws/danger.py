@@ -199,7 +199,8 @@ def _spent_and_open(s: Situation) -> bool:
     hours, nh3 = hours_sealed(s), s.bag.nh3_mg_l("high")
     if s.bag.none_found("tan_mg_l") or (nh3 is not None and nh3 < NH3_HARM_MG_L):
         return False
-    return s.place == "open_bag" and hours is not None and hours >= 8
+    open_now = s.place == "open_bag" or (s.place == "unknown" and s.own.get("sealed") == "no")
+    return open_now and hours is not None and hours >= 8
 
 
 def _many_dead(s: Situation) -> bool:

@@ -351,9 +351,8 @@ def _place(
         open_for = max(told)
     else:
         method = lot.get("release_method") not in (None, "unknown")
-        if released is not None:  # its hour lies ahead: they are not there yet
-            return ("open_bag" if lot.get("sealed") == "no" else "unknown"), None
-        return ("tank" if method else "unknown"), None
+        ahead = released is not None  # its hour lies ahead: they are not there yet
+        return ("tank" if method and not ahead else "unknown"), None
     # A bag that stood open for half a day and more without a word of it is no plain case.
     return ("open_bag", open_for) if open_for <= 12 else ("unknown", None)
 

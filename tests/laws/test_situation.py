@@ -35,7 +35,6 @@ def one(lot: dict[str, Any], *looks: dict[str, Any], **more: Any) -> Any:
         ({"released_at_hours": 0, "history": {"fish_are_in": "open_bag"}}, {}, "open_bag"),
         ({"released_at_hours": 0.1, "release_method": "netted"}, {}, "tank"),
         ({"released_at_hours": 0.4, "release_method": "netted"}, {}, "unknown"),
-        ({"sealed": "no", "released_at_hours": 0.4, "release_method": "netted"}, {}, "open_bag"),
         ({}, {}, "unknown"),
     ],
 )
