@@ -13,7 +13,7 @@ from typing import Literal, NamedTuple
 
 from advisor.advice.facts.measured import reading_record
 from advisor.advice.facts.record import Record
-from advisor.advice.facts.told import answer_in
+from advisor.advice.facts.told import answer_in, answer_of
 from advisor.case import Case, Lot
 from advisor.case.model import Observation
 from advisor.case.readings import Readings
@@ -128,13 +128,15 @@ def _when(stay: Stay, now: float) -> tuple[float, int]:
 def _told(case: Case, lot: Lot, base: RuleBase, now: float) -> Iterator[Stay]:
     where = f'lot "{lot.id}"'
     opened, released = lot.opened_at_hours, lot.released_at_hours
-    if _came_in_a_bag(case, lot):
+    sealed = _answer(lot.sealed, "bags_sealed", case, lot, base)
+    release = _answer(lot.release_method, "release_method", case, lot, base)
+    if sealed in ("yes", "no") or opened is not None or release is not None:
         yield Stay("closed_bag", None, f"{where}, sealed")
     if opened is not None and opened <= now:
         yield Stay("open_bag", opened, f"{where}, opened_at_hours")
-    elif lot.sealed == "no" and opened is None:
+    elif sealed == "no" and opened is None:
         yield Stay("open_bag", None, f"{where}, sealed")
-    method = _BY_METHOD.get(lot.release_method or "")
+    method = _BY_METHOD.get(release or "")
     if released is not None and released <= now:
         yield Stay("tank", released, f"{where}, released_at_hours")
     elif method is not None and released is None:
@@ -142,18 +144,20 @@ def _told(case: Case, lot: Lot, base: RuleBase, now: float) -> Iterator[Stay]:
     said, item = answer_in(case, lot, "lot.history.fish_are_in")
     for at, look in enumerate(case.observation, 1):
         if look.lot in ("all", lot.id) and look.at_hours <= now:
-            yield from _seen_at(look, f"observation {at}", lot, base)
+            yield from _seen_at(look, f"observation {at}", lot, base, sealed)
     if isinstance(item, str) and item in WATER_OF and item != "unknown":
         yield Stay(item, now, said)  # type: ignore[arg-type]
 
 
-def _seen_at(look: Observation, where: str, lot: Lot, base: RuleBase) -> Iterator[Stay]:
+def _seen_at(
+    look: Observation, where: str, lot: Lot, base: RuleBase, sealed: str | None
+) -> Iterator[Stay]:
     if look.minutes_after_opening is not None:
         opened = look.at_hours - look.minutes_after_opening / 60.0
         released = lot.released_at_hours
         if released is None or opened <= released:  # else water of a bag they had left was read
             yield Stay("open_bag", opened, f"{where}, minutes_after_opening")
-    elif lot.sealed != "yes" and (look.bag.ph is not None or look.bag.tan_mg_l is not None):
+    elif sealed != "yes" and (look.bag.ph is not None or look.bag.tan_mg_l is not None):
         yield Stay("open_bag", None, f"{where}, bag")  # read once it was open, whenever that was
     if look.tub.given():
         yield Stay("tub", look.at_hours, f"{where}, tub")
@@ -163,12 +167,12 @@ def _seen_at(look: Observation, where: str, lot: Lot, base: RuleBase) -> Iterato
             yield Stay(action.puts, look.at_hours, f"{where}, done")
 
 
-def _came_in_a_bag(case: Case, lot: Lot) -> bool:
-    return (
-        lot.sealed in ("yes", "no")
-        or lot.opened_at_hours is not None
-        or lot.release_method not in (None, "unknown")
-    )
+def _answer(own: str | None, item: str, case: Case, lot: Lot, base: RuleBase) -> str | None:
+    """What was told of an item, in the lot's ``own`` field or among the answers on history."""
+    entry = base.history.get(item)
+    if own in (None, "unknown") and entry is not None:
+        own = answer_of(case, lot, entry)[1]
+    return own if isinstance(own, str) and own != "unknown" else None
 
 
 # --- its waters -------------------------------------------------------------

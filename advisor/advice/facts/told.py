@@ -8,6 +8,7 @@ from typing import Any
 from advisor.advice.facts.record import Record
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
+from advisor.rulebase.entries import HistoryItem
 from advisor.rulebase.species import Kind, kind_of
 
 #: Transit fields a lot may give for itself.
@@ -37,9 +38,7 @@ def sign_records(case: Case, lot: Lot, base: RuleBase, until: float) -> list[Rec
 def history_records(case: Case, lot: Lot, base: RuleBase, until: float) -> Iterator[Record]:
     """Answers on journey, tank and last days; "unknown" and nothing given yield no fact."""
     for item in base.history.values():
-        where, value = answer_in(case, lot, item.field or f"history.{item.id}")
-        if item.field and value in (None, "unknown"):  # told among the answers on history
-            where, value = answer_in(case, lot, f"history.{item.id}")
+        where, value = answer_of(case, lot, item)
         if item.field == "lot.sealed" and value in (None, "unknown"):
             where, value = _opened(case, lot, until)
         if item.added and value in (None, "unknown"):
@@ -60,6 +59,16 @@ def history_records(case: Case, lot: Lot, base: RuleBase, until: float) -> Itera
             unit=item.unit or "",
             where=(where,),
         )
+
+
+def answer_of(case: Case, lot: Lot, item: HistoryItem) -> tuple[str, Any]:
+    """(where, value) of an answer, kept in a field of its own or among those on history."""
+    where, value = answer_in(case, lot, item.field or f"history.{item.id}")
+    if item.field and value in (None, "unknown"):
+        where, value = answer_in(case, lot, f"history.{item.id}")
+    if isinstance(value, bool):
+        value = "yes" if value else "no"
+    return where, value
 
 
 def _added(case: Case, words: tuple[str, ...], until: float) -> tuple[str, str | None]:

@@ -25,7 +25,7 @@ ACTIONS = {
     "into_a_tub": SimpleNamespace(puts="tub"), "into_the_tank": SimpleNamespace(puts="tank"),
     "lights_down": SimpleNamespace(puts=None),
 }  # fmt: skip
-DOING: Any = SimpleNamespace(actions=ACTIONS)
+DOING: Any = SimpleNamespace(actions=ACTIONS, history={})
 
 
 @pytest.fixture(scope="module")
@@ -109,6 +109,20 @@ def test_a_day_after_the_delivery_came_fish_are_in_the_tank_unless_a_look_says_s
     assert stays(late, now=34.0)[-1] == ("tank", None)
     tub = {"at_hours": 1.0, "done": ["into_a_tub"]}
     assert stays({"sealed": "yes"}, tub, now=90.0)[-1] == ("tub", 1.0)
+
+
+def test_an_answer_on_history_places_them_as_the_lots_own_field_does(base: RuleBase) -> None:
+    """One question, kept in either place of a case: shut bags, and the way into the tank."""
+    for told, place in (
+        ({"bags_sealed": True}, "closed_bag"),
+        ({"release_method": "netted"}, "tank"),
+    ):
+        lot = {"id": "a", "species": "guppy", "count": 3}
+        case = Case.model_validate({"history": told, "lot": [lot]})
+        assert situation_of(case, case.lot[0], base, 0.5).place == place
+    case = case_of({"sealed": "no"})
+    contrary = case.model_copy(update={"history": {"bags_sealed": True}})
+    assert situation_of(contrary, contrary.lot[1], base, 0.5).place == "open_bag"
 
 
 def test_a_situation_knows_its_waters() -> None:
