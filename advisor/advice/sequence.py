@@ -124,13 +124,13 @@ def _samples_first(steps: list[Proposed]) -> list[Proposed]:
     be pushed out of the first three: then it follows that.
     """
     for asked in [p for p in steps if p[0].before]:
-        does_it = next((p for p in steps if asked[0].id in p[0].undoes), None)
-        moving = does_it or asked
+        moving = next((p for p in steps if asked[0].id in p[0].undoes), asked)
         at = steps.index(moving)
         first = next((k for k, p in enumerate(steps[:at]) if p[0].id in asked[0].before), None)
         if first is None:
             continue
-        if first == FIRST - 1 and (does_it or not any(_is_way(p[0]) for p in steps[:first])):
+        held = _is_way(moving[0]) or not any(_is_way(p[0]) for p in steps[:first])
+        if first == FIRST - 1 and held:
             first += 1
         steps = [*steps[:first], moving, *steps[first:at], *steps[at + 1 :]]
     return steps

@@ -263,4 +263,5 @@ def oxygen_surely_out(s: Situation) -> bool:
     rate = 100 if (s.bag.value("temperature_c") or 0) >= 22 else 50
     kg = own["mass_g"] * own["count"] / (own.get("bags") or 1) / 1000
     packed_mg = own["bag_gas_l"] * share + own["bag_water_l"] * 8
-    return bool(kg * rate * hours > 1.1 * packed_mg)
+    # More fish than water in a bag is a wrong figure, and no sum rests on it.
+    return bool(kg * rate * hours > 1.1 * packed_mg) and kg <= float(own["bag_water_l"])

@@ -180,6 +180,7 @@ pond_fish          1    31   5   23  fresh     4     11     5.5  9.4  -     m
 sturgeons          1    26   5   21  fresh     5     12     6.0  9.0  -     m
 freshwater_shrimp  8    32   18  27  fresh     3     14     5.5  9.0  i     cu
 bee_shrimp         8    30   18  25  fresh     1.5   9      4.8  8.6  is    cu
+cool_crayfish      2    30   14  25  fresh     3     14     6.0  9.0  i     m
 freshwater_snails  10   35   19  28  fresh     3     9      6.0  9.5  ih    cu
 marine_small       18   34   23  28  marine    14    9      7.2  9.2  -     oc
 marine_surgeons    19   33   23  28  marine    15    10     7.3  9.0  v     rf
@@ -285,8 +286,9 @@ pond_fish: golden orfe, tench, rudd, roach, grass carp, silver carp, bitterling,
   fathead minnow, Leuciscus, Tinca, Scardinius, Rutilus, Ctenopharyngodon, Rhodeus
 sturgeons: sterlet, Acipenser
 freshwater_shrimp: cherry shrimp, amano shrimp, ghost shrimp, bamboo shrimp, vampire crab,
-  dwarf mexican crayfish, freshwater_invertebrates, Neocaridina, Atyopsis, Cambarellus
+  freshwater_invertebrates, Neocaridina, Atyopsis
 bee_shrimp: bee shrimp, Caridina
+cool_crayfish: dwarf mexican crayfish, Cambarellus
 freshwater_snails: mystery snail, ramshorn snail, rabbit snail, zebra nerite snail,
   freshwater clam, Pomacea, Planorbella, Tylomelania, Vittina, Neritina
 marine_small: clownfish, percula clownfish, maroon clownfish, tomato clownfish,

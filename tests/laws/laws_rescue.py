@@ -303,7 +303,8 @@ def a_cover_over_air_breathers_is_lifted(s: Situation, p: Plan) -> bool:
         "gasping_at_surface", "rapid_gill_movement", "lying_on_side"}):  # fmt: skip
         return True
     ways = ("lift_cover",) if s.kind.air_breather else ("lift_cover", "air_tank")
-    return soon(p, *ways, first=3) and not p.any_of("cover")
+    out = ("tub", "clean_water", "other_tank")  # whoever leaves this water leaves its cover too
+    return soon(p, *ways, *out, first=3) and not p.any_of("cover")
 
 
 @law(f"aquarium electrical safety: unplug before hands go in; {PRACTICE}", kind="must")

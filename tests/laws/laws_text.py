@@ -219,7 +219,7 @@ _OF_BROWN_BLOOD = {
 }  # fmt: skip
 _OF_ANY_POISON = {
     "gasping_at_surface", "rapid_gill_movement", "lying_on_side", "loss_of_equilibrium",
-    "spinning_convulsions", "sudden_deaths", "unresponsive", "darting",
+    "spinning_convulsions", "sudden_deaths", "unresponsive", "darting", "flared_gill_covers",
 }  # fmt: skip
 _SIGNS = {
     "nitrite": {"brown_gills"} | _OF_BROWN_BLOOD,
@@ -239,6 +239,7 @@ def a_guess_is_not_called_very_likely(s: Situation, p: Plan) -> bool:
     )
     ill = s.seen & (_OF_ANY_POISON | {"weak_response", "delayed_deaths"})
     ill |= {"lying_on_side"} if s.is_down else set()
+    ill |= {"sudden_deaths"} if s.dead >= 0.1 * (s.count or s.dead + s.down) > 0 else set()
     for cause, standing in p.causes[:2]:
         if cause == "nitrite" and "brown_gills" in s.seen:
             continue  # SRAC 462: it is by brown blood and gills that this poison is told
