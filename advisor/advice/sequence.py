@@ -18,6 +18,8 @@ Proposed = tuple[Action, list[Firing]]
 TIMES = ("now", "within_hour", "today", "until_48h", "quarantine")
 #: A hand's worth of steps: among so many whoever fails has a way out.
 FIRST = 3
+#: Up to this order stands what acts within minutes, as chlorine is bound: nothing displaces it.
+MINUTES = 4
 VERY_LIKELY = STANDINGS.index("very_likely")
 
 
@@ -57,7 +59,7 @@ def _likeliest_first(urgent: list[Proposed], places: Mapping[str, int]) -> list[
         return urgent
     likeliest = [way for way in ways if _is_very_likely(way)]
     best = min(likeliest, key=lambda way: _place_of_cause(way, places), default=None)
-    if best is None or best in ways[:room]:
+    if best is None or best in ways[:room] or ways[room - 1][0].order <= MINUTES:
         return urgent
     rest = [p for p in urgent if p is not best]
     at = rest.index(ways[room - 1])
