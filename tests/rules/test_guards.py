@@ -169,3 +169,18 @@ def test_deaths_in_imported_goldfish_stop_movement_until_explained(judge: Judge)
     )
     assert burned.causes[0].id == "chlorine"
     assert "stop_movement" not in ids(burned)
+
+
+@pytest.mark.parametrize(
+    ("kind", "speaks"),
+    [("guppy", True), ("clownfish", False), ("a fish nobody named", True)],
+)
+def test_nitrite_of_the_bag_speaks_for_fish_not_known_to_be_of_the_sea(
+    judge: Judge, kind: str, speaks: bool
+) -> None:
+    """Its work sampled freshwater fish only (ncsu-ship); chloride guards (merck-env)."""
+    told = judge(
+        ("weak_response",), hours=1, lot={"species": kind, "count": 20}, bag={"nitrite_mg_l": 1.5}
+    )
+    fired = {e.rule for c in told.causes for e in c.evidence_for}
+    assert ("nitrite-in-the-bag" in fired) is speaks
