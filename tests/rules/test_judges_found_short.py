@@ -244,3 +244,18 @@ def test_a_vat_for_weeks_is_read_and_changed(judge: Judge) -> None:
     )
     assert "own_vat_for_carp_kinds" in ids(lot)
     assert "days_in_the_tub" in ids(lot)
+
+
+@pytest.mark.parametrize(("supply", "tested"), [("chloramine", True), ("well", False)])
+def test_brown_gills_without_nitrite_ask_after_chloramine(
+    judge: Judge, supply: str, tested: bool
+) -> None:
+    """Five blind judges, 2026-11-28; Travis and Heath 1981: monochloramine browns the blood."""
+    lot = judge(
+        ("brown_gills", "gasping_at_surface"),
+        hours=50,
+        lot={"species": "tiger barb", "count": 30, **IN_TANK},
+        tank={**SOUND, "nitrite_mg_l": 0.0},
+        receiving={"supply": supply},
+    )
+    assert ("test_chlorine_for_brown_gills" in ids(lot)[:SCREEN]) is tested

@@ -63,8 +63,13 @@ def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
         if not own and heads is not None:
             band = _share_of_all(heads, case, lot, counts)
         if band is not None:
-            of_lot = (f'lot "{lot.id}", count',) if lot.count else ()
-            where = (f"observation {at}, counts", *of_lot)
+            looked = (f"observation {at}, counts",) if at else ()
+            came_dead = name == "lost_fraction" and lot.dead_on_arrival is not None
+            own_fields = [
+                *(["dead_on_arrival"] if came_dead else []),
+                *(["count"] if lot.count else []),
+            ]
+            where = (*looked, *(f'lot "{lot.id}", {field}' for field in own_fields))
             yield _told(name, 0.0, "of 1", *where)._replace(**band)
 
 
