@@ -259,6 +259,7 @@ def playable(reasoner: Reasoner) -> list[tuple[Path, LotResult]]:
     return found
 
 
+@pytest.mark.slow  # every shipped case
 def test_no_lesson_expects_what_it_forbids(reasoner: Reasoner) -> None:
     """Over all cases: what is expected first is neither named as harm nor counted as such."""
     for path, result in playable(reasoner):
@@ -268,6 +269,7 @@ def test_no_lesson_expects_what_it_forbids(reasoner: Reasoner) -> None:
         assert not set(right_actions(case, result)) & set(harmful(case, result)), path.name
 
 
+@pytest.mark.slow  # every shipped case
 def test_five_lines_hold_a_right_one_and_never_give_it_away(reasoner: Reasoner) -> None:
     places: dict[int, int] = {}
     for path, result in playable(reasoner):
