@@ -23,6 +23,7 @@ ORDERS = [
     ("release", "You must move them into the tank now."),
     ("other_tank", "Move them into another tank."),
     ("other_tank", "Move the lot to the quarantine tank."),
+    ("other_tank", "Ready a vat of their own, aired, as warm as the bag."),
     ("tub", "Get them out of that bag into an aired tub of clean water."),
     ("tub", "Out of the bag into a tub at 18 °C."),
     ("tub", "Pour these into a tub with their bag water."),

@@ -93,6 +93,7 @@ _PARTS = {
         r"(?P<v>use|set up|ready|fill) (?:an? )?(?:another|separate|quarantine|hospital|"
         r"other) tank",
         rf"(?P<v>into|to) (?:an? |the )?{_OTHER}",
+        r"(?P<v>use|set up|ready|fill) (?:an? )?(?:vat|tank|tub|pond) of their own",
     ],
     "tub": [
         rf"(?:{_MOVE}|(?P<x>out of)\b)(?! (?:it|that|them) into a bucket)[^.;]*\b(?:into|"
