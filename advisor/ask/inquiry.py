@@ -232,7 +232,7 @@ class Inquiry:
             if key == "s":
                 raise Leave
             yield from self._answer_key(key, line, question, lot)
-            ask = replace(ask, again=key not in ("a", "p"))
+            ask = replace(ask, again=key not in ("a", "p", "d"))
 
     def until(
         self, ask: Ask, read: Callable[[str], T], question: Question | None, lot: str

@@ -23,12 +23,14 @@ SECOND = "How do they breathe"
 THIRD = "How long were the bags sealed"
 
 
-def ask(folder: Path, *more: str, columns: int = 60, **options: object) -> Terminal:
-    """``advisor ask`` on a terminal of its own."""
+def ask(
+    folder: Path, *more: str, columns: int = 60, to: str = "ask", **options: object
+) -> Terminal:
+    """``advisor ask``, or what else ``to`` says, on a terminal of its own."""
     environment = {k: v for k, v in os.environ.items() if k not in ("COLUMNS", "LINES")}
     child = Terminal(
         sys.executable,
-        ["-m", "advisor", "ask", "--cases", str(folder), *more],
+        ["-m", "advisor", to, "--cases", str(folder), *more],
         dimensions=(40, columns),
         encoding="utf-8",
         timeout=60,
@@ -161,6 +163,41 @@ def test_wrong_input_is_asked_again_in_one_sentence(tmp_path: Path) -> None:
     answer(child, "30 h", "Which fish")
     child.close(force=True)
     assert the_case(tmp_path).lot[0].release_method == "netted"
+
+
+@pytest.mark.parametrize("at_part", [False, True])
+def test_a_key_at_a_prompt_of_readings_is_followed_by_the_prompt_in_words(
+    at_part: bool, tmp_path: Path
+) -> None:
+    """What d shows may fill the screen: the question is put again below it, not only its mark."""
+    run(tmp_path, "3\n1\n30 h\n40 guppies\n20 min\n0\n\n\n")
+    child = ask(tmp_path, "--resume", next(tmp_path.glob("*.toml")).stem)
+    prompt = "tank temperature (like 25.5 °C or 78 °F), Enter if not measured:"
+    child.until_said(prompt)
+    if at_part:
+        prompt = prompt.replace("tank", "bag")
+        answer(child, "25", prompt)
+    for key, said in (("d", "Done and noted"), ("p", "More: advisor assess"), ("a", "a with its")):
+        answer(child, key, said)
+        child.until_said(prompt)
+    child.close(force=True)
+
+
+def test_a_look_at_shut_bags_that_is_broken_off_says_how_to_look_again(tmp_path: Path) -> None:
+    (tmp_path / "shut.toml").write_text(
+        'format = "arrival-case-1"\n[delivery]\nreceived = "2026-03-02T12:00:00"\n'
+        '[[lot]]\nid = "a"\nspecies = "guppy"\ncount = 40\nsealed = "yes"\n'
+        "[[observation]]\nat_hours = 0\nseen = []\n",
+        encoding="utf-8",
+    )
+    child = ask(tmp_path, "shut", to="recheck")
+    child.expect_exact("> ")
+    child.sendintr()
+    child.until_said("Kept in")
+    child.until_said("A later look: advisor recheck")
+    child.expect(pexpect.EOF)
+    child.close()
+    assert child.exitstatus == 130
 
 
 @pytest.mark.slow

@@ -30,6 +30,7 @@ class Keeper:
 
     folder, title     : for a case that has no file yet
     path, stamp, case : of a case that was read from a file
+    looking           : the sitting is a later look
     """
 
     def __init__(
@@ -42,6 +43,7 @@ class Keeper:
         path: Path | None = None,
         stamp: str = ABSENT,
         case: Case | None = None,
+        looking: bool = False,
     ) -> None:
         self.talk = talk
         self.path = path
@@ -50,6 +52,7 @@ class Keeper:
         self._stamp = stamp
         self._told = path is not None
         self._asked = False
+        self._looking = looking
         self._written = self._wanted = case or Case()
 
     def save(self, case: Case) -> None:
@@ -177,7 +180,8 @@ class Keeper:
         elif self.path is not None:
             self.talk.say(f"Kept in {self.path}")
             self.talk.say(f"Go on with: advisor ask --resume {quoted}", whole=quoted)
-            if case.observation and not any(lot.sealed == "yes" for lot in case.lot):
+            shut = any(lot.sealed == "yes" for lot in case.lot)
+            if self._looking or (case.observation and not shut):
                 self.talk.say(f"A later look: advisor recheck {quoted}", whole=quoted)
 
     def rescue(self) -> None:

@@ -190,7 +190,9 @@ def begin(
         talk.say(case.delivery.title or path.name, strong=True)
         if to == "ask":
             talk.say(f"Going on with {path}. {LEGEND}")
-    keeper = Keeper(talk, folder, clock, title=title, path=path, stamp=stamp, case=case)
+    keeper = Keeper(
+        talk, folder, clock, title=title, path=path, stamp=stamp, case=case, looking=to == "look"
+    )
     return Reader(talk, keeper), session(case, ready.reasoner, clock, book=ready.book, to=to)
 
 
