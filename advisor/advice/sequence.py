@@ -29,7 +29,10 @@ def in_sequence(
     """The steps as they are to be done. ``places`` are those of the causes, most likely first."""
     ordered = sorted(chosen, key=lambda proposed: place_of(proposed, places, fired))
     urgent = [p for p in ordered if p[0].time == TIMES[0] and is_emergency(p[0], fired)]
-    return _samples_first(_ways_first(_likeliest_first(urgent, places)) + ordered[len(urgent) :])
+    steps = _ways_first(_likeliest_first(urgent, places)) + ordered[len(urgent) :]
+    if len(urgent) >= FIRST:  # all of them may be shut off while whoever labours waits for air
+        steps = _first_way_in_time(steps)
+    return _samples_first(steps)
 
 
 def is_emergency(action: Action, fired: Fired) -> bool:
@@ -109,7 +112,8 @@ def _ways_first(urgent: list[Proposed]) -> list[Proposed]:
 
 def _first_way_in_time(urgent: list[Proposed]) -> list[Proposed]:
     """However many things are to be shut off, the first way out is no later than third."""
-    at = next((k for k, p in enumerate(urgent) if _is_way(p[0])), 0)
+    now = (k for k, p in enumerate(urgent) if p[0].time == TIMES[0] and _is_way(p[0]))
+    at = next(now, 0)
     if at < FIRST:
         return urgent
     return [*urgent[: FIRST - 1], urgent[at], *urgent[FIRST - 1 : at], *urgent[at + 1 :]]

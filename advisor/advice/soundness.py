@@ -12,7 +12,7 @@ from advisor.advice.amounts import FORMULAS, unknown_names
 from advisor.case import Case, Lot
 from advisor.case.readings import RANGES
 from advisor.rulebase import RuleBase
-from advisor.rulebase.entries import HistoryItem, QuantityEntry
+from advisor.rulebase.entries import Figure, HistoryItem, QuantityEntry
 from advisor.rulebase.rule_faults import raise_faults
 from advisor.wording.nearest import nearest
 
@@ -68,15 +68,18 @@ def _lost_readings(base: RuleBase) -> Iterator[str]:
 
 def _lost_amounts(base: RuleBase) -> Iterator[str]:
     for action in base.actions.values():
-        amount = action.amount
-        if amount is None:
-            continue
-        where = f"rules/{action.file}, action {action.id}: amount"
-        for name in unknown_names(amount):
-            if amount.formula in FORMULAS:
-                yield f'{where}: {amount.formula} takes no "{name}"'
-            else:
-                yield f'{where}: no formula "{name}"{nearest(name, FORMULAS)}'
-        for fact in amount.given.values():
-            if isinstance(fact, str) and fact not in base.quantities:
-                yield f'{where}: no reading or computed "{fact}"{nearest(fact, base.quantities)}'
+        for amount in (action.amount, action.amount.beside) if action.amount else ():
+            if amount is not None:
+                where = f"rules/{action.file}, action {action.id}: amount"
+                yield from _lost_in(amount, where, base)
+
+
+def _lost_in(amount: Figure, where: str, base: RuleBase) -> Iterator[str]:
+    for name in unknown_names(amount):
+        if amount.formula in FORMULAS:
+            yield f'{where}: {amount.formula} takes no "{name}"'
+        else:
+            yield f'{where}: no formula "{name}"{nearest(name, FORMULAS)}'
+    for fact in amount.given.values():
+        if isinstance(fact, str) and fact not in base.quantities:
+            yield f'{where}: no reading or computed "{fact}"{nearest(fact, base.quantities)}'

@@ -193,11 +193,17 @@ class Forbid(Ground):
     proof: Literal["sure", "possible", "moot", "people", "missing"] = "possible"
 
 
-class Amount(Entry):
+class Figure(Entry):
     """A worked-out quantity: ``formula`` names one of the amounts, ``given`` its numbers."""
 
     formula: Text
     given: dict[str, FiniteFloat | str] = Field(default_factory=dict)
+
+
+class Amount(Figure):
+    """What a step is done with; ``beside`` a second figure, as litres of a tub with hours in it."""
+
+    beside: Figure | None = None
 
 
 class Action(Sourced):

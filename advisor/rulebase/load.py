@@ -167,6 +167,7 @@ _NESTED: dict[str, type[entries.Entry]] = {
     "calls": fits_and_moves.Call,
     "bars": fits_and_moves.Bar,
     "amount": entries.Amount,
+    "beside": entries.Figure,
 }
 
 

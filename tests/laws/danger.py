@@ -81,10 +81,23 @@ def _nitrite_bites(s: Situation, water: Water) -> bool:
     )
 
 
+def _salt_gainsaid(water: Water) -> bool:
+    """Salinity, conductivity and chloride of one water that cannot all be true.
+
+    A gram of sea salt a kilogram conducts some 1,500 to 2,000 µS/cm at 25 °C and holds 550 mg of
+    chloride (Millero et al. 2008, reference composition; from memory): fourfold less is none.
+    """
+    salt = water.readings.get("salinity_g_kg")
+    if salt is None or salt.low < 2:
+        return False
+    thin = water.surely_at_most("conductivity_us_cm", 400 * salt.low)
+    return thin or water.surely_at_most("chloride_mg_l", 137 * salt.low)
+
+
 def wrong_salinity(s: Situation, water: Water) -> bool:
     """Surely too salt for a fresh kind, or too fresh for one of the sea."""
     lethal = s.kind.salt_lethal_g_kg
-    if lethal is None:
+    if lethal is None or (s.kind.water != "marine" and _salt_gainsaid(water)):
         return False
     if s.kind.water == "marine":
         thin = water.surely_at_most("conductivity_us_cm", 5000)
@@ -181,9 +194,15 @@ def may_be_failing(s: Situation) -> bool:
         or bool(lately.seen & acute)
         or _many_dead(s)
         or any(s.yes(name) for name in alarms)
+        or (  # changed from a disinfected supply, and nothing bound it: tap water as it came
+            s.yes("water_changed_last_day")
+            and s.said("dechlorinator_used") == "no"
+            and s.said("supply") in ("chlorine", "chloramine", "disinfected")
+        )
         or leaks(s)
         or (s.yes("chaser_seen") and bool(s.seen & {"missing_scales", "ulcers", "frayed_fins"}))
         or oxygen_surely_out(s)
+        or _shut_for_long_unwatched(s)
         or _spent_and_open(s)
         or _possible_faults(s)
         or any(failing_now(o) for o in s.others)
@@ -201,6 +220,18 @@ def _spent_and_open(s: Situation) -> bool:
         return False
     open_now = s.place == "open_bag" or (s.place == "unknown" and s.own.get("sealed") == "no")
     return open_now and hours is not None and hours >= 8
+
+
+def _shut_for_long_unwatched(s: Situation) -> bool:
+    """A bag shut for half a day on air or no gas, in which nobody saw them swim.
+
+    Common practice, no source: without oxygen bags are packed for hours, not for the night.
+    """
+    hours = hours_sealed(s)
+    unseen = not s.seen & {"swimming_normally", "answers_a_hand", "eating", "breathing_settling"}
+    airless = s.own.get("gas") in ("none", "air")
+    airless = airless and not s.kind.air_breather
+    return s.place == "closed_bag" and airless and unseen and hours is not None and hours >= 12
 
 
 def _many_dead(s: Situation) -> bool:

@@ -49,6 +49,8 @@ SOURCES = {
     "(Velasco-Blanco 2019); the rest from memory",
     "rf": "Rummer et al. 2014, Glob. Change Biol. 20:1055: reef fish near their best at 29-31, "
     "one kind dies at 34 °C; lower limits from memory",
+    "sy": "As sh; half of the fry of Cichlasoma synspilum die at 14.5 g/kg in six days (1996)",
+    "er": "Hippocampus erectus lives from Canada to Brazil (FishBase); the rest from memory",
     "pb": "NAJFM 2018, 38:706-717: peacock bass dies at 16.1, sailfin pleco at 4 °C; the rest "
     "from memory",
     "sc": "Copatti et al. 2011, Cienc. Rural 41:1482: silver catfish pH 6 to 8; the rest from "
@@ -165,7 +167,7 @@ discus             20   36   27  31  fresh     2     8      4.2  8.7  s     m
 angel_cichlids     16   36   24  29  fresh     3     10     4.8  9.0  -     pe
 ram_cichlid        20   36   25  31  fresh     2     8      4.2  8.6  s     m
 dwarf_cichlids     17   35   22  28  fresh     2     9      4.5  8.8  s     m
-large_cichlids     11   37   22  29  fresh     5     14     5.3  9.3  -     sh
+large_cichlids     11   37   22  29  fresh     5     14.5   5.3  9.3  -     sy
 tilapias           10   39   21  31  fresh     12    25     5.0  9.8  -     sh
 peacock_bass       16   36   24  29  fresh     4     14     5.0  9.0  -     pb
 rift_lake_cichlids 15   34   23  28  fresh     6     16     6.5  9.7  -     m
@@ -189,6 +191,7 @@ marine_wrasses     19   33   23  28  marine    16    11     7.3  9.0  h     rf
 marine_bottom      18   33   23  28  marine    16    11     7.3  9.0  h     rf
 marine_delicate    18   33   23  28  marine    17    12     7.4  9.0  h     rf
 seahorses          15   31   21  27  marine    16    11     7.4  9.0  h     m
+lined_seahorse     8    31   18  26  marine    16    11     7.4  9.0  h     er
 lionfish           16   34   23  28  marine    15    10     7.2  9.0  vh    m
 boxfish            18   33   23  28  marine    16    11     7.3  9.0  t     rf
 marine_large       17   34   23  28  marine    15    10     7.2  9.0  h     rf
@@ -206,10 +209,13 @@ sea_stars          17   31   22  27  marine    28    22     7.5  8.8  ih    cu
 _NAMES = """
 softwater_tetras: neon tetra, cardinal tetra, green neon tetra, rummy-nose tetra, ember tetra,
   glowlight tetra, red phantom tetra, rosy tetra, emperor tetra, diamond tetra, blue tetra,
-  lemon tetra, bleeding heart tetra, Paracheirodon, Hemigrammus, Nematobrycon, Moenkhausia
+  lemon tetra, bleeding heart tetra, Paracheirodon, Hemigrammus, Nematobrycon, Moenkhausia,
+  Hyphessobrycon amandae, Hyphessobrycon sweglesi, Hyphessobrycon erythrostigma,
+  Hyphessobrycon pulchripinnis, Hyphessobrycon bentosi, Boehlkea
 hardy_tetras: black skirt tetra, serpae tetra, buenos aires tetra, bloodfin tetra, x-ray tetra,
   penguin tetra, red-eye tetra, red-eyed tetra, black phantom tetra, black neon tetra, tetra,
-  Gymnocorymbus, Pristella, Aphyocharax, Thayeria
+  Gymnocorymbus, Pristella, Aphyocharax, Thayeria, Hyphessobrycon herbertaxelrodi,
+  Hyphessobrycon megalopterus, Hyphessobrycon eques, Hyphessobrycon anisitsi, Arnoldichthys
 congo_tetra: Phenacogrammus
 blind_cave_tetra: Astyanax
 silver_dollar: tambaqui, Metynnis, Colossoma
@@ -220,81 +226,85 @@ small_rasboras: harlequin rasbora, lambchop rasbora, chili rasbora, dwarf rasbor
 danios: zebra danio, pearl danio, giant danio, danio, Danio, Devario
 white_cloud: white cloud mountain minnow, Tanichthys
 barbs: tiger barb, cherry barb, black ruby barb, gold barb, five-banded barb, barb, Puntigrus,
-  Puntius, Desmopuntius, Sahyadria, Barbonymus
+  Puntius, Desmopuntius, Sahyadria, Barbonymus, Barbodes, Dawkinsia, Leptobarbus
 rosy_barb: Pethia
 redtail_sharks: bala shark, red-tailed black shark, rainbow shark, siamese algae eater,
-  Epalzeorhynchos, Balantiocheilos, Crossocheilus, Labeo
+  Epalzeorhynchos, Balantiocheilos, Crossocheilus, Labeo, Gyrinocheilus
 livebearers: platy, swordtail, variatus platy, mosquitofish, livebearer, Xiphophorus, Gambusia
 guppy: Poecilia reticulata
 molly: short-finned molly, sailfin molly, yucatan molly, black molly, Poecilia sphenops,
   Poecilia latipinna, Poecilia velifera
 rainbowfish: blue-eye, Melanotaenia, Glossolepis, Chilatherina, Bedotia, Pseudomugil, Iriatherina
 ricefish: Oryzias
-killifish: lyretail killifish, Aphyosemion, Fundulopanchax, Nothobranchius, Epiplatys
+killifish: lyretail killifish, Aphyosemion, Fundulopanchax, Nothobranchius, Epiplatys, Aplocheilus,
+  Aplocheilichthys
 bettas: siamese fighting fish, betta, peaceful betta, Betta
 paradise_fish: Macropodus
 gouramis: dwarf gourami, honey gourami, three-spot gourami, pearl gourami, kissing gourami,
-  croaking gourami, gourami, giant gourami, Trichogaster, Trichopodus, Trichopsis, Helostoma
+  croaking gourami, gourami, giant gourami, Trichogaster, Trichopodus, Trichopsis, Helostoma,
+  Osphronemus, Ctenopoma
 softwater_gouramis: chocolate gourami, sparkling gourami, Sphaerichthys, Parosphromenus
 snakeheads: dwarf snakehead, Channa
 bichirs_ropefish: senegal bichir, ropefish, Polypterus, Erpetoichthys
 corydoras: bronze corydoras, peppered corydoras, panda corydoras, emerald catfish, Corydoras,
   Brochis, Megalechis
-plecos: bristlenose catfish, common pleco, clown pleco, royal pleco, pleco, Ancistrus,
-  Hypostomus, Pterygoplichthys, Panaque, Panaqolus, Baryancistrus
+plecos: bristlenose catfish, common pleco, clown pleco, royal pleco, pleco, Ancistrus, Hypostomus,
+  Pterygoplichthys, Panaque, Panaqolus, Baryancistrus, Peckoltia
 zebra_pleco: Hypancistrus
 otocinclus: Otocinclus, Macrotocinclus
 naked_catfish: pictus catfish, upside-down catfish, cuckoo synodontis, featherfin synodontis,
   iridescent shark, redtail catfish, striped raphael catfish, Pimelodus, Synodontis,
-  Phractocephalus, Platydoras, Pangasianodon
+  Phractocephalus, Platydoras, Pangasianodon, Agamyxis, Microglanis
 silver_catfish: Rhamdia
 walking_catfish: Clarias
 coolwater_catfish: channel catfish, wels catfish, Ictalurus, Silurus
-glass_catfish: african glass catfish, Kryptopterus
+glass_catfish: african glass catfish, Kryptopterus, Pareutropius
 loaches: clown loach, yoyo loach, zebra loach, kuhli loach, tiger loach, dwarf chain loach,
-  burmese border loach, loach, Chromobotia, Botia, Pangio, Ambastaia, Yasuhikotakia
+  burmese border loach, loach, Chromobotia, Botia, Pangio, Ambastaia, Yasuhikotakia, Syncrossus
 weather_loaches: weather loach, european weatherfish, Misgurnus
-hillstream_loaches: hillstream loach, borneo sucker,
-  Sewellia, Beaufortia, Gastromyzon
-freshwater_gobies: peacock gudgeon, badis, scarlet badis, white-cheeked goby, Tateurndina,
-  Badis, Dario, Rhinogobius
+hillstream_loaches: hillstream loach, borneo sucker, Sewellia, Beaufortia, Gastromyzon
+freshwater_gobies: peacock gudgeon, badis, scarlet badis, white-cheeked goby, Tateurndina, Badis,
+  Dario, Rhinogobius, Stiphodon
 spiny_eels: peacock spiny eel, fire eel, black ghost knifefish, african knifefish,
   elephantnose fish, glass knifefish, spiny_eels_knifefish, Mastacembelus, Apteronotus,
-  Gnathonemus, Xenomystus
+  Gnathonemus, Xenomystus, Macrognathus, Eigenmannia
 freshwater_rays: motoro stingray, white-blotched river stingray, Potamotrygon
 discus: altum angelfish, Symphysodon
-angel_cichlids: freshwater angelfish, angelfish, severum, festivum, Pterophyllum, Heros
+angel_cichlids: freshwater angelfish, angelfish, severum, festivum, Pterophyllum, Heros, Mesonauta
 ram_cichlid: ram, Mikrogeophagus ramirezi
 dwarf_cichlids: bolivian ram, cockatoo dwarf cichlid, kribensis, dwarf cichlid, Apistogramma,
-  Pelvicachromis, Mikrogeophagus altispinosus, Nannacara, Laetacara
+  Pelvicachromis, Mikrogeophagus altispinosus, Nannacara, Laetacara, Anomalochromis
 large_cichlids: oscar, convict cichlid, firemouth cichlid, jack dempsey, texas cichlid,
   green terror, blue acara, midas cichlid, jewel cichlid, Astronotus, Amatitlania, Thorichthys,
-  Rocio, Herichthys, Andinoacara, Amphilophus, Hemichromis
+  Rocio, Herichthys, Andinoacara, Amphilophus, Hemichromis, Geophagus, Uaru
 tilapias: mozambique tilapia, blue tilapia, Oreochromis
 peacock_bass: Cichla
 rift_lake_cichlids: rift lake cichlid
 arowanas: silver arowana, asian arowana, Osteoglossum, Scleropages
 piranhas: red-bellied piranha, Pygocentrus
 freshwater_puffers: pea puffer, fahaka puffer, south american puffer, humpback puffer,
-  Carinotetraodon, Colomesus
+  Carinotetraodon, Colomesus, Tetraodon, Pao
 brackish_fish: green spotted puffer, figure-eight puffer, archerfish, mono, scat, mudskipper,
-  bumblebee goby, orange chromide, Monodactylus, Scatophagus, Toxotes, Brachygobius
+  bumblebee goby, orange chromide, Monodactylus, Scatophagus, Toxotes, Brachygobius, Etroplus,
+  Dichotomyctere, Periophthalmus
 goldfish_plain: goldfish, crucian carp, Carassius
 goldfish_fancy: fancy goldfish, Carassius auratus (fancy)
 koi_carp: koi, common carp, Cyprinus
 pond_fish: golden orfe, tench, rudd, roach, grass carp, silver carp, bitterling, rainbow shiner,
-  fathead minnow, Leuciscus, Tinca, Scardinius, Rutilus, Ctenopharyngodon, Rhodeus
+  fathead minnow, Leuciscus, Tinca, Scardinius, Rutilus, Ctenopharyngodon, Rhodeus,
+  Hypophthalmichthys, Notropis, Pimephales
 sturgeons: sterlet, Acipenser
 freshwater_shrimp: cherry shrimp, amano shrimp, ghost shrimp, bamboo shrimp, vampire crab,
-  freshwater_invertebrates, Neocaridina, Atyopsis
+  freshwater_invertebrates, Neocaridina, Atyopsis, Palaemonetes, Geosesarma
 bee_shrimp: bee shrimp, Caridina
 cool_crayfish: dwarf mexican crayfish, Cambarellus
 freshwater_snails: mystery snail, ramshorn snail, rabbit snail, zebra nerite snail,
-  freshwater clam, Pomacea, Planorbella, Tylomelania, Vittina, Neritina
+  freshwater clam, Pomacea, Planorbella, Tylomelania, Vittina, Neritina, Planorbarius, Corbicula
 marine_small: clownfish, percula clownfish, maroon clownfish, tomato clownfish,
   clark's anemonefish, blue-green chromis, blue damselfish, yellowtail damselfish,
-  humbug damselfish, banggai cardinalfish, pajama cardinalfish, royal gramma,
-  orchid dottyback, lyretail anthias, Amphiprion, Chromis, Dascyllus, Pterapogon, Gramma
+  humbug damselfish, banggai cardinalfish, pajama cardinalfish, royal gramma, orchid dottyback,
+  lyretail anthias, Amphiprion, Chromis, Dascyllus, Pterapogon, Gramma, Premnas, Chrysiptera,
+  Sphaeramia, Pseudochromis, Pseudanthias
 marine_surgeons: yellow tang, blue tang, powder blue tang, kole tang, naso tang, foxface, tang,
   yellowtail tang, Zebrasoma, Paracanthurus, Acanthurus, Siganus, Naso, Ctenochaetus
 marine_angels: coral beauty, flame angelfish, emperor angelfish, queen angelfish, gray angelfish,
@@ -302,23 +312,24 @@ marine_angels: coral beauty, flame angelfish, emperor angelfish, queen angelfish
   Pomacanthus, Centropyge, Chaetodon, Chelmon, Holacanthus, Heniochus
 marine_wrasses: cleaner wrasse, yellow wrasse, six-line wrasse, fairy wrasse, Labroides,
   Halichoeres, Pseudocheilinus, Cirrhilabrus
-marine_bottom: neon goby, watchman goby, diamond goby, lawnmower blenny, bicolor blenny,
-  firefish, Elacatinus, Cryptocentrus, Valenciennea, Salarias, Ecsenius, Nemateleotris
+marine_bottom: neon goby, watchman goby, diamond goby, lawnmower blenny, bicolor blenny, firefish,
+  Elacatinus, Cryptocentrus, Valenciennea, Salarias, Ecsenius, Nemateleotris, Amblyeleotris
 marine_delicate: mandarinfish, bluestripe pipefish, Synchiropus, Doryrhamphus
-seahorses: spotted seahorse, lined seahorse, Hippocampus
+seahorses: spotted seahorse, Hippocampus
+lined_seahorse: Hippocampus erectus
 lionfish: red lionfish, Pterois
 boxfish: longhorn cowfish, Lactoria, Ostracion
 marine_large: picasso triggerfish, niger triggerfish, snowflake moray, blackspotted puffer,
-  porcupine puffer, valentini puffer, Rhinecanthus, Odonus, Echidna, Arothron, Diodon
+  porcupine puffer, valentini puffer, Rhinecanthus, Odonus, Echidna, Arothron, Diodon, Canthigaster
 striped_eelcat: striped eel catfish, Plotosus
 marine_sharks: brownbanded bamboo shark, marine_sharks_rays, Chiloscyllium
 marine_rays: bluespotted ribbontail ray, Taeniura
 marine_shrimp: cleaner shrimp, fire shrimp, peppermint shrimp, banded coral shrimp,
-  peacock mantis shrimp, blue-legged hermit crab, emerald crab, marine_invertebrates,
-  Lysmata, Stenopus, Mithraculus
+  peacock mantis shrimp, blue-legged hermit crab, emerald crab, marine_invertebrates, Lysmata,
+  Stenopus, Mithraculus, Odontodactylus, Clibanarius
 marine_snails: turbo snail, nassarius snail, maxima clam, Turbo, Nassarius, Tridacna
 corals: hammer coral, leather coral, bubble-tip anemone, Euphyllia, Sarcophyton, Entacmaea
-sea_urchins: sea urchin
+sea_urchins: sea urchin, Tripneustes
 sea_stars: chocolate chip starfish, Protoreaster
 """
 

@@ -45,7 +45,7 @@ _OUT = ("release", "tub", "other_tank", "clean_water")
 WAYS = {
     "cold": ("warm", "warm_tank", "tub", "clean_water"),
     "heat": ("cool", "cool_tank", "unplug_heater", "stop_heater", "air_tank", "cut_power"),
-    "oxygen": ("air_tank", "lift_cover"),
+    "oxygen": ("air_tank", "lift_cover", "splash"),
     "ammonia": ("change_water", "tub", "clean_water", "other_tank", "bind"),
     "chlorine": ("dechlorinate", "bind_chlorine", "tub", "clean_water", "other_tank", "stop_hose"),
     "nitrite": ("salt", "change_water", "tub", "clean_water", "other_tank"),
@@ -53,7 +53,7 @@ WAYS = {
     "acid": ("change_water", "tub", "clean_water", "other_tank"),
     "alkaline": ("change_water", "tub", "clean_water", "other_tank"),
     "copper": ("tub", "clean_water", "other_tank", "change_water", "carbon", "stop_source"),
-    "sulfide": ("air_tank", "change_water", "tub", "clean_water", "other_tank"),
+    "sulfide": ("air_tank", "splash", "change_water", "tub", "clean_water", "other_tank"),
     "gas": ("stop_gas", "splash", "tub", "clean_water", "other_tank"),
     "current": ("cut_power",),
 }
@@ -66,7 +66,10 @@ def failing_fish_in_a_tank_get_a_way_out(s: Situation, p: Plan) -> bool:
     if s.place != "tank" or not s.distress or not harms:
         return True
     poisons = harms - {"cold", "heat"}  # warmth helps nobody in poison
-    return any(p.any_of(*WAYS[harm], first=3, conditional=True) for harm in poisons or harms)
+    ways = [verb for harm in poisons or harms for verb in WAYS[harm]]
+    # What is shut off is a hand's turn and makes no way out late; five lines are the first screen.
+    in_time = p.any_of(*ways, first=5) and soon(p, *ways, first=3)
+    return in_time or p.any_of(*ways, first=3, conditional=True)
 
 
 @law(f"{FREE}; {BAG}", kind="must")

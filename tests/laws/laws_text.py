@@ -212,44 +212,49 @@ def the_headline_is_not_about_something_else(s: Situation, p: Plan) -> bool:
     return any(p.headline.strip() == line.text.strip() for line in p.lines[:3])
 
 
-#: SRAC 462: brown blood carries little oxygen; such fish come up, gulp and die mouth agape.
-_OF_BROWN_BLOOD = {
-    "hanging_at_surface", "deaths_with_mouth_open_gills_flared", "flared_gill_covers",
-    "hanging_near_inflow",
-}  # fmt: skip
-_OF_ANY_POISON = {
-    "gasping_at_surface", "rapid_gill_movement", "lying_on_side", "loss_of_equilibrium",
-    "spinning_convulsions", "sudden_deaths", "unresponsive", "darting", "flared_gill_covers",
-}  # fmt: skip
+#: Ways of seeing one thing: fish down, short of breath, wild, dead. One thing is one sign.
+_OF_ANY_POISON = (
+    {"lying_on_side", "loss_of_equilibrium", "unresponsive", "weak_response"},
+    {"gasping_at_surface", "rapid_gill_movement", "flared_gill_covers"},
+    {"darting", "spinning_convulsions"},
+    {"sudden_deaths", "delayed_deaths"},
+    # All types and sizes at once: warmth, cold or poison (Texas Parks & Wildlife, fish kill clues).
+    {"all_species_at_once"},
+)
 _SIGNS = {
-    "nitrite": {"brown_gills"} | _OF_BROWN_BLOOD,
+    # SRAC 462: brown blood carries little oxygen; such fish come up, gulp and die mouth agape.
+    "nitrite": {
+        "brown_gills", "hanging_at_surface", "deaths_with_mouth_open_gills_flared",
+        "hanging_near_inflow",
+    },
     # Excitement and leaping before they fall: row ammonia of the table of environmental diseases
     # (Merck Veterinary Manual; from memory).
     "ammonia_tank": {"bright_red_gills", "excess_mucus_cloudy_skin", "clamped_fins", "jumping"},
     "chlorine": {"excess_mucus_cloudy_skin", "jumping", "invertebrates_die_first", "pale_gills"},
-}
+}  # fmt: skip
 
 
 @law(PRACTICE)
 def a_guess_is_not_called_very_likely(s: Situation, p: Plan) -> bool:
     """A poison of the water that nobody measured or saw a sign of is not called very likely."""
     measured = {"ammonia_tank": "tan_mg_l", "nitrite": "nitrite_mg_l", "chlorine": "chlorine_mg_l"}
-    said = s.yes(
-        "untreated_tap_water", "hose_left_running", "tap_water_rescue", "bag_water_in_tank"
-    )
-    ill = s.seen & (_OF_ANY_POISON | {"weak_response", "delayed_deaths"})
-    ill |= {"lying_on_side"} if s.is_down else set()
-    ill |= {"sudden_deaths"} if s.dead >= 0.1 * (s.count or s.dead + s.down) > 0 else set()
-    for cause, standing in p.causes[:2]:
-        if cause == "nitrite" and "brown_gills" in s.seen:
+    tap = s.yes("untreated_tap_water", "hose_left_running", "tap_water_rescue")
+    said = {"chlorine": tap, "ammonia_tank": tap or s.yes("bag_water_in_tank")}
+    seen = s.seen | s.lately  # a sign of yesterday was seen too
+    fallen = {"lying_on_side"} if s.is_down else set()
+    dead = {"sudden_deaths"} if s.dead >= 0.1 * (s.count or s.dead + s.down) > 0 else set()
+    things = sum(bool(part & (seen | fallen | dead)) for part in _OF_ANY_POISON)
+    for cause, standing in p.causes:
+        if cause == "nitrite" and "brown_gills" in seen:
             continue  # SRAC 462: it is by brown blood and gills that this poison is told
         name = measured.get(cause)
-        unread = name is not None and name not in s.tank.readings and name not in s.bag.readings
+        # A reading of the bag they have left measures nothing in the tank.
+        unread = name is not None and all(name not in w.readings for w in (s.tank, s.present))
         if (
             unread
             and standing == "very_likely"
-            and not said
-            and len(ill | (s.seen & _SIGNS.get(cause, set()))) < 2  # with brown gills: one more
+            and not said.get(cause)
+            and things + len(seen & _SIGNS.get(cause, set())) < 2
         ):
             return False
     return True

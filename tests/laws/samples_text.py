@@ -113,3 +113,10 @@ sample(
     written("Test ammonia.", causes=(("ammonia_tank", "very_likely"),)),
     written("Test ammonia.", causes=(("ammonia_tank", "possible"),)),
 )
+# Fish that lie and do not answer were seen in one way, and the bag's figure is not the tank's.
+sample(
+    "a_guess_is_not_called_very_likely",
+    fish("guppy", "tank", "lying_on_side unresponsive", hours=2, bag=m(tan_mg_l=4)),
+    written("Test ammonia.", causes=(("settling", "likely"), ("ammonia_tank", "very_likely"))),
+    written("Test ammonia.", causes=(("settling", "likely"), ("ammonia_tank", "likely"))),
+)

@@ -6,7 +6,15 @@ from typing import Any
 
 import pytest
 
-from tests.laws.danger import disagrees, harms_now, leaks, may_be_failing, oxygen_surely_out, unfit
+from tests.laws.danger import (
+    disagrees,
+    harms_now,
+    leaks,
+    may_be_failing,
+    oxygen_surely_out,
+    unfit,
+    wrong_salinity,
+)
 from tests.laws.kinds import UNKNOWN, kind_of, known_kinds
 from tests.laws.samples import fish
 from tests.laws.samples_move import CALM, DOWN, m
@@ -161,3 +169,21 @@ def test_leak_and_oxygen() -> None:
     assert not oxygen_surely_out(fish("swordtail", "shut", lot=full))
     spent = full | {"gas": "air", "bag_gas_l": 1, "hours_sealed": 60}
     assert oxygen_surely_out(fish("swordtail", "shut", lot=spent))
+
+
+def test_salt_that_conductivity_gainsays_is_not_sure() -> None:
+    """Sea water of 35 g/kg conducts some 53 mS/cm at 25 °C (Poisson 1980; from memory)."""
+    salty = fish("zebra danio", tank=m(salinity_g_kg=16))
+    assert wrong_salinity(salty, salty.tank)
+    agreeing = fish("zebra danio", tank=m(salinity_g_kg=16, conductivity_us_cm=26000))
+    assert wrong_salinity(agreeing, agreeing.tank)
+    gainsaid = fish("zebra danio", tank=m(salinity_g_kg=16, conductivity_us_cm=300))
+    assert not wrong_salinity(gainsaid, gainsaid.tank)
+
+
+def test_an_unwatched_bag_without_oxygen_for_half_a_day_may_be_failing() -> None:
+    airless = {"gas": "none"}
+    assert may_be_failing(fish("guppy", "shut", lot={"hours_sealed": 20, **airless}))
+    assert not may_be_failing(fish("guppy", "shut", lot={"hours_sealed": 3, **airless}))
+    calm = "swimming_normally answers_a_hand"
+    assert not may_be_failing(fish("guppy", "shut", calm, lot={"hours_sealed": 20, **airless}))

@@ -36,6 +36,7 @@ def judge(reasoner: Reasoner) -> Judge:
         lot: dict[str, Any] | None = None,
         tank: dict[str, Any] | None = None,
         bag: dict[str, Any] | None = None,
+        tap: dict[str, Any] | None = None,
         counts: dict[str, int] | None = None,
         receiving: dict[str, Any] | None = None,
         transit: dict[str, Any] | None = None,
@@ -48,6 +49,7 @@ def judge(reasoner: Reasoner) -> Judge:
             "not_seen": not_seen,
             "tank": tank or {},
             "bag": bag or {},
+            "tap": tap or {},
             "counts": counts or {},
         }
         case = Case.model_validate(

@@ -259,3 +259,111 @@ def test_brown_gills_without_nitrite_ask_after_chloramine(
         receiving={"supply": supply},
     )
     assert ("test_chlorine_for_brown_gills" in ids(lot)[:SCREEN]) is tested
+
+
+def test_salt_stands_before_half_a_vat_of_new_water(judge: Judge) -> None:
+    """A blind judge, 2026-11-28: ten cubic metres take hours, salt acts within one (SRAC 462)."""
+    lot = judge(
+        ("brown_gills", "gasping_at_surface", "signs_after_first_day"),
+        hours=210,
+        lot={"species": "tinfoil barb", "count": 900, "mass_g": 10, **IN_TANK},
+        tank={**SOUND, "nitrite_mg_l": 6.0, "chloride_mg_l": 30.0},
+        counts={"normal": 870, "down": 20, "dead": 10},
+        receiving={"volume_l": 20000, "filter": "part"},
+        salt_in_water="no",
+        zeolite_in_filter="no",
+    )
+    steps = ids(lot)
+    assert steps.index("salt_against_nitrite") < 3
+    assert steps.index("salt_against_nitrite") < steps.index("change_water_for_nitrite")
+
+
+def in_ammonia(judge: Judge, tap_ph: float, **history: str) -> LotResult:
+    return judge(
+        ("spinning_convulsions", "rapid_gill_movement"),
+        hours=8,
+        lot={"species": "black molly", "count": 10, "mass_g": 3, **IN_TANK},
+        tank={**SOUND, "ph": 8.0, "tan_mg_l": 6.0, "do_mg_l": 7.4},
+        tap={"ph": tap_ph, "tan_mg_l": 0.0},
+        counts={"normal": 0, "down": 8, "dead": 2},
+        receiving={"volume_l": 250, "filter": "mature"},
+        **history,
+    )
+
+
+@pytest.mark.parametrize(("tap_ph", "tub_first"), [(8.6, True), (7.8, False)])
+def test_who_fails_in_ammonia_leaves_it_where_a_change_would_wake_it(
+    judge: Judge, tap_ph: float, tub_first: bool
+) -> None:
+    """A blind judge, 2026-11-28; Emerson 1975: each pH unit makes near ten times as much toxic."""
+    lot = in_ammonia(judge, tap_ph)
+    assert (ids(lot)[0] == "clean_tub_out_of_ammonia") is tub_first
+    assert ("clean_tub_if_no_change" in ids(lot)) is not tub_first
+
+
+@pytest.mark.parametrize("told", [None, "no", "yes"])
+def test_nobody_spoke_of_a_binder_and_there_is_no_other_water(
+    judge: Judge, told: str | None
+) -> None:
+    said = {} if told is None else {"ammonia_binder_in_water": told}
+    steps = ids(in_ammonia(judge, 8.6, no_other_tank="yes", **said))
+    assert ("bind_ammonia_if_none_is_in" in steps[:3]) is (told is None)
+    assert ("bind_ammonia_at_once" in steps) is (told == "no")
+
+
+def test_a_tub_to_be_warmed_is_told_in_litres(judge: Judge) -> None:
+    """A blind judge, 2026-11-28: 120 g of fish and no size of tub; air for a tank that has it."""
+    lot = judge(
+        ("lying_on_side", "slow_gill_movement", "weak_response"),
+        hours=0.4,
+        lot={"species": "tiger barb", "count": 60, "mass_g": 2, "sealed": "no"}
+        | {"opened_at_hours": 0.05},
+        bag={"temperature_c": 14.0, "tan_mg_l": 9.0},
+        tank={**SOUND, "temperature_c": 26.0, "do_mg_l": 7.6},
+        counts={"normal": 10, "down": 44, "dead": 6},
+        box_arrived_cold="yes",
+    )
+    assert lot.actions[0].id == "rewarm_in_tub"
+    assert {a.unit: a.value for a in lot.actions[0].amounts}["L"] == pytest.approx(120 / 5)
+    assert "air_tank" not in ids(lot)
+
+
+def test_a_tank_with_more_salt_than_they_bear_is_no_goal_of_a_drip(judge: Judge) -> None:
+    """A blind judge, 2026-11-28: corydoras were to be dripped to 3 g/L."""
+    lot = judge(
+        ("answers_a_hand",),
+        hours=0.2,
+        lot={"species": "bronze corydoras", "count": 15, "mass_g": 3, "bag_water_l": 3.0, **SHUT},
+        bag={"temperature_c": 24.0, "conductivity_us_cm": 300.0},
+        tank={**SOUND, "salinity_g_kg": 3.0, "conductivity_us_cm": 5500.0},
+        salt_in_water="yes",
+    )
+    assert "thin_the_salt_first" in ids(lot)[:SCREEN]
+    assert "drip_large_osmotic_step" not in ids(lot)
+
+
+def test_no_line_held_back_speaks_against_the_way_out_of_the_wrong_salt(judge: Judge) -> None:
+    """A blind judge, 2026-11-28: "nobody knows which way to go" stood under the way to go."""
+    lot = judge(
+        ("lying_on_side", "loss_of_equilibrium"),
+        hours=0.4,
+        lot={"species": "clownfish", "count": 20, "mass_g": 2, **IN_TANK},
+        tank={**SOUND, "salinity_g_kg": 0.3},
+        counts={"normal": 0, "down": 20, "dead": 0},
+    )
+    assert ids(lot)[0] == "own_salinity_now"
+    assert not [h.action for h in lot.withheld if "salinity" in h.action and not h.moot]
+
+
+def test_a_make_do_tub_is_tested_each_day(judge: Judge) -> None:
+    """A blind judge, 2026-11-28: days in unfiltered water without a word of a test."""
+    lot = judge(
+        ("swimming_normally", "answers_a_hand"),
+        hours=0.2,
+        lot={"species": "black skirt tetra", "count": 60, "mass_g": 1, "bag_water_l": 3.0, **SHUT},
+        bag={"temperature_c": 24.0},
+        tank={"temperature_c": 24.0, "ph": 7.6, "tan_mg_l": 0.0, "nitrite_mg_l": 0.0},
+        receiving={"volume_l": 120, "filter": "none", "age_days": 0, "aerated": "no"},
+    )
+    assert "make_do_tub" in ids(lot)[:SCREEN]
+    assert "days_in_the_tub" in ids(lot)

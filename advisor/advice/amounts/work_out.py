@@ -17,7 +17,7 @@ from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.results import AmountResult, unchecked
 from advisor.errors import AdvisorError
-from advisor.rulebase.entries import Amount
+from advisor.rulebase.entries import Amount, Figure
 
 FORMULAS: Mapping[str, Callable[..., Outcome]] = {
     function.__name__: function
@@ -51,7 +51,7 @@ _MOST_BANDED = 4
 Span = tuple[float, float, float]  # value, low, high
 
 
-def work_out(amount: Amount, sheet: FactSheet) -> tuple[AmountResult, ...]:
+def work_out(amount: Figure, sheet: FactSheet) -> tuple[AmountResult, ...]:
     """The figure for one action, and what goes with it.
 
     A water change says what it does to the temperature, a make-do tub how long it carries
@@ -83,15 +83,17 @@ def work_out(amount: Amount, sheet: FactSheet) -> tuple[AmountResult, ...]:
             results.append(_result(doses.stock_ml(outcome)))
             if outcome.value < doses.LEAST_WEIGHED_G:  # no scale of a fish room shows it
                 del results[0]
+    if isinstance(amount, Amount) and amount.beside is not None:
+        results.extend(work_out(amount.beside, sheet))
     return tuple(results)
 
 
-def changes_water(amount: Amount) -> bool:
+def changes_water(amount: Figure) -> bool:
     """Whether it is one that may say that a change of water does harm."""
     return FORMULAS[amount.formula].__module__ == changes.__name__
 
 
-def unknown_names(amount: Amount) -> tuple[str, ...]:
+def unknown_names(amount: Figure) -> tuple[str, ...]:
     """What in an amount of the rules leads nowhere: its formula, or arguments it does not have."""
     if amount.formula not in FORMULAS:
         return (amount.formula,)
@@ -99,7 +101,7 @@ def unknown_names(amount: Amount) -> tuple[str, ...]:
     return tuple(name for name in amount.given if name not in parameters)
 
 
-def _span(name: str, amount: Amount, sheet: FactSheet) -> Span | None:
+def _span(name: str, amount: Figure, sheet: FactSheet) -> Span | None:
     given = amount.given.get(name)
     if isinstance(given, (int, float)):
         return (float(given),) * 3
@@ -138,7 +140,7 @@ def _finite(outcome: Outcome) -> Outcome:
     return NotWorkedOut(outcome.label, why="the figures given lead to no finite amount")
 
 
-def _carries(tub: Worked, amount: Amount, sheet: FactSheet) -> Outcome:
+def _carries(tub: Worked, amount: Figure, sheet: FactSheet) -> Outcome:
     """How long that tub carries the lot, at the tap's pH where it was read, else the tank's."""
     ph = sheet.number("tap_ph")
     most = amount.given["most_nh3_n"]
