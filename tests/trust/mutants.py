@@ -62,8 +62,11 @@ TESTS = {
     "advisor/ask/hear": (
         "-m",
         "slow or not slow",
-        "tests/ask/test_phrases.py",
         "tests/ask/test_hear.py",
+        "tests/ask/test_hear_clock.py",
+        "tests/ask/test_hear_names.py",
+        "tests/ask/test_hear_places.py",
+        "tests/ask/test_phrases.py",
         "tests/ask/test_hear_laws.py",
         "tests/ask/test_utterances.py",
     ),

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -14,7 +14,7 @@ _DAY = (
 )
 _PART = r"(?:in the |at |this |that )?(?:morning|afternoon|evening|night|noon|midday|lunch(?:time)?|midnight|abends|morgens|früh|tea ?time|tea|dinner ?time|supper ?time|breakfast(?: time)?)"
 _TIME = (
-    r"(?:(?P<h>\d{1,2})[:.h](?P<m>[0-5]\d)(?![\d.])\s*(?P<ap>am|pm|a\.m\.?|p\.m\.?)?"
+    r"(?:(?P<h>\d{1,2})(?!\.\d\d\s*(?:h\b|hrs?\b|hours?\b|days?\b))[:.h](?P<m>[0-5]\d)(?![\d.])\s*(?P<ap>am|pm|a\.m\.?|p\.m\.?)?"
     r"|(?P<h2>\d{1,2})\s*(?P<ap2>am|pm|a\.m\.?|p\.m\.?|oclock|o clock|uhr)"
     r"|(?P<h3>[01]\d|2[0-3])(?P<m3>[0-5]\d)(?:\s*(?:h|hrs|local))?(?!\d)"
     r"|(?P<half>half|quarter) (?P<past>past |to |gone )?(?P<h5>\d{1,2})(?!\s*(?:h\b|hours?|days?))"
@@ -44,6 +44,7 @@ def points(text: str, now: datetime) -> list[Moment]:
     """The moments of a line in its order. text: small letters, numbers in figures, tidied."""
     text = re.sub(r"\b(5|10|20|25) (past|to) (1[0-2]|\d)\b(?!\s*(?:h|min|day))", _spoken_time, text)
     found: list[Moment] = []
+    dated = False
     last_end = 0
     for hit in _POINT.finditer(text):
         bare = hit["h4"] is not None
@@ -54,8 +55,13 @@ def points(text: str, now: datetime) -> list[Moment]:
         if bare and not (day or hit["p1"] or hit["p2"] or _event_right_before(lead, what)):
             continue
         told = _of_day(hit, part, what, found[-1].at if found else None, now, day)
+        if told is None and found and not (dated or day):
+            # "packed noon, opened 8 pm", told at 3 pm: both were yesterday
+            found = [replace(each, at=each.at - timedelta(days=1)) for each in found]
+            told = _of_day(hit, part, what, found[-1].at, now, day)
         if told is None:
             continue
+        dated = dated or day is not None
         found.append(Moment(told, what, not bare or bool(day), hit.span()))
         last_end = hit.end()
     return found
@@ -104,28 +110,24 @@ def _of_day(
     if hit["half"]:
         minute = 30 if hit["half"] == "half" else 15
         if hit["past"] == "to ":
-            hour, minute = (hour - 1) % 24, 60 - minute
+            hour, minute = (hour - 1) % 24 or 12, 60 - minute
     if hour > 23:
         return None
-    known = bool(half) or hour > 12 or bool(hit["h3"]) or ":" in hit[0]
+    known = bool(half) or hour > 12 or bool(hit["h3"])
     if half == "p" and hour < 12:
         hour += 12
     elif half == "a" and hour == 12:
         hour = 0
-    elif (
-        not known
-        and re.search(r"afternoon|evening|night|abends|tea|dinner|supper", part)
-        and 0 < hour < 12
-    ):
-        if not ("night" in part and hour < 5):
+    elif not known and re.search(r"afternoon|evening|night|abends|tea|dinner|supper|noon", part):
+        if hour == 12:
+            hour = 0 if "night" in part else 12
+        elif hour > 0 and not ("night" in part and hour < 5):
             hour += 12
         known = True
     elif not known and re.search(r"morning|morgens|früh|breakfast", part):
-        known = True
-    hours = [hour] if known or hour == 0 else [hour % 12, hour % 12 + 12]
+        hour, known = hour % 12, True
+    hours = [hour] if known or hour == 0 or ":" in hit[0] else [hour % 12, hour % 12 + 12]
     options = [_dated(h, minute, part, day, before, now) for h in hours]
-    if what == "end" and day is None and before is not None:
-        options += [o + timedelta(days=1) for o in options if o <= before]
     after = [o for o in options if before is None or o > before]
     past = [o for o in (after or options) if o <= now]
     if not past:

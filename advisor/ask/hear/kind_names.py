@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from advisor.rulebase import RuleBase
+from advisor.rulebase.kinds import Species
 from advisor.rulebase.name_index import plain_name
 from advisor.rulebase.species import could_be, kin_group
 
@@ -158,15 +159,9 @@ VARIETY = _COLOURS | frozenset(
     ]
 )
 #: "boraras brig": a scientific name with its second word cut short.
-_SHORTENED = re.compile(r"([a-z]{5,}) ([a-z]{3,9})\.")
-#: Short forms of family names, as the trade says them.
-_SHORT = {
-    "dam": "damselfish", "damsel": "damselfish", "cory": "corydoras", "plec": "pleco",
-    "angel": "angelfish", "trigger": "triggerfish", "butterfly": "butterflyfish",
-    "cat": "catfish", "puffer": "pufferfish", "clown": "clownfish", "cardinal": "cardinalfish",
-    "rainbow": "rainbowfish", "ray": "stingray", "hatchet": "hatchetfish", "parrot": "parrotfish",
-    "squirrel": "squirrelfish", "file": "filefish", "rabbit": "rabbitfish", "gar": "garfish",
-}  # fmt: skip
+_SHORTENED = re.compile(r"[a-z]{5,} [a-z]{3,9}")
+#: Short forms of family names, as the trade says them, beside those that only lack "fish".
+_SHORT = {"dam": "damselfish", "cory": "corydoras", "plec": "pleco", "ray": "stingray"}
 
 
 @dataclass(frozen=True)
@@ -186,7 +181,7 @@ def with_figure(words: list[str], at: int, base: RuleBase) -> bool:
     return any(plain_name(run) in base.species_index for run in runs)
 
 
-def name_of(text: str, base: RuleBase, *, near: bool) -> Named | None:
+def name_of(text: str, base: RuleBase, *, near: bool = False) -> Named | None:
     """The kind of that very name; with ``near`` of one a slip away."""
     for form in _forms(text):
         key = plain_name(form)
@@ -201,21 +196,24 @@ def name_of(text: str, base: RuleBase, *, near: bool) -> Named | None:
             return Named(text, None, base.kin_index[key])
     groups = _genera(base).get(plain_name(text), frozenset())
     if len(groups) == 1:
-        return Named(text, None, min(groups))
+        return Named(text, None, next(iter(groups)))
     epithet = _EPITHET.fullmatch(text)
     if epithet:
         whole = _epithets(_names_of(base)).get((epithet[1], epithet[2]), ())
-        return name_of(whole[0], base, near=False) if len(whole) == 1 else None
-    short = _SHORTENED.fullmatch(text)
-    if short:
-        hits = {n for n in _names_of(base) if n.startswith(f"{short[1]} {short[2]}")}
-        kinds_ = {base.species_index[n].id for n in hits if n in base.species_index}
-        return name_of(sorted(hits)[0], base, near=False) if len(kinds_) == 1 else None
+        return name_of(whole[0], base) if len(whole) == 1 else None
+    if _SHORTENED.fullmatch(text):
+        begun = {kind.scientific for kind in base.species.values() if _begins(kind, text)}
+        if len(begun) == 1:
+            return name_of(begun.pop(), base)
     if not near or len(text) < 5:
         return None
-    found = [name_of(name, base, near=False) for name in _near(plain_name(text), _names_of(base))]
+    found = [name_of(name, base) for name in _near(plain_name(text), _names_of(base))]
     kinds = {(n.species, n.group, n.may_be): n for n in found if n is not None}
     return replace(next(iter(kinds.values())), said=text) if len(kinds) == 1 else None
+
+
+def _begins(kind: Species, text: str) -> bool:
+    return plain_name(kind.scientific).startswith(text)
 
 
 def _forms(text: str) -> Iterator[str]:
@@ -227,8 +225,7 @@ def _forms(text: str) -> Iterator[str]:
         yield text[:-2]
     if text.endswith("s"):
         yield text[:-1]
-    if len(text) > 3:
-        yield f"{text}s"
+    yield f"{text}s"
     single = text[:-1] if text.endswith("s") else text
     if single not in _COLOURS:
         yield f"{single}fish"  # "lions", "copperband"
@@ -238,13 +235,8 @@ def _forms(text: str) -> Iterator[str]:
             yield re.sub(rf"\b{short}s?$", word, text)
 
 
-@lru_cache(maxsize=4)
-def _all_names(fingerprint: str, names: tuple[str, ...]) -> tuple[str, ...]:
-    return names
-
-
 def _names_of(base: RuleBase) -> tuple[str, ...]:
-    return _all_names(base.fingerprint, (*base.species_index, *base.shared_index, *base.kin_index))
+    return (*base.species_index, *base.shared_index, *base.kin_index)
 
 
 @lru_cache(maxsize=4)
@@ -253,7 +245,7 @@ def _epithets(names: tuple[str, ...]) -> Mapping[tuple[str, str], tuple[str, ...
     found: dict[tuple[str, str], tuple[str, ...]] = {}
     for name in names:
         words = name.split()
-        if len(words) == 2 and len(words[0]) > 3:
+        if len(words) == 2:
             key = (words[0][0], words[1])
             found[key] = (*found.get(key, ()), name)
     return found

@@ -123,7 +123,7 @@ def _who(ears: Ears, said: str) -> None:
     few = re.search(
         r"\b(\d+)(?: or (\d+))? (?:out )?of (?:the |about |my )?(\d+)\b", with_numbers(said)
     )
-    if named and name_of(named[1], ears.base, near=False) is not None:
+    if named and name_of(named[1], ears.base) is not None:
         ears.fact("sign", "single_species_only_affected", True)
     elif few and int(few[2] or few[1]) * 3 <= int(few[3]):
         ears.fact("sign", "one_or_few_fish_affected", True)

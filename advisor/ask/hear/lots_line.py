@@ -52,7 +52,7 @@ def ready(text: str, base: RuleBase) -> LotsLine:
         flags=re.I,
     )
     label = re.match(r"\s*([A-Za-z]{2,12}):\s+(?=\S)", text)
-    if label and name_of(label[1].casefold(), base, near=False) is None:
+    if label and name_of(label[1].casefold(), base) is None:
         text = text[label.end() :]
     parts = bool(re.search(r"[:(]", text))
     text = re.sub(r"\bA\.? (?=([a-z]{5,})\b)", lambda hit: _initial(hit, base), text)
@@ -82,13 +82,10 @@ def ready(text: str, base: RuleBase) -> LotsLine:
     if ordered:
         text = text[: ordered.start()] + f"{ordered[3]} {ordered[2]}" + text[ordered.end() :]
     text = re.sub(
-        r"\band an? (?!few|lot|load|bunch|handful|good)(?=[a-z])", "and 1 ",
-        re.sub(r"(?:^|(?<=[,;+]))\s*an? (?!few|lot|load|bunch|handful|good)(?=[a-z])", " 1 ", text),
-    )  # fmt: skip
-    text = re.sub(
-        r"(^|[,;+]|\band) *an? (?!few|lot|load|bunch|handful|good|bit|dozen)(?=[a-z][^,;+\d]*(?:[,;+]|\band\b|$))",
-        r"\1 1 ", text,
-    )  # fmt: skip
+        r"(^|[,;+]|\b(?:and|also|plus)\b)\s*an? (?!few|lot|load|bunch|handful|good)(?=[a-z])",
+        r"\1 1 ",
+        text,
+    )
     return LotsLine(text, tuple(gone), parts, tuple(ask))
 
 
@@ -138,7 +135,7 @@ def _each_of(hit: re.Match[str]) -> str:
 
 def _initial(hit: re.Match[str], base: RuleBase) -> str:
     """ "A leucosternon" is a scientific name, "A goldfish" one goldfish."""
-    return "a. " if name_of(f"a. {hit[1]}", base, near=False) else hit[0]
+    return "a. " if name_of(f"a. {hit[1]}", base) else hit[0]
 
 
 def _sexes(hit: re.Match[str]) -> str:

@@ -103,6 +103,8 @@ def _take_place(ears: Ears, seen: list[str]) -> None:
     there = whereabouts.holders(whereabouts.placed(line))
     not_there = whereabouts.holders(line) - there
     seen = [place for place in seen if place not in not_there]
+    if whereabouts.else_out(line):
+        seen = []  # "the lights are out"
     history = ears.out.get("history", {})
     way = history.get("release_method")
     if ears.asked != "where_are_they":

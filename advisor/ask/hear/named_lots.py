@@ -138,7 +138,7 @@ def _one_name(one: str, other: str, base: RuleBase) -> Named | None:
     for first in _singular(one):
         for second in _singular(other):
             for text in (f"{first} {second}", f"{second} {first}"):
-                named = name_of(text, base, near=False)
+                named = name_of(text, base)
                 if named is not None and named.species is not None:
                     return named
     return None

@@ -10,6 +10,8 @@ _BAGS = r"(?:poly)?bags?|bgs|packets?|pkts?|beutel\w*|bolsas?|sacks?|pouches|pou
 _BOXES = r"box(?:es)?|bxs?|cartons?|ctns?|styros?|cases?|crates?"
 _PER = r"(?:per|a|an|each|every|to (?:a|the|each)|in (?:a|each|every)|/|x|pro|por)"
 _N = r"(?<![\w.,])(\d+)(?![.,]?\d)"
+#: Words of a name between a number and what it is told of: "25 cardinal tetras per bag".
+_NAMES = r"(?:\s+(?!and\b|in\b|bags?\b)[a-z]+){1,3}?"
 _FISH = r"(?:\s*(?:fish|pcs|pieces|head|of (?:them|each)))?"
 
 
@@ -79,6 +81,15 @@ def pack(text: str) -> Pack:
         rf"(?:\b(?:in|total|over|across|split (?:in|over|across|between))\s+)?{_N}\s*(?:{_BAGS})\b",
     )
     take("boxes", rf"(?:\b(?:in|total|over|across)\s+)?{_N}\s*(?:{_BOXES})\b")
+    for unit, form in (("bag", _BAGS), ("box", _BOXES)):
+        hit = re.search(rf"{_N}({_NAMES})\s+(?:per|an?|each|every|/)\s*(?:{form})\b(?!\s*\d)", text)
+        if hit and f"per_{unit}" not in found:
+            found[f"per_{unit}"] = int(hit[1])
+            text = f"{text[: hit.start()]} {hit[2]} {text[hit.end() :]}"
+    hit = re.search(rf"{_N}({_NAMES})\s+(?:in )?each\b", text)
+    if hit and "bags" in found and "per_bag" not in found:
+        found["per_bag"] = int(hit[1])
+        text = f"{text[: hit.start()]} {hit[2]} {text[hit.end() :]}"
     each = re.search(rf"{_N}{_FISH}\s+(?:in )?each\b|\beach (?:with|has|of)?\s*{_N}\b", text)
     if each and "per_bag" not in found and ("bags" in found or "boxes" in found):
         found["per_bag" if "bags" in found else "per_box"] = int(each[1] or each[2])

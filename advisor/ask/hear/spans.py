@@ -8,6 +8,7 @@ no time of its own ("ages", "normal") and a number without a unit are asked back
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -36,7 +37,9 @@ _CLOCK = re.compile(
     r"|(?P<h3>[01]\d|2[0-3])(?P<m3>[0-5]\d)(?:\s*(?:h|hrs))?(?![\d])"
     r"|(?P<h4>\d{1,2})h(?![a-z\d]))(?![\d])"
 )
-_DATE = re.compile(r"(?P<y>20\d\d)-(?P<mo>\d\d)-(?P<d>\d\d)(?:[ t]+(?P<h>\d\d):(?P<m>\d\d))?")
+_DATE = re.compile(r"(20\d\d)-(\d\d)-(\d\d)(?:[ t]+(\d\d):(\d\d))?")
+#: A minus before a number, and no dash of a range: "6 - 7 h".
+BELOW_ZERO = re.compile(r"(?<![\w.])(?<!\d )-\s*\d")
 #: Words that name a time of day, and none that could be asked back.
 _VAGUE = re.compile(
     r"\b(ages|a while|some time|not long|long time|long ago|forever|normal|usual|last night|lunch\w*"
@@ -155,13 +158,15 @@ def ago(text: str, now: datetime) -> ToldSpan:
 
     text : small letters, numbers in figures, tidied
     """
-    if re.search(r"(?<![\w.])-\s*\d", text):
+    if BELOW_ZERO.search(text):
         return ToldSpan(None, "That lies below zero. How long was it?")
     if "tomorrow" in text and "ago tomorrow" not in text:
         return ToldSpan(None, "That lies ahead. How long ago was it?")
     at = by_clock(text, now)
     if at is not None:
         hours = (now - at).total_seconds() / 3600
+        if hours < 0:
+            return ToldSpan(None, "That lies ahead. How long ago was it?")
         return ToldSpan(Span(hours, hours, hours, (0, len(text))))
     found = lengths(text)
     if found:
@@ -183,23 +188,16 @@ def ago(text: str, now: datetime) -> ToldSpan:
 
 def by_clock(text: str, now: datetime) -> datetime | None:
     """The last moment before ``now`` that a date, a day or a time of day names."""
-    date = _DATE.search(text)
-    if date:
-        try:
-            return datetime(
-                int(date["y"]),
-                int(date["mo"]),
-                int(date["d"]),
-                int(date["h"] or 0),
-                int(date["m"] or 0),
-            )
-        except ValueError:
-            return None
+    on_dates = dates(text)
+    if on_dates:
+        return on_dates[0]
     time = _time_of_day(text)
     if time is None:
         return None
     day = re.search(rf"\b{_DAY}\b", text)
     at = now.replace(hour=time[0], minute=time[1], second=0, microsecond=0)
+    if "day before yesterday" in text:
+        return at - timedelta(days=2)
     if re.search(r"\byesterday|\blast night|\bgestern|\bayer\b|\bhier\b|\bday before\b", text):
         return at - timedelta(days=1)
     if day:
@@ -207,6 +205,16 @@ def by_clock(text: str, now: datetime) -> datetime | None:
         at -= timedelta(days=back)
         return at if at <= now else at - timedelta(days=7)
     return at if at <= now else at - timedelta(days=1)
+
+
+def dates(text: str) -> list[datetime]:
+    """Every date written as ISO 8601, "2026-11-24" or "2026-11-24 15:00", that there is."""
+    found = []
+    for hit in _DATE.finditer(text):
+        with suppress(ValueError):
+            year, month, day, hour, minute = (int(part or 0) for part in hit.groups())
+            found.append(datetime(year, month, day, hour, minute))
+    return found
 
 
 def _time_of_day(text: str) -> tuple[int, int] | None:

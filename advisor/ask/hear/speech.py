@@ -60,8 +60,11 @@ def settled(text: str) -> str:
     new = _NUMBER.search(after)
     old = list(_NUMBER.finditer(before))
     if new is None and re.match(r"(?:no|none|nothing)\b", after):
-        kept = re.split(r"(?<=[,;.])", before)[:-1]
-        return f"{''.join(kept)} {after}".strip()
+        kept = re.split(r"(?<=[,;.])", before)
+        named = [part for part in kept if set(re.findall(r"[a-z]{4,}", part)) & _told(after)]
+        kept.remove(named[0] if named else kept[-1])
+        left = "".join(kept).rstrip(" ,;.")
+        return f"{left}, {after}" if left else after
     if new is None:
         clause = re.split(r"[,;.]", before)[-1]
         number = _NUMBER.search(clause)
@@ -79,6 +82,11 @@ def settled(text: str) -> str:
         return f"{before[: place.start()]}{new[0]}{before[place.end() :]} {rest}".strip()
     kept = re.split(r"[,;]", before)
     return ",".join([*kept[:-1], after])
+
+
+def _told(after: str) -> set[str]:
+    """The longer words of the first clause of what is said instead."""
+    return set(re.findall(r"[a-z]{4,}", re.split(r"[,;.]", after)[0]))
 
 
 def real(text: str) -> str:

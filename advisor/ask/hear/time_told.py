@@ -10,7 +10,16 @@ import re
 from datetime import datetime
 
 from advisor.ask.hear.clock_said import Moment, points
-from advisor.ask.hear.spans import NEXT_DAY, Span, ToldSpan, ago, between, by_clock, lengths
+from advisor.ask.hear.spans import (
+    NEXT_DAY,
+    Span,
+    ToldSpan,
+    ago,
+    between,
+    by_clock,
+    dates,
+    lengths,
+)
 
 _BARE = re.compile(
     r"\s*(?:about |ca |roughly |approx |~|around |maybe |just |only |it was |was |its |say )*(\d+(?:[.,]\d+)?)(?:\s*(?:-|to|or)\s*(\d+(?:[.,]\d+)?))?\s*(?:total|in all|door to door|bag to bag|all in|sealed|shut|max|tops|i think|i reckon|they said|ish)?\s*[.!]?\s*"
@@ -85,7 +94,7 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     ):
         return ToldSpan(None, "How many hours is that, from tying to opening?")
     text, apart = _zones(text)
-    dated = _by_dates(text)
+    dated = _by_dates(text, now)
     if dated is not None:
         return dated
     if NEXT_DAY.search(text) and (hours := between(text)) is not None:
@@ -128,16 +137,21 @@ def sealed(text: str, now: datetime) -> ToldSpan:
         return ToldSpan(None, ago(text, now).ask)
     if len(spans) == 1:
         return ToldSpan(_with_rest(text, spans[0]))
-    each = re.search(r"\beach (?:side|end|way)\b", text)
-    whole = [s for s in spans if _WHOLE.search(text[s.place[1] : s.place[1] + 24]) or _WHOLE.search(text[max(0, s.place[0] - 14) : s.place[0]])]  # fmt: skip
+    whole = [s for s in spans if _WHOLE.search(_up_to_digit(text[s.place[1] :])[:24]) or _WHOLE.search(text[max(0, s.place[0] - 14) : s.place[0]])]  # fmt: skip
     if len(whole) == 1:
         return ToldSpan(whole[0])
     if _SUM.search(text):
-        parts = [*spans, spans[-1]] if each else spans
+        each = re.search(r"\beach (?:side|end|way)\b", text)
+        twice = [s for s in spans if each and s.place[0] < each.start()][-1:]
+        parts = [*spans, *twice]
         return ToldSpan(Span(sum(s.hours for s in parts), sum(s.low for s in parts), sum(s.high for s in parts), (0, len(text))))  # fmt: skip
     if len({round(s.hours, 2) for s in spans}) == 1:
         return ToldSpan(spans[0])
     return ToldSpan(None, "Which of these is the time from tying to opening, in hours?")
+
+
+def _up_to_digit(text: str) -> str:
+    return re.split(r"\d", text, maxsplit=1)[0]
 
 
 _ZONE = re.compile(r"(?<![a-z])(?:gmt|utc|[ecmp][sd]t|cet|bst)\b")
@@ -158,28 +172,32 @@ _DATED = re.compile(
 )
 
 
-def _by_dates(text: str) -> ToldSpan | None:
+def _by_dates(text: str, now: datetime) -> ToldSpan | None:
     """ "packed 02/06 16:00, opened 03/06 1700": day or month first, whichever makes few days."""
+    iso = dates(text)
+    if iso:
+        hours = ((iso[1] if len(iso) > 1 else now) - iso[0]).total_seconds() / 3600
+        asked = ToldSpan(None, "From when to when were the bags shut?")
+        return _hours(hours) if hours > 0 else asked
     found = _DATED.findall(text)
     if len(found) != 2:
         return None
     fits = set()
     for day, month in ((0, 1), (1, 0)):
         try:
-            ends = [
-                datetime(2024, int(each[month]), int(each[day]), int(each[2]), int(each[3]))
-                for each in found
-            ]
+            end = _last_before(now, *(int(found[1][part]) for part in (month, day, 2, 3)))
+            start = _last_before(end, *(int(found[0][part]) for part in (month, day, 2, 3)))
         except ValueError:
             continue
-        hours = (ends[1] - ends[0]).total_seconds() / 3600
+        hours = (end - start).total_seconds() / 3600
         if 0 < hours <= 240:
             fits.add(hours)
-    return _hours_told(fits.pop()) if len(fits) == 1 else None
+    return _hours(fits.pop()) if len(fits) == 1 else None
 
 
-def _hours_told(hours: float) -> ToldSpan:
-    return ToldSpan(Span(hours, hours, hours, (0, 0)))
+def _last_before(now: datetime, month: int, day: int, hour: int, minute: int) -> datetime:
+    at = datetime(now.year, month, day, hour, minute)
+    return at if at <= now else at.replace(year=now.year - 1)
 
 
 def _bare(hit: re.Match[str]) -> ToldSpan:
@@ -227,6 +245,8 @@ def _by_points(told: list[Moment], now: datetime) -> ToldSpan:
 
 def opened(text: str, now: datetime) -> ToldSpan:
     """Hours since the fish are out of the bag."""
+    if dates(text):
+        return ago(text, now)
     told = points(text, now)
     spans = [s for s in lengths(text) if not any(_inside(s, p) for p in told)]
     many = len({round(s.hours, 3) for s in spans}) > 1

@@ -165,7 +165,7 @@ def _arrived(ears: Ears, text: str, tidy: str) -> None:
 
 
 def _sealed(ears: Ears, text: str, tidy: str) -> None:
-    if re.search(r"(?<![\w.])-\s*\d", text):
+    if spans.BELOW_ZERO.search(text):
         ears.ask.append("That lies below zero. How many hours were they sealed?")
         return
     told = time_told.sealed(tidy, ears.now)

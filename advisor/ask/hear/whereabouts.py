@@ -30,7 +30,7 @@ _OPEN = (
 )
 _NOT_OPEN = r"(?:not|havent|hasnt|didnt|isnt|arent|never|nothing|none|no|nowt)(?: been| yet| even| is| are| one| bags?)*(?: yet)? (?:open(?:ed)?|cut|untied|undone|touched|unpacked|unboxed)\b"
 #: What lies ahead: the bags are still shut.
-_AHEAD = r"\b(?:about|going|ready|waiting|yet|want|wanting|trying|how|when|before i|before we|will|shall i|should i)(?: to| i)? (?:open|cut|untie|unpack|unbox)\w*"
+_AHEAD = r"\b(?:about|going|ready|waiting|yet|want|wanting|trying|how|when|before i|before we|will|shall i|should i)(?: to(?: be)?| i)? (?:open|cut|untie|unpack|unbox)\w*"
 _OUT = (
     r"netted|net them|poured|tipped|dumped|dunked|racked|tanked|housed|chucked|plopped|sloshed|released|let (?:them )?(?:go|out|loose|in|swim)|set free|freed|moved|transferred|went in(?:to)?|put (?:them )?(?:in|into)|swimming (?:in|around|about|free)|cupped|scooped"
     r"|acclimated|acclimatised|introduced|decanted|added (?:them )?to|straight in|all in|gone in|out of (?:the |their )?(?:bags?|packets?|box)|(?:they(?:re| are)?|fish|all|are|is|already|now) out\b|freigelassen|eingesetzt|liberad\w+|suelt\w+|unbagged|plonked|dropped in|slid|swam out|in there now|stocked|rehoused|taken out|let swim"
@@ -69,6 +69,12 @@ _NO_FISH = r"\b(?:power|mains|electric\w*|lights?|heaters?|heating|filters?|pump
 _ASKS = re.compile(r"^(?:should|shall|do|can|could|must|may) (?:they|i|we|it)\b.*\bor\b")
 
 
+#: "half the bags are open", "some are in the tank"
+_PARTLY = re.compile(
+    rf"\b(?:half|some|most|part|a few)(?: of)?(?: the| them| my| our)*(?: bags?| boxes| box| packets?)? (?:(?:are|is|still) )+(?:(?:{_OPEN}|{_SHUT}|{_OUT})\b|in {_OUR}{_VESSEL}\b)"
+)
+
+
 def placed(text: str) -> str:
     """The line without tanks and tubs that do not hold the fish, and without what else is out.
 
@@ -81,6 +87,11 @@ def placed(text: str) -> str:
     for form in _NOT_HERE:
         text = form.sub(" ", text)
     return text
+
+
+def else_out(text: str) -> bool:
+    """Whether the lamp, the mains or a person is what is out."""
+    return bool(re.search(_NO_FISH, text))
 
 
 def holders(text: str) -> set[str]:
@@ -106,7 +117,9 @@ def where(text: str) -> Where:
         " ", text,
     )  # fmt: skip
     text = re.sub(r"\b(?:room|fish ?room|lights?|shop|warehouse)\b", " ", text)
-    if re.search(
+    if re.search(r"\bor\b", text) and len(holders(text)) > 1:
+        return Where(None, "Which is it: the bags, a tub or the tank?")
+    if _PARTLY.search(text) or re.search(
         r"\bhalf (?:are )?in\b.*\bhalf (?:are )?(?:out|not)\b|\bsome (?:are )?in\b.*\bsome (?:are )?out\b",
         text,
     ):

@@ -43,7 +43,7 @@ _VAGUE = re.compile(
 #: More fish than this are in no lot.
 MOST_FISH = 1_000_000
 _SEGMENTS = re.compile(
-    r"\s*(?:[,;&\n]|\s\+\s|\+(?=\s*\d)|\band\b|\bplus\b|\bund\b|\by\b|\bet\b|(?<=\d)\s*/\s*(?=[a-z])|(?<!\w)-(?!\w))\s*"
+    r"\s*(?:(?<!\d),|,(?!\d+ ?(?:cm|mm|inch|in\b|ft|g\b|gr|kg|l\b|lit|\"))|[;&\n]|\s\+\s|\+(?=\s*\d)|\band\b|\bplus\b|\bund\b|\by\b|\bet\b|(?<=\d)\s*/\s*(?=[a-z])|(?<!\w)-(?!\w))\s*"
 )
 _WORD = re.compile(r"\d+(?:\.\d+)?|[^\W\d_][^\W_]*(?:[.'-][^\W_]+)*\.?")
 
@@ -90,7 +90,7 @@ def beside(text: str, base: RuleBase) -> list[NamedLot]:
 
 def _told_not_here(found: NamedLots, gone: Iterable[str], base: RuleBase) -> None:
     """ "2 Clarias - correction, no Clarias arrived": that lot is none."""
-    kinds = [named for name in gone if (named := name_of(name, base, near=False))]
+    kinds = [named for name in gone if (named := name_of(name, base))]
     for named in kinds:
         found.lots = [
             lot for lot in found.lots
@@ -135,6 +135,9 @@ def _segment(part: str, base: RuleBase, found: NamedLots, *, bare: bool) -> None
     lead = list(_items(part[: length.start()], base)) if length else []
     part = _LENGTH.sub(" ", part)
     cm = None if length is None else _cm(length)
+    part = re.sub(
+        r"(?<![\w.])\d+(?:[.,]\d+)?\s*(?:g|gr|grams?|kg|kilos?|oz|lbs?)\b(?: each)?", " ", part
+    )
     if re.search(r"(?<![\w.])\d+[.,]\d+\b", part):
         found.ask.append("Fish are counted whole: how many are there?")
         part = re.sub(r"(?<![\w.])\d+[.,]\d+\b", " ", part)
@@ -142,9 +145,6 @@ def _segment(part: str, base: RuleBase, found: NamedLots, *, bare: bool) -> None
     if ranged:
         found.ask.append(f"How many of them: {ranged[1]} or {ranged[2]}?")
         part = part.replace(ranged[0], " ")
-    part = re.sub(
-        r"(?<![\w.])\d+(?:\.\d+)?\s*(?:g|gr|grams?|kg|kilos?|oz|lbs?)\b(?: each)?", " ", part
-    )
     part = re.sub(r"\b(?:ordered|invoiced|instead of|supposed to be|should be) \d+\b", " ", part)
     vague = bool(_VAGUE.search(part))
     part = _VAGUE.sub(" ", part)
@@ -204,7 +204,7 @@ def _short_of_last(
     last = found.lots[-1] if found.lots else None
     if last is None or not last.said or not words or len(numbers) != 1:
         return False
-    named = name_of(f"{' '.join(words)} {last.said.split()[-1]}", base, near=False)
+    named = name_of(f"{' '.join(words)} {last.said.split()[-1]}", base)
     if named is None or named.species is None:
         return False
     found.lots.append(NamedLot(named.said, named.species, named.group, numbers[0], length_cm=cm))
@@ -341,7 +341,7 @@ def _items(part: str, base: RuleBase) -> Iterator[object]:
     joined = [w for w in words if not w.isdecimal() and not _PIECES.fullmatch(w)]
     numbers = [w for w in words if w.isdecimal()]
     if len(numbers) == 1 and len(joined) > 1:
-        whole = name_of(" ".join(joined), base, near=False)
+        whole = name_of(" ".join(joined), base)
         if whole is not None and not whole.loose:
             place = words.index(numbers[0])
             pair = (int(numbers[0]), whole) if place == 0 else (whole, int(numbers[0]))
