@@ -17,7 +17,7 @@ from starlette.types import ASGIApp
 from advisor.advice.reasoner import Reasoner
 from advisor.page.entry import Door, secret_in
 from advisor.page.guard import Guard
-from advisor.page.house import House, make_templates
+from advisor.page.house import LOCAL, House, make_templates
 from advisor.page.open_cases import Desk
 from advisor.page.processes import Processes
 from advisor.page.views import (
@@ -34,7 +34,6 @@ from advisor.page.views import (
 
 HERE = Path(__file__).parent
 REFUSED = {404: "There is no such page.", 413: "This is larger than what is taken here."}
-LOCAL = ("127.0.0.1", "localhost", "::1")
 
 
 def make_app(

@@ -46,7 +46,8 @@ def run(args: argparse.Namespace) -> int:
     try:
         import uvicorn
 
-        from advisor.page.application import LOCAL, door_of, make_app
+        from advisor.page.application import door_of, make_app
+        from advisor.page.house import LOCAL
         from advisor.page.processes import worth_having
     except ImportError as error:
         raise AdvisorError(

@@ -25,6 +25,8 @@ from advisor.wording.text import plain
 
 _MOST_NAMED = 6
 COOKIE = "advisor_room"
+#: Names of this computer for itself: nobody else reads such a line.
+LOCAL = ("127.0.0.1", "localhost", "::1")
 #: Threads of a process: one thinks while others write or draw. The engine thinks one thought at
 #: a time, so more would only wait, and each would keep memory of its own.
 MOST_THREADS = 3
@@ -54,7 +56,7 @@ class House:
             token="" if guest is None else self.door.token(guest),
             once=secrets.token_hex(8),
             made=self.desk.now(),
-            secure=self.secure,
+            open_line=not self.secure and request.url.hostname not in LOCAL,
             **values,
         )
         return HTMLResponse(text, status)

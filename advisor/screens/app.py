@@ -37,7 +37,7 @@ COMMANDS = {
 DESCRIPTION = "Advice for fish that arrive stressed: what to do first, why, and what not to do."
 EPILOG = """\
 examples:
-  advisor assess cases/demo.toml     what to do for a delivery on file
+  advisor assess delivery.toml       what to do for a delivery on file
   advisor ask                        be led through it by questions
   advisor why CASE                   why that was advised
 
@@ -81,7 +81,7 @@ def build_parser(names: Iterable[str] = COMMANDS) -> argparse.ArgumentParser:
         "--completion",
         choices=("bash", "zsh"),
         action=_Completion,
-        help="print a script that completes commands and options; see README",
+        help="print a script that completes commands and options, to be sourced by the shell",
     )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name in names:
@@ -119,11 +119,21 @@ def main(argv: Sequence[str] | None = None) -> int:
         return own_fault(error)
 
 
+def _more_ids(args: argparse.Namespace, rest: Sequence[str]) -> bool:
+    """Whether the words left over are ids that stand behind an option."""
+    return isinstance(getattr(args, "id", None), list) and not any(w[:1] == "-" for w in rest)
+
+
 def _run(argv: Sequence[str] | None) -> int:
     words = list(sys.argv[1:] if argv is None else argv)
     # one command's own code is enough to read its line, and starts sooner
     named = words[:1] if words and words[0] in COMMANDS else COMMANDS
-    args = build_parser(named).parse_args(words)
+    parser = build_parser(named)
+    args, rest = parser.parse_known_args(words)
+    if rest and _more_ids(args, rest):  # argparse takes what may be many in one place only
+        args.id = [*args.id, *rest]
+    elif rest:
+        parser.error(f"unrecognized arguments: {' '.join(rest)}")
     if args.command is None:
         home = import_module("advisor.screens.commands.home")
         return int(home.run(args))

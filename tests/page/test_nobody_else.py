@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
+from advisor.advice.reasoner import default_reasoner
+from advisor.page.application import make_app
 from advisor.page.guard import MOST_FORM
 from advisor.page.views.photos import made_anew
 from tests.page.conftest import Phone, Room, delivery
@@ -310,3 +312,22 @@ def test_a_fault_of_the_program_shows_no_trace(room: Room, monkeypatch: pytest.M
     assert answer.status_code == 500
     assert "inner matters" not in answer.text and "Traceback" not in answer.text
     assert "default-src" in answer.headers["content-security-policy"]
+
+
+@pytest.mark.parametrize(
+    ("address", "secure", "open_line"),
+    [
+        ("http://192.0.2.7:8765", False, True),
+        ("http://127.0.0.1:8765", False, False),
+        ("http://localhost:8765", False, False),
+        ("https://192.0.2.7:8765", True, False),
+    ],
+)
+def test_an_open_line_is_told_only_where_others_share_it(
+    tmp_path: Path, address: str, secure: bool, open_line: bool
+) -> None:
+    app = make_app(
+        tmp_path, default_reasoner(), hosts=("192.0.2.7", "127.0.0.1", "localhost"), secure=secure
+    )
+    said = TestClient(app, base_url=address).get("/enter").text
+    assert ("not encrypted" in said) is open_line

@@ -32,3 +32,13 @@ def test_a_slip_is_told_in_one_sentence(
     assert " ".join(said.err.split()).startswith(says)
     for foreign in ("argument ", "invalid", "unrecognized", "usage"):
         assert foreign not in said.err
+
+
+def test_ids_may_stand_behind_an_option(capsys: pytest.CaptureFixture[str]) -> None:
+    case = "cases/demo/four-lots-one-burned-on-opening.toml"
+    for line in (f"why {case} nitrite --all", f"why {case} --all nitrite"):
+        assert main(line.split()) == 0
+    said = capsys.readouterr().out
+    half = len(said) // 2
+    assert said[:half] == said[half:]
+    assert "nitrite" in said.casefold()
