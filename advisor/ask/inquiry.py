@@ -14,7 +14,6 @@ from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.answered import Answered, answers
 from advisor.ask.answers.choosing import NotUnderstood, pick, says_unknown
 from advisor.ask.answers.looks import with_done
-from advisor.ask.answers.parts import Place
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.answers.typed_reading import BOXES
 from advisor.ask.cards import Card, card_of
@@ -186,8 +185,8 @@ class Inquiry:
             for lot, t in self.thoughts.items()
             for action in certain_emergencies(t.reasoned, t.plan)
         ]
-        names = {lot: t.lot for lot, t in self.thoughts.items()}
-        self.show(*announce(self.standing, found, names, self.case))
+        done = {lot: t.reasoned.sheet.done for lot, t in self.thoughts.items()}
+        self.show(*announce(self.standing, found, done))
         looked = any(key.startswith(FIRST_LOOK) for key in self.case.session.answered)
         cards = {
             lot: card_of(t.reasoned, t.plan, looked=looked) for lot, t in self.thoughts.items()
@@ -312,9 +311,13 @@ class Inquiry:
             self.say(f"d 1 to d {len(open_now)}.")
         else:
             action, text = open_now[int(number or 1) - 1]
-            self.standing.done(action)
+            lots = self.standing.lots_of(action)
+            self.standing.done(action, lots)
             yield from self.out()
-            self.case = with_done(self.case, action, Place(None, self.hours_now()))
+            step = action, lots, self.hours_now()
+            self.case = with_done(self.case, *step)
+            # what was done is no answer: it stands when answers are taken back
+            self.past = [(with_done(case, *step), at_hours) for case, at_hours in self.past]
             yield Keep(self.case)
             self.thoughts = self.think()
             self.say(f"Done and noted, {self.clock():%H:%M}: {text}")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Generator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeVar
 
 if TYPE_CHECKING:
     from advisor.advice.results import Assessment
@@ -75,6 +75,15 @@ class Choice:
         return f"{self.label} - {self.detail}" if self.detail else self.label
 
 
+class Waiting(NamedTuple):
+    """An emergency that stands; ``which`` names its lots where it is not all of them."""
+
+    action: str
+    text: str
+    lots: tuple[str, ...]
+    which: str
+
+
 @dataclass(frozen=True)
 class Ask:
     """A line or a choice is wanted.
@@ -88,7 +97,7 @@ class Ask:
     number   : place in the session; 0 for what follows a question
     again    : the same was asked just before, and its answer could not be used
     left     : about so many questions are still worth asking; 0 where it was not worked out
-    waiting  : (action, text) of the emergencies that are certain and not done, as they stand now
+    waiting  : the emergencies that are certain and not done, as they stand now
     """
 
     question: str
@@ -103,7 +112,7 @@ class Ask:
     follows: str = ""
     again: bool = False
     left: int = 0
-    waiting: tuple[tuple[str, str], ...] = ()
+    waiting: tuple[Waiting, ...] = ()
 
 
 @dataclass(frozen=True)

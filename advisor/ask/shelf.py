@@ -43,7 +43,6 @@ class Shelved:
 def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelved:
     """Assess an open case for the list. Raises AdvisorError for words the rules do not hold."""
     check_vocabulary(case, reasoner.base, path.name)
-    done = {action for look in case.observation for action in look.done}
     waiting: dict[str, str] = {}
     best = ("", -1000.0)
     reportable = ""
@@ -51,7 +50,7 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
         reasoned = reason(case, lot, reasoner)
         plan = plan_of(reasoned, reasoner)
         for action in certain_emergencies(reasoned, plan):
-            if action.id not in done:
+            if action.id not in reasoned.sheet.done:
                 waiting.setdefault(action.id, short(action.text))
         cause = reasoned.ranking.causes[0]
         if not reasoned.ranking.not_enough and cause.decibans > best[1]:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from advisor.advice.results import ActionResult
 from advisor.ask.hands import amount_words
-from advisor.ask.records import Say
-from advisor.case import Case, Lot
+from advisor.ask.records import Say, Waiting
 
 _MOST_REMINDED = 3
 #: A short order has at most so many letters, and a head before a colon at least so many.
@@ -26,26 +25,45 @@ _JOINT = re.compile(
 
 @dataclass
 class StepsStanding:
-    """shown: action -> its text; gone: actions done; called_for: those that still hold."""
+    """What was announced and whether it still waits, each step for each lot by itself.
 
-    shown: dict[str, str] = field(default_factory=dict)
-    gone: set[str] = field(default_factory=set)
-    called_for: set[str] = field(default_factory=set)
+    texts : action -> its text; shown, gone: (action, lot) announced, and done
+    called_for : action -> the lots it holds for now; lots: how many the delivery has
+    """
+
+    texts: dict[str, str] = field(default_factory=dict)
+    shown: set[tuple[str, str]] = field(default_factory=set)
+    gone: set[tuple[str, str]] = field(default_factory=set)
+    called_for: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    lots: int = 1
+
+    def lots_of(self, action: str) -> tuple[str, ...]:
+        """The lots for which it is called for and not done."""
+        wanted = self.called_for.get(action, ())
+        return tuple(lot for lot in wanted if (action, lot) not in self.gone)
 
     def open(self) -> list[tuple[str, str]]:
         """(action, short text) of everything shown, still called for and not done."""
         return [
-            (action, short(text))
-            for action, text in self.shown.items()
-            if action in self.called_for and action not in self.gone
+            (action, short(text) + self.which(self.lots_of(action)))
+            for action, text in self.texts.items()
+            if self.lots_of(action)
         ]
 
-    def waiting(self) -> tuple[tuple[str, str], ...]:
-        """(action, whole text) of the same, in the same order."""
-        return tuple((action, self.shown[action]) for action, _ in self.open())
+    def waiting(self) -> tuple[Waiting, ...]:
+        """The same with their whole texts and lots, in the same order."""
+        return tuple(
+            Waiting(action, self.texts[action], lots, self.which(lots).strip(" ()"))
+            for action, _ in self.open()
+            if (lots := self.lots_of(action))
+        )
 
-    def done(self, action: str) -> None:
-        self.gone.add(action)
+    def which(self, lots: Sequence[str]) -> str:
+        """The lots in brackets, where it is not all of them."""
+        return "" if len(lots) >= self.lots else f" ({', '.join(lots)})"
+
+    def done(self, action: str, lots: Iterable[str]) -> None:
+        self.gone |= {(action, lot) for lot in lots}
 
 
 def short(text: str) -> str:
@@ -69,27 +87,28 @@ def short(text: str) -> str:
 def announce(
     standing: StepsStanding,
     found: Sequence[tuple[str, ActionResult]],
-    lots: Mapping[str, Lot],
-    case: Case,
+    done: Mapping[str, Collection[str]],
 ) -> Iterator[Say]:
-    """Each emergency the moment it becomes certain, for whichever lots it holds."""
+    """Each emergency the moment it becomes certain, for whichever lots it holds.
+
+    done : what was done for each lot of the delivery
+    """
     by_action: dict[str, list[str]] = {}
     texts: dict[str, ActionResult] = {}
     for lot, action in found:
         by_action.setdefault(action.id, []).append(lot)
         texts[action.id] = action
-    standing.gone |= {action for look in case.observation for action in look.done}
-    standing.called_for = set(by_action)
-    for name, where in by_action.items():
-        if name in standing.shown:
+    standing.gone |= {(action, lot) for lot, each in done.items() for action in each}
+    standing.lots = len(done)
+    standing.called_for = {name: tuple(where) for name, where in by_action.items()}
+    for name, action in texts.items():
+        standing.texts.setdefault(name, action.text)
+        fresh = [lot for lot in standing.lots_of(name) if (name, lot) not in standing.shown]
+        standing.shown |= {(name, lot) for lot in fresh}
+        if not fresh:
             continue
-        action = texts[name]
-        standing.shown[name] = action.text
-        if name in standing.gone:
-            continue
-        which = "" if len(where) == len(lots) else f" ({', '.join(where)})"
         yield Say()
-        yield Say(f"DO NOW{which}: {action.text}", mark="!!", strong=True)
+        yield Say(f"DO NOW{standing.which(fresh)}: {action.text}", mark="!!", strong=True)
         yield Say(action.because, level=1)
         for amount in action.amounts:
             if words := amount_words(amount):

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from advisor.advice.facts.sheet import lots_of
+from advisor.advice.facts.situation import done_for
 from advisor.advice.results import ActionResult
 from advisor.ask.hands import (
     SharedPlan,
@@ -49,6 +51,7 @@ class Sheet:
     """The plan of lots that share their steps."""
 
     who: str
+    lots: tuple[str, ...]
     condition: str
     emergency: bool
     now: bool
@@ -61,7 +64,7 @@ class Sheet:
 
 @dataclass(frozen=True)
 class PlanPage:
-    """done : texts of steps that were ticked; order : how bags are opened"""
+    """done : texts of steps that were ticked, with their lots; order : how bags are opened"""
 
     sheets: tuple[Sheet, ...]
     done: tuple[str, ...]
@@ -72,11 +75,18 @@ def plan_of(desk: Desk, mark: str) -> PlanPage:
     """The plan as the case now stands."""
     case, result = desk.result(mark)
     groups = grouped(result.lots)
-    ticked = dict.fromkeys(action for look in case.observation for action in look.done)
-    actions = desk.reasoner.base.actions
+    base, lots = desk.reasoner.base, lots_of(case)
+    ticked: dict[str, list[str]] = {}
+    for lot in lots:
+        for action in dict.fromkeys(done_for(case, lot, base)):
+            ticked.setdefault(action, []).append(lot.id)
     return PlanPage(
         tuple(_sheet(group, desk, mark) for group in groups),
-        tuple(actions[action].text for action in ticked if action in actions),
+        tuple(
+            ("" if len(of) == len(lots) else f"{', '.join(of)}: ") + base.actions[action].text
+            for action, of in ticked.items()
+            if action in base.actions
+        ),
         tuple(each.lot for each in result.opening_order),
     )
 
@@ -87,6 +97,7 @@ def _sheet(group: SharedPlan, desk: Desk, mark: str) -> Sheet:
     lot = group.lots[0]
     return Sheet(
         who(group),
+        tuple(each.lot for each in group.lots),
         thought_words(group),
         group.emergency,
         bool(steps) and steps[0].when == "now",

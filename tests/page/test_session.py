@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.case import Case, load_case, save_case
+from advisor.case import Case, load_case, loads_case, save_case
 from advisor.case.model import Session
+from tests.ask.test_done import TWO
 from tests.page.conftest import Phone, Room, case_of, delivery, taps
 
 
@@ -296,3 +297,21 @@ def test_every_case_has_its_mark_and_odd_names_too(room: Room) -> None:
     assert len(marks) == 1
     phone.get(f"/d/{marks.pop()}/ask")
     assert phone.status == 200
+
+
+def test_a_step_ticked_for_one_lot_moves_no_other(room: Room, phone: Phone) -> None:
+    """Under the angels' plan; the neons' bag stays shut, and so does its plan."""
+    (path,) = room.folder.glob("*.toml")
+    save_case(loads_case(TWO), path)
+    at = delivery(phone)
+    phone.get(f"{at}/plan")
+    sheets = phone.page.split('<section class="sheet')[1:]
+    angels = next(sheet for sheet in sheets if 'aria-label="Plan for angels"' in sheet)
+    assert 'name="lot" value="angels"' in angels and 'value="neons"' not in angels
+    action = re.findall(r'name="action" value="(open_worst_bag[a-z_]+)"', angels)[0]
+    phone.post(f"{at}/done", action=action, lot="angels")
+    assert {look.lot for look in case_of(room).observation if look.done} == {"angels"}
+    assert "angels: Open the bag" in phone.page, "among what was done"
+    assert "Keep the bags shut" in phone.page
+    phone.post(f"{at}/done", action=action)
+    assert phone.status == 422, "the plan has it for no lot any more"

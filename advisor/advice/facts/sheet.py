@@ -14,6 +14,7 @@ from advisor.advice.facts.record import Record
 from advisor.advice.facts.situation import (
     NOWHERE,
     Situation,
+    done_for,
     foreseen_now,
     hidden_names,
     place_record,
@@ -125,15 +126,8 @@ def fact_sheet(
         if record.name in base.quantities:
             by_name[(record.kind, record.name)] = record
     hidden = hidden_names(by_name, situation)
-    done = frozenset(_done(case, lot, until_hours))
+    done = frozenset(done_for(case, lot, base, until_hours))
     return FactSheet(lot, kind, phase, now, by_name, situation, hidden, done)
-
-
-def _done(case: Case, lot: Lot, until: float) -> Iterator[str]:
-    """What was done for the lot, by the ids of actions and in words."""
-    for look in case.observation:
-        if look.lot in ("all", lot.id) and look.at_hours <= until:
-            yield from look.done
 
 
 def phase_of(hours: float) -> str:

@@ -8,6 +8,7 @@ its readings stand as those of the next water, for the move alone.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from typing import Literal, NamedTuple
 
@@ -144,13 +145,14 @@ def _told(case: Case, lot: Lot, base: RuleBase, now: float) -> Iterator[Stay]:
     said, item = answer_in(case, lot, "lot.history.fish_are_in")
     for at, look in enumerate(case.observation, 1):
         if look.lot in ("all", lot.id) and look.at_hours <= now:
-            yield from _seen_at(look, f"observation {at}", lot, base, sealed)
+            where = f"observation {at}"
+            yield from _seen_at(look, where, lot, base, sealed, alone=len(case.lot) < 2)
     if isinstance(item, str) and item in WATER_OF and item != "unknown":
         yield Stay(item, now, said)  # type: ignore[arg-type]
 
 
 def _seen_at(
-    look: Observation, where: str, lot: Lot, base: RuleBase, sealed: str | None
+    look: Observation, where: str, lot: Lot, base: RuleBase, sealed: str | None, *, alone: bool
 ) -> Iterator[Stay]:
     if look.minutes_after_opening is not None:
         opened = look.at_hours - look.minutes_after_opening / 60.0
@@ -161,10 +163,35 @@ def _seen_at(
         yield Stay("open_bag", None, f"{where}, bag")  # read once it was open, whenever that was
     if look.tub.given():
         yield Stay("tub", look.at_hours, f"{where}, tub")
-    for done in look.done:
+    for done in done_at(look, lot, base, sealed=sealed, alone=alone):
         action = base.actions.get(done)
         if action is not None and action.puts is not None:
             yield Stay(action.puts, look.at_hours, f"{where}, done")
+
+
+def done_for(case: Case, lot: Lot, base: RuleBase, until: float = math.inf) -> Iterator[str]:
+    """What was done for the lot up to that hour, by the ids of actions and in words."""
+    sealed = _answer(lot.sealed, "bags_sealed", case, lot, base)
+    for look in case.observation:
+        if look.at_hours <= until:
+            yield from done_at(look, lot, base, sealed=sealed, alone=len(case.lot) < 2)
+
+
+def done_at(
+    look: Observation, lot: Lot, base: RuleBase, *, sealed: str | None, alone: bool
+) -> Iterator[str]:
+    """What was done for the lot at one look.
+
+    A step that moves fish and names no lot moved some lot: none whose bag is told shut.
+    """
+    if look.lot == lot.id or (look.lot == "all" and (alone or sealed != "yes")):
+        yield from look.done
+    elif look.lot == "all":
+        yield from (done for done in look.done if not _moves(done, base))
+
+
+def _moves(done: str, base: RuleBase) -> bool:
+    return done in base.actions and base.actions[done].puts is not None
 
 
 def _answer(own: str | None, item: str, case: Case, lot: Lot, base: RuleBase) -> str | None:

@@ -35,14 +35,17 @@ def with_counts(case: Case, reply: Counted, place: Place) -> Case:
     return _at(case, place.lot, place.at_hours, lambda look: changed(look, counts=reply.counts))
 
 
-def with_done(case: Case, action: str, place: Place) -> Case:
-    """An action done at this look, kept by its id."""
-    return _at(
-        case,
-        place.lot,
-        place.at_hours,
-        lambda look: changed(look, done=tuple(dict.fromkeys((*look.done, action)))),
-    )
+def with_done(case: Case, action: str, lots: Iterable[str], at_hours: float) -> Case:
+    """An action done at this look for the lots it was advised for, kept by its id with each."""
+    named = {lot.id for lot in case.lot}
+    for lot in (lot for lot in lots if len(named) < 2 or lot in named):
+        case = _at(
+            case,
+            lot,
+            at_hours,
+            lambda look: changed(look, done=tuple(dict.fromkeys((*look.done, action)))),
+        )
+    return case
 
 
 def with_readings(

@@ -9,9 +9,9 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from advisor.advice.facts.sheet import lots_of
 from advisor.ask.again import may_change
 from advisor.ask.answers.looks import with_done
-from advisor.ask.answers.parts import Place
 from advisor.ask.hours import look_hour
 from advisor.case import ChangedOnDisk
 from advisor.errors import AdvisorError
@@ -160,14 +160,23 @@ def plan(house: House, request: Request, guest: Guest) -> Response:
 
 
 def done(house: House, request: Request, guest: Guest, form: FormData) -> Response:
-    """A step is ticked: noted at the present look, for one lot or for all."""
+    """A step is ticked: noted at the present look, for the lots it was shown for."""
     mark, action = request.path_params["mark"], str(form.get("action", ""))
     desk = house.desk
     if action not in desk.reasoner.base.actions:
         raise AdvisorError("There is no such step.")
+    shown = set(map(str, form.getlist("lot")))
+    case, result = desk.result(mark)
+    lots = [
+        lot.id
+        for lot, found in zip(lots_of(case), result.lots, strict=True)
+        if lot.id in shown or (not shown and action in {each.id for each in found.actions})
+    ]
+    if not lots:
+        raise AdvisorError("No lot is advised that step now; the plan says what is.")
     desk.change(
         mark,
-        lambda case: with_done(case, action, Place(None, look_hour(case, desk.clock()))),
+        lambda case: with_done(case, action, lots, look_hour(case, desk.clock())),
     )
     back = str(form.get("back", ""))
     return to(f"/d/{mark}/{back if back in ('ask', 'look', 'bags') else 'plan'}")

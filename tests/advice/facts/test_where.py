@@ -107,7 +107,7 @@ def test_a_day_after_the_delivery_came_fish_are_in_the_tank_unless_a_look_says_s
     assert stays(late, now=21.9)[-1] == ("open_bag", 10.0), "told of less than half a day ago"
     assert stays(late, now=33.9)[-1] == ("unknown", None), "nobody spoke of it for half a day"
     assert stays(late, now=34.0)[-1] == ("tank", None)
-    tub = {"at_hours": 1.0, "done": ["into_a_tub"]}
+    tub = {"at_hours": 1.0, "lot": "a", "done": ["into_a_tub"]}
     assert stays({"sealed": "yes"}, tub, now=90.0)[-1] == ("tub", 1.0)
 
 

@@ -1,0 +1,110 @@
+"""What is ticked as done counts for the lots it was advised for, and for no other."""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor.advice.assess import assess
+from advisor.advice.facts.sheet import lots_of, place_of
+from advisor.advice.reasoner import Reasoner
+from advisor.ask.standing import StepsStanding, announce
+from advisor.case import Case, loads_case
+from tests.ask.conftest import Play
+from tests.said import joined
+
+#: As a foreman met it: angels down in their shut bag, neons well in theirs.
+TWO = """
+[transit]
+hours_sealed = 30
+[[lot]]
+id = "angels"
+species = "angelfish"
+count = 6
+sealed = "yes"
+[[lot]]
+id = "neons"
+species = "neon tetra"
+count = 60
+sealed = "yes"
+[[observation]]
+at_hours = 0.0
+lot = "angels"
+seen = ["gasping_at_surface", "lying_on_side"]
+[[observation]]
+at_hours = 0.0
+lot = "neons"
+not_seen = ["gasping_at_surface", "lying_on_side"]
+"""
+THIRD = """
+[[lot]]
+id = "corys"
+species = "bronze cory"
+count = 8
+sealed = "yes"
+[[observation]]
+at_hours = 0.0
+lot = "corys"
+not_seen = ["gasping_at_surface", "lying_on_side"]
+"""
+
+
+def _places(case: Case, reasoner: Reasoner) -> dict[str, str]:
+    return {lot.id: place_of(case, lot, reasoner.base).place for lot in lots_of(case)}
+
+
+@pytest.mark.parametrize("text", [TWO, TWO + THIRD])
+def test_d_for_one_lot_moves_no_other(text: str, play: Play, reasoner: Reasoner) -> None:
+    """Whoever opens the angels' bag has left the others shut: the step itself says so."""
+    case = loads_case(text)
+    played = play(["none dead, 3 down", "d 1", "s"], case)
+    assert "DO NOW (angels): Open the bag" in joined(played.screen)
+    done = {look.lot for look in played.case.observation if look.done}
+    assert done == {"angels"}
+    places = _places(played.case, reasoner)
+    assert places.pop("angels") == "tub"
+    assert set(places.values()) == {"closed_bag"}
+    neons = next(lot for lot in assess(played.case, reasoner).lots if lot.lot == "neons")
+    assert any(action.text.startswith("Keep the bags shut") for action in neons.actions)
+
+
+def test_a_done_step_that_names_no_lot_moves_none_whose_bag_is_told_shut(
+    reasoner: Reasoner,
+) -> None:
+    """Files written before: a move of "all" proves nothing against a bag told shut."""
+    for step in (step for step in reasoner.base.actions.values() if step.puts is not None):
+        look = f'[[observation]]\nat_hours = 0.2\ndone = ["{step.id}"]\n'
+        assert set(_places(loads_case(TWO + look), reasoner).values()) == {"closed_bag"}
+        opened = loads_case((TWO + look).replace('sealed = "yes"', 'sealed = "no"'))
+        assert set(_places(opened, reasoner).values()) == {step.puts}
+        one = loads_case(TWO.replace('"neons"', '"angels"').split("[[observation]]")[0]
+                         .split('[[lot]]\nid = "angels"\nspecies = "neon')[0] + look)  # fmt: skip
+        assert _places(one, reasoner) == {"angels": step.puts}, "the only lot there is"
+
+
+def test_a_step_done_for_one_lot_is_announced_for_the_next(reasoner: Reasoner) -> None:
+    """Hours later the neons fail as the angels did: their step was never done."""
+    result = assess(loads_case(TWO), reasoner)
+    step = next(step for step in result.lots[0].actions if step.emergency)
+    standing = StepsStanding()
+    first = list(announce(standing, [("angels", step)], {"angels": (), "neons": ()}))
+    assert any("DO NOW (angels)" in said.text for said in first)
+    standing.done(step.id, standing.lots_of(step.id))
+    assert standing.open() == []
+    both = [("angels", step), ("neons", step)]
+    second = list(announce(standing, both, {"angels": (step.id,), "neons": ()}))
+    assert any("DO NOW (neons)" in said.text for said in second)
+    assert [each.lots for each in standing.waiting()] == [("neons",)]
+
+
+def test_one_plan_shared_by_all_lots_is_done_for_all(play: Play, reasoner: Reasoner) -> None:
+    """Where the step stood for both, both are named."""
+    case = loads_case(TWO.replace("not_seen", "seen").replace("", ""))
+    played = play(["none dead, 3 down", "d 1", "s"], case)
+    assert "DO NOW: " in joined(played.screen)
+    assert {look.lot for look in played.case.observation if look.done} == {"angels", "neons"}
+
+
+def test_what_was_done_stays_when_an_answer_is_taken_back(play: Play) -> None:
+    """b takes an answer back; the fish are out of the bag all the same."""
+    played = play(["2", "1", "d 1", "b", "s"])
+    assert any(look.done for look in played.case.observation)
