@@ -1,4 +1,4 @@
-"""Histories a vet reads at once: where the cause they point to stands (told_histories.toml)."""
+"""Histories a vet reads at once: where the cause they point to stands (told_*.toml)."""
 
 from __future__ import annotations
 
@@ -12,7 +12,11 @@ from advisor.advice.assess import reason
 from advisor.advice.reasoner import default_reasoner
 from advisor.case import Case
 
-TOLD = tomllib.loads(Path(__file__).with_name("told_histories.toml").read_text("utf-8"))["told"]
+TOLD = [
+    told
+    for name in ("told_histories.toml", "told_evenly.toml")
+    for told in tomllib.loads(Path(__file__).with_name(name).read_text("utf-8"))["told"]
+]
 
 
 def causes(told: dict[str, Any]) -> list[str]:
