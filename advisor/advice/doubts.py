@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from advisor.advice.facts.sheet import FactSheet
+from advisor.advice.facts.situation import WATER_OF, Place
 from advisor.advice.ranking import matched
 from advisor.advice.results import DoubtResult, unchecked
 from advisor.rulebase import RuleBase
@@ -42,12 +43,20 @@ def resting_on(doubts: Iterable[DoubtResult], sheet: FactSheet) -> frozenset[str
     names = {name for doubt in doubts for name in doubt.readings}
     if not names:
         return frozenset()
-    also = {name.partition("_")[2] for name in names if name.startswith("tank_")}
-    names |= {f"{which}_{name}" for which in ("present", "next") for name in also}
+    names |= {alias for name in names for alias in _as_compared(name, sheet.situation.place)}
     for (_, name), record in sheet.records.items():  # in the order they were worked out
         if names & set(record.inputs):
             names.add(name)
     return frozenset(names)
+
+
+def _as_compared(reading: str, place: Place) -> Iterator[str]:
+    """What that reading is called where the water they are in and the next one are compared."""
+    water, _, parameter = reading.partition("_")
+    if water == WATER_OF[place]:
+        yield f"present_{parameter}"
+    elif water == "tank":
+        yield f"next_{parameter}"
 
 
 def in_doubt(firings: Iterable[Firing], names: frozenset[str]) -> frozenset[Firing]:

@@ -222,7 +222,8 @@ silver_dollar: tambaqui, Metynnis, Colossoma
 hatchets_pencils: hatchetfish, pencilfish, Carnegiella, Gasteropelecus, Nannostomus
 african_butterfly: african butterflyfish, Pantodon
 small_rasboras: harlequin rasbora, lambchop rasbora, chili rasbora, dwarf rasbora, rasbora,
-  galaxy rasbora, scissortail rasbora, eyespot rasbora, Trigonostigma, Boraras, Rasbora
+  galaxy rasbora, Danio margaritatus, Danio erythromicron, scissortail rasbora,
+  eyespot rasbora, Trigonostigma, Boraras, Rasbora
 danios: zebra danio, pearl danio, giant danio, danio, Danio, Devario
 white_cloud: white cloud mountain minnow, Tanichthys
 barbs: tiger barb, cherry barb, black ruby barb, gold barb, five-banded barb, barb, Puntigrus,

@@ -344,4 +344,6 @@ def a_catching_disease_keeps_newcomers_out(s: Situation, p: Plan) -> bool:
     """A lot still in its bag is not put into water where another lot shows a catching disease."""
     catching = {"white_spots", "gold_dust", "saddle_shaped_pale_patch", "white_gill_patches"}
     ill = any(o.place == "tank" and o.seen & catching for o in s.others)
+    if s.distress and "other_tank" in s.lacks:
+        return True  # they fail in the bag and the house has no other water: the last way out
     return not ill or not s.in_bag or not _into(s, p)

@@ -41,7 +41,7 @@ def stirred_ground_is_left_still(s: Situation, p: Plan) -> bool:
         return True
     if "rotten_egg_smell" not in s.seen or not s.distress:
         return True
-    return p.any_of("stop_filter", "tub", "clean_water", "other_tank", first=5)
+    return soon(p, "stop_filter", "tub", "clean_water", "other_tank", first=5)
 
 
 @law(GAS, kind="must")

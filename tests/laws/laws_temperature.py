@@ -73,10 +73,18 @@ def no_urgent_cooling_below_the_injury_limit(s: Situation, p: Plan) -> bool:
     return not any(line.emergency or line.at == 0 for line in cooling)
 
 
+def _read_again(s: Situation, p: Plan) -> bool:
+    """Whether a thermometer that swimming fish gainsay is read again before anything rests on it.
+
+    Plain logic: it costs a minute, and no such fish swims normally in water that injures it.
+    """
+    return "swimming_normally" in s.seen and not s.distress and p.any_of("read_again", first=2)
+
+
 @law(f"{LIMITS}; {COLD_BOX}", kind="must")
 def fish_injured_by_cold_are_warmed(s: Situation, p: Plan) -> bool:
     """Fish at or under their injury limit for cold are brought to warmth, slowly."""
-    if "cold" not in harms_now(s) or s.lacks & {"heater", "power"}:
+    if "cold" not in harms_now(s) or s.lacks & {"heater", "power"} or _read_again(s, p):
         return True
     # Waking ammonia or poison comes first; out of it, a tub of their own warmth tempers them.
     return p.any_of("warm", "warm_tank", "float", "tub", first=6)
@@ -85,7 +93,7 @@ def fish_injured_by_cold_are_warmed(s: Situation, p: Plan) -> bool:
 @law(f"{LIMITS}; {PRACTICE}", kind="must")
 def fish_injured_by_heat_are_cooled(s: Situation, p: Plan) -> bool:
     """Fish at or over their injury limit for heat are cooled, or the source of heat is cut."""
-    if "heat" not in harms_now(s):
+    if "heat" not in harms_now(s) or _read_again(s, p):
         return True
     ways = ("cool", "cool_tank", "unplug_heater", "stop_heater", "float", "tub", "clean_water")
     return p.any_of(*ways, first=6)

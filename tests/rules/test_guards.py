@@ -184,3 +184,55 @@ def test_nitrite_of_the_bag_speaks_for_fish_not_known_to_be_of_the_sea(
     )
     fired = {e.rule for c in told.causes for e in c.evidence_for}
     assert ("nitrite-in-the-bag" in fired) is speaks
+
+
+def test_lively_fish_in_a_bag_gainsay_no_number_of_the_tank(judge: Judge) -> None:
+    """Fish contradict a reading only of the water they are in (plain logic)."""
+    lot = judge(
+        ("swimming_normally", "answers_a_hand"),
+        hours=0.3,
+        lot={"species": "tiger barb", "count": 20, "sealed": "no", "opened_at_hours": 0.1},
+        bag={"temperature_c": 25.0},
+        tank={**SOUND, "temperature_c": 6.0, "chlorine_mg_l": 2.0, "tan_mg_l": 9.0, "ph": 8.8},
+    )
+    assert not {"read_temperature_again", "read_chlorine_again", "read_water_test_again"} & {
+        *ids(lot)
+    }
+    assert not [held for held in lot.withheld if held.by == "doubted"]
+
+
+def test_a_hot_bag_that_lively_fish_gainsay_is_read_before_it_is_left_for_cooler(
+    judge: Judge,
+) -> None:
+    told = {
+        "hours": 0.3,
+        "lot": {"species": "tiger barb", "count": 20, "sealed": "no", "opened_at_hours": 0.1},
+        "bag": {"temperature_c": {"value": 40.0, "kit": "meter"}},
+        "tank": SOUND,
+    }
+    steps = ids(judge(("swimming_normally", "answers_a_hand"), **told))
+    assert "read_temperature_again" in steps and "out_of_hot_bag" not in steps
+    steps = ids(judge(("lying_on_side",), **told))
+    assert "out_of_hot_bag" in steps and "read_temperature_again" not in steps
+
+
+def test_urchins_are_no_kind_for_bare_hands(judge: Judge) -> None:
+    """Florida Poison Information Center: urchins have venomous spines, soaked in hot water."""
+    lot = judge(
+        hours=0.2,
+        lot={"species": "diadema", "count": 3, "sealed": "yes", "bag_water_l": 2.0},
+        tank=SOUND,
+    )
+    assert "keep_hands_from_the_sting" in ids(lot)
+
+
+def test_a_warm_tank_with_calm_fish_in_it_is_no_emergency(judge: Judge) -> None:
+    """Injury limits are not keeping ranges: 31 °C injures no chromis at once."""
+    lot = judge(
+        ("swimming_normally",),
+        hours=30,
+        lot={"species": "blue-green chromis", "count": 10, "sealed": "no", "released_at_hours": 0},
+        tank={**SOUND, "temperature_c": {"value": 31.0, "kit": "meter"}, "salinity_g_kg": 33.0},
+    )
+    heater = next(a for a in lot.actions if a.id == "unplug_the_heater")
+    assert not heater.emergency
