@@ -24,6 +24,8 @@ from advisor.rulebase.works import ANY_KIND, Citation
 
 SEEN = frozenset({"read", "abstract", "opening"})
 WORDS: tuple[Strength, ...] = get_args(Strength)
+#: What a passage that nobody opened may show: somebody's account, or what is taught.
+TOLD = frozenset({"reported", "taught"})
 #: So many works that tell the same are a repeated finding.
 ALIKE = 2
 #: What a passage shows -> the strongest word it carries where it was seen.
@@ -121,6 +123,10 @@ def _too_wide(rule: Rule, base: RuleBase) -> Iterator[Remark]:
 
 def _unlike_passages(base: RuleBase) -> Iterator[Remark]:
     """A citation may be derived from its passage, but not be read further than it was."""
+    for passage in base.passages.values():
+        if passage.basis not in SEEN and passage.shows not in TOLD:
+            text = f"shows {passage.shows}, but is known by {passage.basis} only: say reported or"
+            yield fault("passage", passage, text + " taught")
     for rule in base.rules.values():
         for cited in rule.source:
             passage = base.passage(cited)

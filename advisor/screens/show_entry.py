@@ -11,6 +11,7 @@ from advisor.rulebase.base import GROUNDS
 from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.entries import Citation
 from advisor.screens.condition_words import condition_words
+from advisor.screens.figure_words import figure_words
 from advisor.screens.show_sources import show_source
 from advisor.wording.layout import hanging, styled
 from advisor.wording.names import (
@@ -57,6 +58,8 @@ def show_entry(kind: str, entry: Any, base: RuleBase, console: Console) -> None:
             hanging("  ", styled(stretched_words(_value(value))), console)
         elif name not in _SKIP and value not in ((), {}):
             hanging(f"  {name.replace('_', ' ')}: ", styled(_value(value)), console)
+    if getattr(entry, "amount", None):
+        hanging("  amount: ", styled(figure_words(entry.amount, base)), console)
     for name, lead in WHEN.items():
         condition = getattr(entry, name, None)
         if isinstance(condition, dict) and condition:

@@ -94,6 +94,14 @@ def test_a_stretch_to_other_kinds_is_said(base: RuleBase) -> None:
     assert any("says stretched_to" in text for text in faults(idle))
 
 
+@pytest.mark.parametrize("shows", ["defined", "measured", "trial"])
+def test_what_is_told_by_another_work_is_an_account(base: RuleBase, shows: str) -> None:
+    """A code or a trial that nobody opened is what somebody says of it."""
+    quoted = with_rule(base, shows, "second-hand", "second-hand", strength="weak")
+    assert any("known by second-hand only" in text for text in faults(quoted))
+    assert not faults(with_rule(base, "reported", "second-hand", "second-hand", strength="weak"))
+
+
 def test_a_citation_is_not_read_further_than_its_passage(base: RuleBase) -> None:
     wrong = with_rule(base, "taught", "abstract", "read", strength="weak")
     assert any("the passage says abstract" in text for text in faults(wrong))

@@ -91,3 +91,24 @@ def test_a_rule_shows_what_its_passages_say_and_where_it_goes_beyond_them(
     assert f"Stretched to {rule.stretched_to}: judgement." in out
     assert f"Stronger than its sources carry: {rule.exception}" in out
     assert shown and all(passage.says.rstrip(".") in out for passage in shown)
+
+
+def numbers(amount: object) -> list[float]:
+    """Every number that the rules give one figure and the one beside it."""
+    found = [v for v in amount.given.values() if isinstance(v, (int, float))]
+    beside = getattr(amount, "beside", None)
+    return found + (numbers(beside) if beside is not None else [])
+
+
+def test_every_number_of_an_amount_is_on_its_page(
+    base: RuleBase, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Who signs a step sees by how much, and not only how it is done."""
+    for action in (a for a in base.actions.values() if a.amount is not None):
+        status, text = said(action.id, capsys)
+        page = re.search(
+            r" amount: (.*?) (?:when|only when|an emergency when|NEVER|source): ", text
+        )
+        assert status == 0 and page is not None, action.id
+        shown = [float(n) for n in re.findall(r"-?\d+(?:\.\d+)?", page[1])]
+        assert all(n in shown for n in numbers(action.amount)), (action.id, page[1])
