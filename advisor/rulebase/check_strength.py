@@ -123,10 +123,10 @@ def _too_wide(rule: Rule, base: RuleBase) -> Iterator[Remark]:
 
 def _unlike_passages(base: RuleBase) -> Iterator[Remark]:
     """A citation may be derived from its passage, but not be read further than it was."""
-    for passage in base.passages.values():
-        if passage.basis not in SEEN and passage.shows not in TOLD:
-            text = f"shows {passage.shows}, but is known by {passage.basis} only: say reported or"
-            yield fault("passage", passage, text + " taught")
+    for told in base.passages.values():
+        if told.basis not in SEEN and told.shows not in TOLD:
+            text = f"shows {told.shows}, but is known by {told.basis} only: say reported or taught"
+            yield fault("passage", told, text)
     for rule in base.rules.values():
         for cited in rule.source:
             passage = base.passage(cited)
