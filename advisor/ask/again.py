@@ -16,6 +16,7 @@ from advisor.ask.keys import Back, Enough, Leave
 from advisor.ask.records import Sitting, Talking
 from advisor.ask.rounds import ask_one
 from advisor.case import Case, Observation
+from advisor.case.model import Counts
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
 
@@ -76,7 +77,8 @@ def forgotten(case: Case, question: Question, lot: str | None, hour: float, base
             )
             for water in {q.water or "tank" for q in readings}
         }
-        return changed(look, **kept, **given)
+        heads = {"counts": Counts()} if question.field == "look.counts" else {}
+        return changed(look, **kept, **given, **heads)
 
     case = changed(case, observation=tuple(without(look) for look in case.observation))
     place = Place(lot, hour)

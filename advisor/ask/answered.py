@@ -9,6 +9,7 @@ from advisor.advice.facts.told import answer_in
 from advisor.advice.settled_by import RELEASED_WORD, choices_of, settings, single
 from advisor.ask.answers.parts import changed
 from advisor.case import Case, Lot
+from advisor.case.model import Counts
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
 from advisor.units import format_value
@@ -116,8 +117,10 @@ def _line_kept(case: Case, lot: Lot, question: Question, base: RuleBase) -> Iter
         yield found[1]
 
 
-def without_signs(case: Case, question: Question, lot: str | None) -> Case:
-    """The case before these signs were spoken of: a new answer stands alone."""
+def without_answer(case: Case, question: Question, lot: str | None) -> Case:
+    """The case before these signs or heads were spoken of: a new answer stands alone."""
+    if question.field == "look.counts":
+        return _without_heads(case, lot)
     gone = set(question.signs)
     if not gone:
         return case
@@ -129,6 +132,19 @@ def without_signs(case: Case, question: Question, lot: str | None) -> Case:
             seen=tuple(sign for sign in look.seen if sign not in gone),
             not_seen=tuple(sign for sign in look.not_seen if sign not in gone),
         )
+        for look in case.observation
+    )
+    return changed(case, observation=looks)
+
+
+def _without_heads(case: Case, lot: str | None) -> Case:
+    """Without the heads of the last look that counted any."""
+    mine = [look for look in case.observation if look.lot in ("all", lot) or lot is None]
+    hours = [look.at_hours for look in mine if look.counts != Counts()]
+    looks = tuple(
+        changed(look, counts=Counts())
+        if look in mine and hours and look.at_hours == max(hours)
+        else look
         for look in case.observation
     )
     return changed(case, observation=looks)

@@ -45,6 +45,8 @@ def besides(heard: Mapping[str, Any], question: Question, base: RuleBase) -> Tol
     for key in ("counts", "lots"):
         if key not in own:
             found[key] = heard.get(key)
+    if "counts" not in own:
+        found["dead_said"] = heard.get("dead_said")
     found |= {key: heard[key] for key, place in FIELDS.items() if key in heard and place not in own}
     if "bags_sealed" not in asked:
         found["place"] = heard.get("place")

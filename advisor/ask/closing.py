@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import TypeVar
 
@@ -10,6 +11,8 @@ from advisor.ask.answers import NotUnderstood, pick
 from advisor.ask.answers.choosing import is_none, plain
 from advisor.ask.answers.field_numbers import whole_number
 from advisor.ask.answers.parts import changed
+from advisor.ask.hear.line import with_numbers
+from advisor.ask.hear.on_file import NONE_SINCE, WHOLE, OnFile, doubt, in_all
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Same
@@ -57,7 +60,7 @@ def _losses(at: Inquiry, lot: Lot) -> Talking[int | None]:
     offer = "" if counted is None else f" Counted so far: {counted}; Enter takes that."
 
     def read(line: str) -> int:
-        dead = whole_number(line)
+        dead = _in_all(line, counted)
         if lot.count is not None and dead > lot.count:
             raise NotUnderstood(f"{dead} is more than the {lot.count} that came.")
         return dead
@@ -65,6 +68,24 @@ def _losses(at: Inquiry, lot: Lot) -> Talking[int | None]:
     text = f"{about(lot)}: how many had died 48 hours after they came?{offer}"
     dead = yield from _until(at, text, "deaths", read)
     return counted if dead is None else dead
+
+
+def _in_all(line: str, counted: int | None) -> int:
+    """All dead by a line; fewer than were counted only when it says so."""
+    text = with_numbers(line).casefold()
+    if counted is not None and NONE_SINCE.fullmatch(text.strip(" .!")) and text.strip() != "0":
+        return counted
+    number = re.search(r"\d+", text)
+    if number is None or not re.search(r"[^\W\d_]", text):
+        dead = whole_number(line)
+    else:
+        dead = int(number[0])
+    if not counted or WHOLE.search(text):
+        return dead
+    found = in_all(dead, text, False, OnFile(counted))
+    if found is None:
+        raise NotUnderstood(f"{doubt(dead, counted)} Type it with more, or with in all.")
+    return found
 
 
 def _confirmed(at: Inquiry) -> Talking[tuple[str, ...] | None]:

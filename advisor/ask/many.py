@@ -7,6 +7,7 @@ from advisor.ask.answers.choosing import says_unknown
 from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place
 from advisor.ask.besides import with_facts
+from advisor.ask.heads_told import of_lot
 from advisor.ask.hear.listen import listen
 from advisor.ask.hear.said import in_words
 from advisor.ask.hours import about
@@ -66,8 +67,8 @@ def _a_line_each(at: Inquiry, first: Lot, others: tuple[Lot, ...]) -> Talking[No
         if says_unknown(line):
             case = copied_from(case, before, lot, at.at_hours, base)
         else:
-            alone = case.model_copy(update={"lot": (lot,)})
-            heard = listen(FIRST_LOOK, line, alone, base, at.clock())
+            alone = of_lot(case, lot.id)
+            heard = listen(FIRST_LOOK, line, alone, base, at.clock(), at.at_hours)
             told = {key_: value for key_, value in heard.items() if key_ not in DULL}
             case = with_facts(case, told, Place(lot.id, at.at_hours), base)
             for sentence in heard.get("ask_back", ()):

@@ -9,7 +9,9 @@ from typing import Any, TypeVar
 from advisor.advice.facts.sheet import FactSheet
 from advisor.ask.answers.apply import asked_key
 from advisor.ask.besides import besides
+from advisor.ask.heads_told import of_lot
 from advisor.ask.hear.listen import listen
+from advisor.ask.hear.on_file import doubt
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.next_question import text_of
@@ -64,9 +66,12 @@ class Prompt:
 
     def hear(self, line: str) -> dict[str, Any]:
         """What a line means here; facts that belong elsewhere are kept for the case."""
-        lots = tuple(lot for lot in self.at.case.lot if lot.id == self.lot_id)
-        case = self.at.case.model_copy(update={"lot": lots}) if lots else self.at.case
-        heard = listen(self.question.id, line, case, self.base, self.at.clock())
+        case = of_lot(self.at.case, self.lot_id)
+        at = self.at
+        heard = listen(self.question.id, line, case, self.base, at.clock(), at.at_hours)
+        if "dead_said" in heard:  # put as a question of its own
+            unsure = doubt(**heard["dead_said"])
+            heard["ask_back"] = [ask for ask in heard.get("ask_back", ()) if ask != unsure]
         beside = besides(heard, self.question, self.base)
         if beside:
             self.at.told.append(beside)

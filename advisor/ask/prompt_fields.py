@@ -12,6 +12,7 @@ from advisor.ask.answers.field_numbers import parameter_of, read_number, values_
 from advisor.ask.answers.lots import read_lots
 from advisor.ask.answers.replies import Draft
 from advisor.ask.besides import FIELDS, draft_of
+from advisor.ask.heads_told import more_or_all
 from advisor.ask.prompt import Prompt
 from advisor.ask.prompt_readings import basis_of, other_unit, sure
 from advisor.ask.records import Choice, Talking
@@ -45,6 +46,9 @@ def _counts(prompt: Prompt) -> Talking[Reply]:
         ask = prompt.asking("line", again=True)
         heard: dict[str, Any] = {} if says_unknown(line) else prompt.hear(line)
         kept |= heard.get("counts", {})
+        if unsure := heard.get("dead_said"):
+            dead = yield from more_or_all(prompt.at, unsure, prompt.lot, ask.key)
+            kept |= {} if dead is None else {"dead": dead}
         for sentence in heard.get("ask_back", ()):
             prompt.at.complain(sentence)
         if heard.get("ask_back"):

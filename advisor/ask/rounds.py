@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from advisor.advice.facts.sheet import lots_of
-from advisor.ask.answered import Answered, without_signs
+from advisor.ask.answered import Answered, without_answer
 from advisor.ask.answers import UNKNOWN, Filled, Reply, Seen, Unknown, apply, asked_key
 from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place
 from advisor.ask.besides import with_facts
+from advisor.ask.heads_told import heads_settled
 from advisor.ask.hear.said import in_words
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
@@ -118,6 +119,7 @@ def _take(at: Inquiry, question: Question, reply: Reply, lot: str) -> Talking[No
     _refuse_impossible(at.case, case)
     hours = reply.values.get("look.at_hours") if isinstance(reply, Filled) else None
     for facts in at.told:
+        yield from heads_settled(at, facts, at.lot(lot))
         try:
             more = with_facts(case, facts, Place(lot, at.at_hours), at.reasoner.base)
             _refuse_impossible(case, more)
@@ -155,7 +157,7 @@ def ask_anew(at: Inquiry, each: Answered) -> Talking[None]:
     lot = each.lot or at.first_lot
     before = at.case
     question = each.question
-    at.case = without_signs(at.case, question, each.lot)
+    at.case = without_answer(at.case, question, each.lot)
     try:
         reply = yield from put(Prompt(at, question, lot, frozenset(question.reading)))
     except (Back, Enough, Same):

@@ -65,11 +65,22 @@ def _looks(case: Case, base: RuleBase) -> Iterator[Event]:
     for look in case.observation:
         if look.from_log:
             continue
-        text = "; ".join(filter(None, (heads(look.counts), _seen(look, base), look.note or "")))
+        counted = heads(look.counts) + _fewer(case, look.lot, look.at_hours, look.counts.dead)
+        text = "; ".join(filter(None, (counted, _seen(look, base), look.note or "")))
         if text:
             yield Event(look.at_hours, look.lot, "look", text)
         for done in look.done:
             yield Event(look.at_hours, look.lot, "done", done)
+
+
+def _fewer(case: Case, lot: str, at_hours: float, dead: int | None) -> str:
+    """A word where the dead written down are fewer than at an earlier time."""
+    told = [(look.at_hours, look.counts.dead) for look in case.observation if look.lot == lot]
+    told += [(death.at_hours, death.dead) for death in case.outcome.deaths if death.lot == lot]
+    most = max((number or 0 for hours, number in told if hours < at_hours), default=0)
+    if dead is None or dead >= most:
+        return ""
+    return f" (fewer than the {most} dead written down before: one of the two is wrong)"
 
 
 def heads(counts: Counts) -> str:
@@ -95,7 +106,8 @@ def _losses(case: Case) -> Iterator[Event]:
             at = lot.opened_at_hours or 0.0
             yield Event(at, lot.id, "loss", f"{lot.dead_on_arrival} dead on arrival")
     for death in case.outcome.deaths:
-        yield Event(death.at_hours, death.lot, "loss", f"{death.dead} dead in all so far")
+        fewer = _fewer(case, death.lot, death.at_hours, death.dead)
+        yield Event(death.at_hours, death.lot, "loss", f"{death.dead} dead in all so far{fewer}")
 
 
 def _samples(case: Case) -> Iterator[Event]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 from advisor.advice.facts.record import Record
@@ -53,24 +54,54 @@ def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
             share = lot.dead_on_arrival / lot.count
             where = (f'lot "{lot.id}", dead_on_arrival', f'lot "{lot.id}", count')
             yield _told("dead_on_arrival_fraction", share, "of 1", *where)
-    at, counts, own = _latest(case, lot, until)
-    for name, heads in (
-        ("dead_fraction", counts.dead),
-        ("down_fraction", counts.down),
-        ("lost_fraction", _lost(lot, counts)),
+    yield from _heads(case, lot, until)
+
+
+@dataclass(frozen=True)
+class _Told:
+    """Heads of one state as last told: at which look, and whether of this lot alone."""
+
+    look: int
+    at_hours: float
+    heads: int
+    own: bool
+
+
+def _heads(case: Case, lot: Lot, until: float) -> Iterator[Record]:
+    """Shares of dead, down and lost. What a look leaves out stands as the look before told it."""
+    told = _latest(case, lot, until)
+    dead, down = told.get("dead"), told.get("down")
+    counts = _together(told)
+    risen = _risen(case, lot, down, dead)
+    for name, heads, parts in (
+        ("dead_fraction", counts.dead, (dead,)),
+        ("down_fraction", counts.down, (down,)),
+        ("lost_fraction", _lost(lot, counts), (dead, down)),
     ):
-        band = None if heads is None else _share(heads, lot, counts)
-        if not own and heads is not None:
-            band = _share_of_all(heads, case, lot, counts)
-        if band is not None:
-            looked = (f"observation {at}, counts",) if at else ()
-            came_dead = name == "lost_fraction" and lot.dead_on_arrival is not None
-            own_fields = [
-                *(["dead_on_arrival"] if came_dead else []),
-                *(["count"] if lot.count else []),
-            ]
-            where = (*looked, *(f'lot "{lot.id}", {field}' for field in own_fields))
-            yield _told(name, 0.0, "of 1", *where)._replace(**band)
+        if heads is None:
+            continue
+        own = all(part.own for part in parts if part is not None)
+
+        def share(number: int, own: bool = own) -> dict[str, Any] | None:
+            if own:
+                return _share(number, lot, counts)
+            return _share_of_all(number, case, lot, counts)
+
+        band = share(heads)
+        if band is None:
+            continue
+        if risen and down is not None and down in parts:
+            least = share(heads - min(risen, down.heads)) or band
+            note = "counted at an earlier look; some of these may be the dead since"
+            band |= {"low": min(band["low"], least["low"]), "note": note}
+        looked = [f"observation {part.look}, counts" for part in parts if part is not None]
+        came_dead = name == "lost_fraction" and lot.dead_on_arrival is not None
+        own_fields = [
+            *(["dead_on_arrival"] if came_dead else []),
+            *(["count"] if lot.count else []),
+        ]
+        where = (*dict.fromkeys(looked), *(f'lot "{lot.id}", {field}' for field in own_fields))
+        yield _told(name, 0.0, "of 1", *where)._replace(**band)
 
 
 def _lost(lot: Lot, counts: Counts) -> int | None:
@@ -81,15 +112,33 @@ def _lost(lot: Lot, counts: Counts) -> int | None:
     return (counts.down or 0) + max(counts.dead or 0, lot.dead_on_arrival or 0)
 
 
-def _latest(case: Case, lot: Lot, until: float) -> tuple[int, Counts, bool]:
-    """The newest count, where it stands, and whether it is of this lot alone."""
-    latest = (0, Counts(), True)
+def _latest(case: Case, lot: Lot, until: float) -> dict[str, _Told]:
+    """Of each state the heads that were told last."""
+    latest: dict[str, _Told] = {}
     for at, look in sorted(enumerate(case.observation, 1), key=lambda pair: pair[1].at_hours):
-        if look.at_hours > until or look.counts == Counts():
+        if look.at_hours > until or look.lot not in (lot.id, "all"):
             continue
-        if look.lot in (lot.id, "all"):
-            latest = (at, look.counts, look.lot == lot.id or len(case.lot) <= 1)
+        own = look.lot == lot.id or len(case.lot) <= 1
+        for state, heads in look.counts.model_dump(exclude_none=True).items():
+            latest[state] = _Told(at, look.at_hours, heads, own)
     return latest
+
+
+def _together(told: dict[str, _Told]) -> Counts:
+    """The heads last told; well ones only where nothing was counted after them."""
+    heads = {state: each.heads for state, each in told.items()}
+    normal = told.get("normal")
+    if normal is not None and any(each.at_hours > normal.at_hours for each in told.values()):
+        del heads["normal"]
+    return Counts(**heads)
+
+
+def _risen(case: Case, lot: Lot, down: _Told | None, dead: _Told | None) -> int:
+    """Dead since the look that counted those down."""
+    if down is None or dead is None or dead.at_hours <= down.at_hours:
+        return 0
+    before = _latest(case, lot, down.at_hours).get("dead")
+    return max(0, dead.heads - (before.heads if before else 0))
 
 
 def _share(heads: int, lot: Lot, counts: Counts) -> dict[str, Any] | None:

@@ -8,7 +8,7 @@ from typing import Any
 from advisor.ask.answers.parts import Place, changed
 from advisor.ask.answers.replies import Counted, Seen
 from advisor.case import Case, Observation, Reading, Readings
-from advisor.case.model import Lot
+from advisor.case.model import Counts, Lot
 from advisor.rulebase import RuleBase
 from advisor.wording.times import iso_moment, moment_after
 
@@ -32,7 +32,14 @@ def with_signs(case: Case, reply: Seen, place: Place) -> Case:
 
 
 def with_counts(case: Case, reply: Counted, place: Place) -> Case:
-    return _at(case, place.lot, place.at_hours, lambda look: changed(look, counts=reply.counts))
+    """Heads told at this look: a state that is not told stays, well ones only with the rest."""
+    told = reply.counts.model_dump(exclude_none=True)
+
+    def change(look: Observation) -> Observation:
+        kept = look.counts.model_dump(exclude_none=True) | {"normal": None} | told
+        return changed(look, counts=Counts(**kept))
+
+    return _at(case, place.lot, place.at_hours, change)
 
 
 def with_done(case: Case, action: str, lots: Iterable[str], at_hours: float) -> Case:

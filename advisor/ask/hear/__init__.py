@@ -28,7 +28,8 @@ def hear(
     fields of the case in hours, litres, grams, days, degrees (``hours_sealed``, ``at_hours``,
     ``bag_water_l``, ...). ``unknown``: the person does not know. ``nothing``: none of the lines
     of the question. ``ask_back``: questions that must be answered first; what they are about is
-    in no other key. ``not_understood``: words that mean nothing here.
+    in no other key but ``dead_said`` (said, held: heads that may be more than the dead on file,
+    or all of them). ``not_understood``: words that mean nothing here.
     """
     from advisor.advice.reasoner import default_reasoner
     from advisor.ask.hear.listen import listen

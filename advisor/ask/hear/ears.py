@@ -23,6 +23,7 @@ class Ears:
     now: datetime
     text: str
     held: Words
+    hour: float | None = None
     out: dict[str, Any] = field(default_factory=dict)
     ask: list[str] = field(default_factory=list)
     left: list[str] = field(default_factory=list)

@@ -72,6 +72,7 @@ _FORMS: tuple[tuple[str, str], ...] = (
 )  # fmt: skip
 _MASTER = re.compile("|".join(f"(?P<f{at}>{form})" for at, (_, form) in enumerate(_FORMS)))
 _FIGURES = {"1/2": ("half", 1), "1/3": ("third", 1), "1/4": ("quarter", 1), "2/3": ("third", 2), "3/4": ("quarter", 3)}  # fmt: skip
+SAYS_DEAD = re.compile(rf"\b(?:{_DEAD}|{_DEAD_VERB}|d\.?o\.?a\.?s?)\b")
 #: Words beside heads that say nothing of their own.
 _DULL = frozenset(
     [

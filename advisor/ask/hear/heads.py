@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass, field, replace
 
 from advisor.ask.hear.head_words import HeadToken, tokens
+from advisor.ask.hear.on_file import PART_IN_BRACKETS
 
 #: Words of a share, as part of the whole.
 _SHARES = {"half": 1 / 2, "third": 1 / 3, "quarter": 1 / 4, "fifth": 1 / 5, "tenth": 1 / 10}
@@ -25,12 +26,14 @@ _LEFT = re.compile(r"left|alive|surviv|remain|living|made it|live")
 
 @dataclass
 class Heads:
-    """Counts taken; ``ask`` says what has to be asked back, ``on_arrival`` dead in the bags."""
+    """Counts taken; ``ask`` says what has to be asked back, ``on_arrival`` dead in the bags,
+    ``more`` how many of the dead were told as more."""
 
     counts: dict[str, int] = field(default_factory=dict)
     on_arrival: int | None = None
     ask: str = ""
     left: list[str] = field(default_factory=list)
+    more: int = 0
 
     def add(self, state: str, number: int) -> None:
         self.counts[state] = self.counts.get(state, 0) + number
@@ -54,7 +57,8 @@ def heads(text: str, came: int | None) -> Heads:
     if re.search(r"\b(?:nearly|almost|could have) (?:lost|died)\b", text):
         found.ask = "How many are dead, how many down?"
         return found
-    text = _DETAIL.sub(_without_detail, text)
+    text = _DETAIL.sub(_without_detail, PART_IN_BRACKETS.sub(r"\1", text))
+    text = _GOES_ON.sub(r"\1", _TOTAL_FIRST.sub("", text))
     part = _PART.search(text)
     if part is not None:
         text = f"{text[: part.start()]} {text[part.end() :]}"
@@ -82,6 +86,14 @@ def heads(text: str, came: int | None) -> Heads:
     return found
 
 
+#: "still dying, 3 more dead": deaths go on; nobody is down by that.
+_GOES_ON = re.compile(
+    r"(^|[,;.:] ?|\b(?:and|but) )(?:(?:they|fish|these|it)(?: are)? )?(?:still|keep(?:s|ing)?|kept|go(?:es|ing)? on|slowly) dying\b(?= *(?:[,;.:]|and\b|but\b|$))"
+)
+#: "total 14 dead": all so far, no number that came.
+_TOTAL_FIRST = re.compile(
+    r"\b(?:in )?(?:totals?|total of|altogether|all told|in all|so far)[: ]+(?=\d+ (?:\w+ )?(?:dead|died|deaths?|doa|gone|lost|loss(?:es)?)\b)"
+)
 #: "4 (3 doa, 1 in quarantine)": the parts of a number.
 _DETAIL = re.compile(r"(\d+)([^()\d]*)\(([^)]*)\)")
 
@@ -220,6 +232,8 @@ def _count(pair: _Bound, came: int | None, found: Heads, rest: list[str]) -> Non
         found.ask = found.ask or _ASK[name]
         return
     found.add(name, number)
+    if name == "dead" and amount.more:
+        found.more += number
     if state.name == "doa" or (state.verb and number == 0 and len(found.counts) == 1):
         found.on_arrival = (found.on_arrival or 0) + number
 
@@ -253,6 +267,7 @@ def _more(free: list[HeadToken], told: list[HeadToken], found: Heads) -> None:
             found.counts["dead"] = token.number or 0
         elif token.name == "number" and (token.placed or (token.more and _ends(token, told))):
             found.add("dead", token.number or 0)
+            found.more += token.number or 0
         else:
             continue
         free.remove(token)

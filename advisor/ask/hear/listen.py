@@ -9,14 +9,15 @@ from datetime import datetime
 from typing import Any
 
 from advisor.advice.settled_by import NEVER
-from advisor.ask.hear import readings_said, spans, time_told, which_fish
+from advisor.ask.hear import heads_wanted, on_file, readings_said, spans, time_told, which_fish
 from advisor.ask.hear.ears import Ears, has_phrase, rounded
+from advisor.ask.hear.heads_wanted import take_heads
 from advisor.ask.hear.kind_names import name_of
 from advisor.ask.hear.line import clauses, plain, with_numbers
 from advisor.ask.hear.meant import by_patterns
 from advisor.ask.hear.patterns import words
 from advisor.ask.hear.speech import real, settled, unknown
-from advisor.ask.hear.wanted import by_question, take_heads, take_readings
+from advisor.ask.hear.wanted import by_question, take_readings
 from advisor.ask.hear.wanting import wanting
 from advisor.ask.hear.whole import still_there, whole_answer
 from advisor.case import Case
@@ -27,16 +28,21 @@ FORMAT = "advisor-heard-1"
 
 
 def listen(
-    question_id: str, text: str, case: Case | None, base: RuleBase, now: datetime
+    question_id: str,
+    text: str,
+    case: Case | None,
+    base: RuleBase,
+    now: datetime,
+    hour: float | None = None,
 ) -> dict[str, Any]:
-    """See :func:`advisor.ask.hear.hear`."""
+    """See :func:`advisor.ask.hear.hear`. hour: of the look being taken [h], where there is one."""
     question = base.questions.get(question_id)
     if question is None:
         from advisor.wording.nearest import nearest
 
         hint = nearest(question_id, base.questions) or "."
         raise AdvisorError(f'question "{question_id}": there is none of that id{hint}')
-    ears = Ears(question, base, case, now, text, words())
+    ears = Ears(question, base, case, now, text, words(), hour)
     _listen(ears)
     told = {k: v for k, v in ears.out.items() if v or v == 0}
     result: dict[str, Any] = {"format": FORMAT, "question": question_id, "text": text, **told}
@@ -71,11 +77,14 @@ def _listen_on(ears: Ears, lacking: dict[str, str]) -> None:
         return
     if whole_answer(ears, said) or _guessed(ears, said):
         return
+    rate = _rate(ears)
     text = with_numbers(ears.text)
     tidy = spans.tidied(text)
     cut = clauses(ears.text, ears.held.joins)
     by_patterns(ears, cut)
     by_question(ears, text, tidy)
+    if rate and ears.question.field == "look.counts" and "dead" not in ears.out.get("counts", ()):
+        ears.ask = [f"{rate} is a rate: how many are dead in all so far?"]
     _besides(ears, text, tidy)
     if ears.asked == "changed_last_day" and ears.out.get("history") and _LONG_AGO.search(said):
         kept = {k: v for k, v in ears.out["history"].items() if k == "filter_rinsed_or_replaced"}
@@ -88,6 +97,19 @@ def _listen_on(ears: Ears, lacking: dict[str, str]) -> None:
         still_there(ears, said)
     _take_lacking(ears, lacking)
     _settle(ears, said)
+
+
+def _rate(ears: Ears) -> str:
+    """ "dying 3 a day": deaths that go on for days, and no number of heads."""
+    rate = heads_wanted.rate(with_numbers(ears.text))
+    if rate is None or ears.question.kind == "reading":
+        return ""
+    ears.text = rate.rest
+    if rate.days and ears.question.field != "lots":
+        ears.fact("sign", "delayed_deaths", True)
+    if not rate.rest.strip(" ,.;") and ears.question.kind not in ("signs", "text"):
+        ears.ask.append(ears.question.text)
+    return f'"{rate.said}"'
 
 
 _LONG_AGO = re.compile(
@@ -148,6 +170,8 @@ def _besides(ears: Ears, text: str, tidy: str) -> None:
         before = list(ears.ask)
         take_heads(ears, text)
         ears.ask = before  # what was not asked for is not asked back
+        if "dead_said" in ears.out:
+            ears.ask.append(on_file.doubt(**ears.out["dead_said"]))
     if question.field == "lots" or ears.asked == "where_are_they":
         timed = re.sub(r"\b\d+ h\.? [a-z]{5,}", " ", tidy)  # "500 H. amandae"
         told = time_told.sealed(timed, ears.now).span

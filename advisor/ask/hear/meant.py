@@ -255,21 +255,26 @@ _BESIDE: dict[str, tuple[str, ...]] = {
     "ammonia_nitrite": ("filter_state",),
     "thermometer": ("heater_fault", "water_feels_hot", "water_feels_cold"),
 }
-#: Signs of names of fish and of times would be read into a list of kinds.
-_AT_COUNTS = frozenset(
+#: Named with the words of the count itself: "belly up", "no answer", "well".
+_NOT_AT_COUNTS = frozenset(
     [
-        "gasping_at_surface",
-        "rapid_gill_movement",
-        "lying_on_side",
-        "refusing_food",
-        "hiding",
-        "ulcers",
-        "spinning_convulsions",
-        "invertebrates_die_first",
-        "white_spots",
-        "clamped_fins",
+        "swimming_normally",
+        "eating",
+        "unresponsive",
+        "weak_response",
+        "answers_a_hand",
+        "sinking",
+        "floating",
+        "rouses_then_lies_down",
+        "lying_on_bottom_upright",
+        "loss_of_equilibrium",
+        "breathing_settling",
+        "bent_body",
     ]
 )
+
+
+#: Signs of names of fish and of times would be read into a list of kinds.
 _AT_KINDS = frozenset(
     [
         "gasping_at_surface",
@@ -313,7 +318,7 @@ def _permitted(ears: Ears, offered: frozenset[str]) -> Callable[[str], bool]:
             if question.id == "kinds":
                 return name in _AT_KINDS
             if question.id in ("counts", "dead_on_arrival"):
-                return name in _AT_COUNTS
+                return base.signs[name].scope == "fish" and name not in _NOT_AT_COUNTS
             if question.kind == "reading":
                 return name in ("rotten_egg_smell", "brown_gills", "gasping_at_surface")
             if base.signs[name].scope == "pattern":

@@ -9,6 +9,7 @@ from typing import Any
 
 from advisor.ask.hear import amounts, heads, readings_said, spans, time_told, which_fish
 from advisor.ask.hear.ears import Ears, rounded
+from advisor.ask.hear.heads_wanted import counts
 from advisor.ask.hear.line import with_numbers
 from advisor.ask.hear.packs import pack
 
@@ -16,7 +17,7 @@ from advisor.ask.hear.packs import pack
 def by_question(ears: Ears, text: str, tidy: str) -> None:
     question = ears.question
     wants: dict[str, Callable[[Ears, str, str], None]] = {
-        "lots": _lots, "look.counts": _counts, "look.at_hours": _arrived,
+        "lots": _lots, "look.counts": counts, "look.at_hours": _arrived,
         "transit.hours_sealed": _sealed, "transit.fasted_hours": _fasted,
         "receiving.age_days": _age, "transit.air_c": _air, "lot.bags": _bags,
         "lot.dead_on_arrival": _doa, "receiving.volume_l": _volume, "lot.bag_water_l": _litres,
@@ -63,39 +64,6 @@ def _lots(ears: Ears, text: str, tidy: str) -> None:
             for lot in named
         ]
     ears.ask += found.ask
-
-
-def _counts(ears: Ears, text: str, tidy: str) -> None:
-    text = with_numbers(re.sub(r"(?<=[a-z]{3})['’]s\b", " is", ears.text, flags=re.I))
-    pair = re.fullmatch(r"\s*(\d+)\s*(?:[/, ]|and)\s*(\d+)\s*", text)
-    bare = re.sub(r"\b(?:still|so far|yet|again|at all|now|today|sir|here)\b", "", text).strip(
-        " ,.!"
-    )
-    if re.fullmatch(
-        r"(?:0|zero|none|nil|no|nope|nothing|nobody|0[ /&+,]+0|0 and 0|none none|neither|none of (?:either|each|both)|zilch|zip|nada|nowt|none (?:that )?(?:i|we) (?:can see|know of|saw|see)|none whatsoever)",
-        bare,
-    ):
-        ears.out["counts"] = {"dead": 0, "down": 0}
-        return
-    if pair:
-        ears.ask.append("Which of these is dead, and which down?")
-        return
-    if re.fullmatch(r"\s*(?:just |only )?(?:the )?\d+(?: more)?(?: fish)?\s*", text):
-        ears.ask.append("Dead or down?")
-        return
-    take_heads(ears, text)
-
-
-def take_heads(ears: Ears, text: str) -> None:
-    found = heads.heads(text, ears.came)
-    if found.counts:
-        ears.out["counts"] = {
-            k: found.counts[k] for k in ("dead", "down", "normal") if k in found.counts
-        }
-        if found.on_arrival is not None and found.on_arrival != found.counts.get("dead"):
-            ears.out["dead_on_arrival"] = found.on_arrival
-    if found.ask:
-        ears.ask.append(found.ask)
 
 
 def _doa(ears: Ears, text: str, tidy: str) -> None:
