@@ -318,6 +318,9 @@ class Inquiry:
             self.case = with_done(self.case, *step)
             # what was done is no answer: it stands when answers are taken back
             self.past = [(with_done(case, *step), at_hours) for case, at_hours in self.past]
+            if self.reasoner.base.actions[action].puts is not None:  # seen from here on, elsewhere
+                self.at_hours = max(look.at_hours for look in self.case.observation if look.done)
+                self.past = [(case, self.at_hours) for case, _ in self.past]
             yield Keep(self.case)
             self.thoughts = self.think()
             self.say(f"Done and noted, {self.clock():%H:%M}: {text}")

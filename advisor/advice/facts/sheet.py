@@ -11,6 +11,7 @@ from advisor.advice.facts.computed import computed_records
 from advisor.advice.facts.counted_facts import shape_records
 from advisor.advice.facts.measured import reading_records
 from advisor.advice.facts.record import Record
+from advisor.advice.facts.since_move import move_records
 from advisor.advice.facts.situation import (
     NOWHERE,
     Situation,
@@ -119,6 +120,7 @@ def fact_sheet(
         by_name[(record.kind, record.name)] = record
     for record in (
         *water_records(case, lot, base, situation, until_hours),
+        *move_records(case, lot, base, situation, until_hours),
         *foreseen_now(situation, by_name, base),
     ):
         by_name.setdefault((record.kind, record.name), record)

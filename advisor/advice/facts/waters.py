@@ -136,6 +136,12 @@ def waters_compared(lot: Lot, kind: Kind | None, records: Records) -> Iterator[R
             found = against(f"{which}_{name}", field, reading, unit, upward, lot, kind)
             if found is not None:
                 yield found
+    left = have.get(("computed", "left_temperature_c"))  # a tub nobody read is as what they left
+    present = have.get(("computed", "present_temperature_c"), left)
+    limit = "temperature_low_c"
+    found = against("present_below_range_c", limit, present, "°C", False, lot, kind)
+    if found is not None:
+        yield found
     for name, field, sign in _BORNE:
         step = have.get(("computed", "step_ahead_temperature_c"))
         if step is not None:

@@ -43,8 +43,16 @@ def with_counts(case: Case, reply: Counted, place: Place) -> Case:
 
 
 def with_done(case: Case, action: str, lots: Iterable[str], at_hours: float) -> Case:
-    """An action done at this look for the lots it was advised for, kept by its id with each."""
+    """An action done at this hour for the lots it was advised for, kept by its id with each.
+
+    It comes after what was seen: a look of the same hour is not changed.
+    """
     named = {lot.id for lot in case.lot}
+    if any(
+        abs(look.at_hours - at_hours) < SAME_LOOK_H and (look.seen or look.not_seen)
+        for look in case.observation
+    ):
+        at_hours = round(at_hours + 2 * SAME_LOOK_H, 4)
     for lot in (lot for lot in lots if len(named) < 2 or lot in named):
         case = _at(
             case,

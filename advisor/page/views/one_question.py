@@ -12,7 +12,7 @@ from starlette.routing import Route
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.again import may_change
 from advisor.ask.answers.looks import with_done
-from advisor.ask.hours import look_hour
+from advisor.ask.hours import hours_since
 from advisor.case import ChangedOnDisk
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
@@ -176,7 +176,7 @@ def done(house: House, request: Request, guest: Guest, form: FormData) -> Respon
         raise AdvisorError("No lot is advised that step now; the plan says what is.")
     desk.change(
         mark,
-        lambda case: with_done(case, action, lots, look_hour(case, desk.clock())),
+        lambda case: with_done(case, action, lots, hours_since(case, desk.clock())),
     )
     back = str(form.get("back", ""))
     return to(f"/d/{mark}/{back if back in ('ask', 'look', 'bags') else 'plan'}")

@@ -1,0 +1,74 @@
+"""What the move itself changes: which looks were made since, and the water the fish left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from advisor.advice.facts.measured import reading_record
+from advisor.advice.facts.record import Record
+from advisor.advice.facts.situation import WATER_OF, Situation
+from advisor.case import Case, Lot
+from advisor.case.model import Counts, Observation
+from advisor.rulebase import RuleBase
+
+#: Hours written down by two clocks of one move [h].
+_SAME_H = 1e-6
+
+
+def move_records(
+    case: Case, lot: Lot, base: RuleBase, situation: Situation, until: float
+) -> Iterator[Record]:
+    """Whether the fish were looked at since they were moved, and how warm the water was they left.
+
+    looked_since_move  : 1 or 0; only where the move has an hour and they were looked at at all
+    left_temperature_c : newest reading of the water they were in before the tub
+    """
+    if situation.place not in ("tub", "tank"):
+        return
+    looks = [
+        (at, look)
+        for at, look in enumerate(case.observation, 1)
+        if look.lot in ("all", lot.id) and look.at_hours <= until
+    ]
+    yield from _looked(looks, situation, base)
+    if situation.place == "tub":
+        yield from _left(looks, situation, base)
+
+
+def _looked(
+    looks: list[tuple[int, Observation]], situation: Situation, base: RuleBase
+) -> Iterator[Record]:
+    since, told = situation.since_hours, situation.told
+    timed = told.endswith((", done", ", tub", ", released_at_hours"))
+    seen = [(at, look) for at, look in looks if _of_the_fish(look)]
+    if since is None or not timed or not seen or "looked_since_move" not in base.quantities:
+        return
+    at, last = max(seen, key=lambda pair: pair[1].at_hours)
+    value = 1.0 if last.at_hours >= since - _SAME_H else 0.0
+    where = (f"observation {at}", told)
+    yield Record("computed", "looked_since_move", value, "answered", value, value, "of 1", where)
+
+
+def _of_the_fish(look: Observation) -> bool:
+    return bool(look.seen or look.not_seen or look.counts != Counts())
+
+
+def _left(
+    looks: list[tuple[int, Observation]], situation: Situation, base: RuleBase
+) -> Iterator[Record]:
+    before = next((s for s in reversed(situation.stays) if s.place != "tub"), None)
+    if before is None or "left_temperature_c" not in base.quantities:
+        return
+    water = WATER_OF[before.place]
+    read = [(at, look) for at, look in looks if getattr(look, water).temperature_c is not None]
+    if not read:
+        return
+    at, look = max(read, key=lambda pair: pair[1].at_hours)
+    reading = getattr(look, water).temperature_c
+    where = f"observation {at}, {water}.temperature_c"
+    record = reading_record(
+        "left_temperature_c", "temperature_c", reading, where, look.at_hours, base
+    )
+    yield record._replace(
+        kind="computed", where=(where, situation.told), note="the water they were moved out of"
+    )
