@@ -45,16 +45,16 @@ PLATY, CHILI = "Xiphophorus maculatus", "Boraras brigittae"
         ("2 copperbands", "Chelmon rostratus"), ("2 picasso triggers", "Rhinecanthus aculeatus"),
         ("6 panda corys", "Corydoras panda"), ("6 panda cory", "Corydoras panda"),
         ("6 corydoras panda", "Corydoras panda"), ("3 silver hatchets", "Gasteropelecus sternicla"),
-        ("5 red rainbows", "Glossolepis incisus"), ("5 boesemani rainbow",
-        "Melanotaenia boesemani"),
+        ("5 red rainbows", "Glossolepis incisus"),
+        ("5 boesemani rainbow", "Melanotaenia boesemani"),
         # scientific: whole, by the letter of the genus, cut short
         ("12 Paracheirodon innesi", NEON), ("12 P. innesi", NEON), ("12 p innesi", NEON),
         ("10 B. brigittae", CHILI), ("10 Boraras brig.", CHILI), ("10 boraras brig", CHILI),
         ("10 Boraras", "small_rasboras"), ("20 Paracheirodon, not determined", "softwater_tetras"),
         # slips of the keys: a letter too few, too many, two changed places, the key beside
         ("8 gupies", GUPPY), ("8 gupppies", GUPPY), ("8 gupipes", GUPPY), ("8 guppirs", GUPPY),
-        ("8 neon tetars", NEON), ("8 cardinal tetraa", CARDINAL), ("8 godlfihs",
-        "Carassius auratus"),
+        ("8 neon tetars", NEON), ("8 cardinal tetraa", CARDINAL),
+        ("8 godlfihs", "Carassius auratus"),
         # sounds written alike
         ("8 muppies", None), ("8 kardinal tetra", None),
         # another word is another kind, or none: it is asked

@@ -9,7 +9,10 @@ import pytest
 
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.answers.signs import read_signs
+from advisor.ask.hear.line import plain
+from advisor.ask.hear.patterns import words
 from advisor.rulebase import RuleBase
+from tests.ask.hearing import hear
 
 SPEECH = tomllib.loads(
     (Path(__file__).parents[1] / "reference" / "speech.toml").read_text(encoding="utf-8")
@@ -119,3 +122,24 @@ def test_words_not_understood_leave_the_other_lines_open(base: RuleBase, book: S
         heard = read_signs(said, offered, book)
         assert heard.unheard and heard.rest == "unknown"
     assert read_signs("1", offered, book).rest == "absent"
+
+
+def test_every_word_of_the_lists_is_one_that_a_typed_line_can_hold() -> None:
+    """Words are compared as ``plain`` writes them: "ß" is "ss" there, "em" is "them"."""
+    held = words()
+    terms = {each.rstrip("*") for p in held.patterns for term in p.terms for each in term}
+    listed = {each for said in held.lists.values() for each in said}
+    assert {each for each in terms | listed if plain(each) != each} == set()
+
+
+@pytest.mark.parametrize(
+    ("question", "say", "sign"),
+    [
+        ("skin", "weiße Punkte", "white_spots"),
+        ("breathing_and_posture", "liegt auf dem Boden", "lying_on_bottom_upright"),
+    ],
+)
+def test_words_of_other_languages_with_their_own_letters(
+    question: str, say: str, sign: str
+) -> None:
+    assert sign in hear(question, say)["signs_seen"]

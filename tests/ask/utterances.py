@@ -180,12 +180,19 @@ def figures(results: list[tuple[dict[str, Any], Heard, str]]) -> dict[str, dict[
     return found
 
 
+#: What was heard once in this process: three tests score the same lines.
+_HEARD: dict[tuple[str, str, str], Heard] = {}
+
+
 def listen(question: str, text: str, case: Case | None, given: Mapping[str, Any]) -> Heard:
     """What ``advisor.hear`` takes a line to mean, at the hour the line was written for."""
     import advisor
 
-    now = datetime.fromisoformat(given["now"]) if "now" in given else NOW
-    return advisor.hear(question, text, case, now=now)
+    line = (question, text, repr(given))
+    if line not in _HEARD:
+        now = datetime.fromisoformat(given["now"]) if "now" in given else NOW
+        _HEARD[line] = advisor.hear(question, text, case, now=now)
+    return _HEARD[line]
 
 
 def not_right(base: RuleBase) -> list[str]:

@@ -52,7 +52,7 @@ _PARTS = {"half": 0.5, "third": 1 / 3, "3rd": 1 / 3, "quarter": 0.25, "0.5": 0.5
 _SHARE = "|".join(sorted((re.escape(part) for part in _PARTS), key=len, reverse=True))
 #: "a third of a 20 litre bag", "20 litre bag half full"
 _PART_OF = re.compile(
-    rf"\b({_SHARE})(?: full)? ?(?:of )?(?:an?|the|1) (\d+(?:[.,]\d+)?)(?=[\s-]*(?:l\b|lit|gal))"
+    rf"(?<![\d.])({_SHARE})(?: full)? ?(?:of )?(?:(?:an?|the|1) )?(\d+(?:[.,]\d+)?)(?=[\s-]*(?:l\b|lit|gal))"
 )
 _PART_FULL = re.compile(
     rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[\s-]*(l\b|lit\w*|gal\w*)\s+bags?,? (?:(?:about|is|are|filled|only|just|roughly|to) )*(?:a |1 )?({_SHARE}) (?:full|filled|water)\b"

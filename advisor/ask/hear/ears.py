@@ -78,7 +78,7 @@ def seen_before(ears: Ears) -> tuple[str, ...]:
 
 
 def has_phrase(said: str, phrases: frozenset[str]) -> bool:
-    padded = f" {re.sub(r'[^a-zäöüß0-9 ]', ' ', said)} "
+    padded = f" {re.sub(r'[^a-zäöü0-9 ]', ' ', said)} "
     padded = re.sub(r"\s+", " ", padded)
     return any(f" {phrase} " in padded for phrase in phrases if len(phrase) > 3)
 

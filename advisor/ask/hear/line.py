@@ -31,7 +31,7 @@ _TENS = {
 #: The same in languages heard in the trade.
 _ELSEWHERE = {
     "eins": 1, "ein": 1, "eine": 1, "zwei": 2, "drei": 3, "vier": 4, "fünf": 5, "sechs": 6,
-    "sieben": 7, "acht": 8, "neun": 9, "zehn": 10, "zwölf": 12, "zwanzig": 20, "dreißig": 30,
+    "sieben": 7, "acht": 8, "neun": 9, "zehn": 10, "zwölf": 12, "zwanzig": 20, "dreissig": 30,
     "fünfzig": 50,
     "deux": 2, "trois": 3, "quatre": 4, "cinq": 5, "dix": 10, "dos": 2, "tres": 3, "cuatro": 4,
     "due": 2, "tre": 3, "twee": 2, "drie": 3,
@@ -85,10 +85,12 @@ def with_numbers(text: str) -> str:
             continue
         if core in ("hundred", "hundert", "thousand", "tausend"):
             scale = 100 if core[:4] == "hund" else 1000
-            before = words.pop() if words and words[-1].isdecimal() else "1"
-            if before == "1" and words and words[-1] == "a":
+            before = int(words.pop()) if words and words[-1].isdecimal() else 1
+            if before == 1 and words and words[-1] == "a":
                 words.pop()
-            words.append(f"{int(before) * scale}{tail}")
+            # "two thousand five" "hundred": the thousands stand
+            thousands = before - before % 1000 if scale == 100 else 0
+            words.append(f"{thousands + (before - thousands) * scale}{tail}")
             spoken.add(len(words) - 1)
         elif number is None:
             words.append(word)
@@ -117,7 +119,7 @@ def _adds(words: list[str], number: int) -> bool:
     if not words[-1].isdecimal():
         return False
     last = int(words[-1])
-    return (20 <= last < 100 and last % 10 == 0 and 0 < number < 10) or (
+    return (last % 100 >= 20 and last % 10 == 0 and 0 < number < 10) or (
         last > 0 and last % 100 == 0 and 0 < number < 100
     )
 

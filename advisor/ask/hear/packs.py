@@ -54,6 +54,8 @@ def pack(text: str) -> Pack:
         )  # fmt: skip
     text = re.sub(r"\b(?:double|triple|2x) ?bagged\b", " , ", text)
     take("bags_a_box", rf"{_N}\s*(?:{_BAGS})\s*{_PER}\s*(?:{_BOXES})\b")
+    if re.search(rf"\b(?:{_BOXES})\b", text):
+        take("bags_a_box", rf"{_N}\s*(?:{_BAGS})\s+(?:in )?each\b")
     hit = re.search(rf"{_N}\s*(?:{_BOXES})\s*(?:x|of|@|with)\s*{_N}\s*(?:{_BAGS})\b", text)
     if hit:
         found |= {"boxes": int(hit[1]), "bags_a_box": int(hit[2])}

@@ -26,6 +26,9 @@ _VALUE = re.compile(
 )
 
 
+_EITHER_OR = re.compile(r"(?<![\w.,])\d+(?:[.,]\d+)? or (?:maybe )?\d+(?:[.,]\d+)?(?![\w.,]*\d)")
+
+
 @dataclass(frozen=True)
 class SaidReading:
     """A reading: ``limit`` "above" or "below" where only a bound was said."""
@@ -72,6 +75,9 @@ def readings(
     text = tidied(text, zeros=asked, warm=warm)
     if "mg" in text and any(parameter == "do_mg_l" for _, parameter in order):
         text = re.sub(r"\d+(?:[.,]\d+)? ?%(?: ?sat\w*\.?)?", " ", text)  # said twice
+    if _EITHER_OR.search(text):
+        found.ask.append("Which of the two numbers is it?")
+        text = _EITHER_OR.sub(" ", text)
     tokens = _tokens(text)
     values = [t for t in tokens if t.kind == "value"]
     if not values:
@@ -154,7 +160,8 @@ def _tokens(text: str) -> list[Token]:
     for hit in _VALUE.finditer(text):
         inside = any(t.kind == "parameter" and t.start <= hit.start("n") < t.end for t in found)
         if not inside and not re.match(
-            r"\s*(?:h\b|hrs?\b|hours?|min|days?|d\b|weeks?|pcs|dead|down|%\s*wc)", text[hit.end() :]
+            r"\s*(?:h\b|hrs?\b|hours?|min|days?|d\b|weeks?|pcs|(?:bags|boxes)\b(?!\s*(?:at |are )?\d)|fish|dead|down|%\s*wc)",
+            text[hit.end() :],
         ):
             found.append(Token("value", hit["n"], hit[0].strip(), hit.start(), hit.end()))
             for name, form in BY_UNIT:

@@ -18,7 +18,7 @@ _SPOKEN = {
     "yday": "yesterday", "ystdy": "yesterday", "yest": "yesterday", "yesterdy": "yesterday",
     "yesturday": "yesterday", "summat": "something", "gonna": "going to", "outta": "out of",
     "lotta": "lots of", "tnite": "tonight", "bfore": "before", "becos": "because",
-    "cos": "because", "coz": "because", "cuz": "because", "wiv": "with", "dem": "them",
+    "cos": "because", "coz": "because", "cuz": "because", "wiv": "with",
     "sum": "some", "evry": "every", "nuffin": "nothing", "owt": "anything", "theyve": "they have",
     "whats": "what is", "theres": "there is", "thats": "that is", "havnt": "havent",
     "dosent": "doesnt", "dosnt": "doesnt", "doesent": "doesnt", "cudnt": "couldnt",
@@ -36,12 +36,32 @@ _UNREAL = re.compile(
     r"\b(?:about to|going to|gonna|will be|will|expect(?:ing|ed)?(?: to)?|should have been|shouldve been"
     r"|supposed to|meant to|planned|would have|might (?:lose|die|go|be)|could be|if)\b"
 )
+_WATER = re.compile(r"tank|bag|bags|tap|tub|vat|pond|sump|bucket")
+#: Words before a number that name nothing it is told of.
+_LEADS = frozenset(
+    [
+        "about",
+        "ca",
+        "its",
+        "it",
+        "is",
+        "was",
+        "like",
+        "more",
+        "only",
+        "just",
+        "at",
+        "are",
+        "roughly",
+        "say",
+    ]
+)
 _NUMBER = re.compile(r"(?<![\w.,])\d+(?:[.,]\d+)?(?![\w.,]*\d)")
 
 
 def spoken(text: str) -> str:
     """The line with words written as they are spoken put in full (small letters)."""
-    text = re.sub(r"(?<=[a-z]) n (?=[a-z])", " and ", text)
+    text = re.sub(r"(?<=[a-z])(?<! as) n (?=[a-z])", " and ", text)
     text = re.sub(r"(?<=\d)\s?-?ish\b", "", text)
     text = re.sub(r"\b(\d+[a-z]*) (?:or so|odd|give or take|ish)\b", r"\1", text)
     return " ".join(w for w in (_SPOKEN.get(word, word) for word in text.split()) if w)
@@ -76,7 +96,14 @@ def settled(text: str) -> str:
     ends = re.match(r"\s*(?:[,;.]|$)", after[new.end() :])
     tail = [] if ends else after[new.end() :].split()
     same = [n for n in old if len(tail) == 1 and before[n.end() :].split()[:1] == tail]
-    place = same[-1] if same else old[-1] if not tail else None
+    lead = re.findall(r"[a-z]+", after[: new.start()])[-1:]
+    owner = [n for n in old if lead and re.findall(r"[a-z]+", before[: n.start()])[-1:] == lead]
+    if owner and lead[0] not in _LEADS:  # "tank 24 bag 20, sorry, tank 25"
+        return (
+            f"{before[: owner[-1].start()]}{new[0]}{before[owner[-1].end() :]}{after[new.end() :]}"
+        )
+    water = bool(lead and _WATER.fullmatch(lead[0]))
+    place = same[-1] if same else old[-1] if not tail and not water else None
     if place is not None:
         rest = " ".join(tail[1:]) if same else after[new.end() :]
         return f"{before[: place.start()]}{new[0]}{before[place.end() :]} {rest}".strip()

@@ -68,7 +68,7 @@ def _lots(ears: Ears, text: str, tidy: str) -> None:
 
 def _doa(ears: Ears, text: str, tidy: str) -> None:
     came = ears.came
-    text = _FILLER.sub("", text).strip(" ,.")
+    text = " ".join(_FILLER.sub("", text).split()).strip(" ,.")
     each_bag = re.match(
         r"(\d+),? (?:1|one) (?:per|in each|in every|a|from each) (?:bag|box)$", text
     )
@@ -253,7 +253,8 @@ def _bags(ears: Ears, text: str, tidy: str) -> None:
 def _volume(ears: Ears, text: str, tidy: str) -> None:
     text = re.sub(r"(?<![\d.,])(\d{1,3})[,.](\d{3})(?![\d.,])(?! ?m3)", _thousands, text)
     if re.search(r"\b(?:imp\w*|uk|proper|british|english)\b", text):
-        text = re.sub(r"\bgal\w*", "imperial gallons", re.sub(r"\bimp\w*\.? ", "", text))
+        text = re.sub(r"\b(?:imp\w*|uk|proper|british|english)\b\.? ?", "", text)
+        text = re.sub(r"\bgal\w*", "imperial gallons", text)
     each = re.search(
         r"\b(\d+) (?:tanks|vats|tubs|ponds|bays|racks|aquariums)\b.*?\b(\d+(?:[.,]\d+)?)\s*(l\b|liters?|litres?|gal\w*)(?: (?:each|apiece|per tank|a tank)| ea\b)", text
     )  # fmt: skip

@@ -74,6 +74,8 @@ def parameter_of(
             free = [p for _, p in order if (water, p) not in used]
         if not free and not _in_clause(value, tokens, text):
             free = [p for w, p in order if (w, p) not in used]
+        if not free and water is not None and _in_clause(value, tokens, text):
+            free = [p for w, p in order if w == water]  # a second figure: it is asked which
         return free[0] if free else None
     return last if after else None
 

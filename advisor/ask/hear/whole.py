@@ -30,7 +30,7 @@ def whole_answer(ears: Ears, said: str) -> bool:
         if meant:
             ears.fact("history", question.history, meant)
         return bool(meant)
-    if question.kind == "signs" and said in lists["nothing"]:
+    if question.kind == "signs" and said in lists["nothing"] and question.id != "still_there":
         if said in _GOOD and "swimming_normally" in question.signs:
             ears.fact("sign", "swimming_normally", True)
         elif question.id == "food":
@@ -109,7 +109,7 @@ _PLAIN = frozenset(
 _NOTHING = frozenset(["none", "nothing", "nil", "zero", "none at all", "nothing at all", "not any"])
 #: Behind a yes or no these may turn it round, or the word may belong to them: "no problem".
 _TURNS = re.compile(
-    r"\b(?:but|except|apart|only|not|no|never|though|yet|until|unless|almost|nearly|maybe|think|half|some|problems?|idea|change|need|trouble|issue|more|other|sign|wait|sorry|one|dont|didnt|wasnt)\b"
+    r"\b(?:but|except|apart|only|yes|not|no|never|though|yet|until|unless|almost|nearly|maybe|think|half|some|problems?|idea|change|need|trouble|issue|more|other|sign|wait|sorry|one|dont|didnt|wasnt)\b"
 )
 
 
