@@ -64,7 +64,28 @@ TAN, DO, KH, GH = "tan_mg_l", "do_mg_l", "alkalinity_mg_l_caco3", "hardness_mg_l
         ("oxygen", "DO 6.5", {("tank", DO): 6.5}),
         ("salinity", "35 ppt", {("tank", "salinity_g_kg"): 35}),
         ("salinity", "sg 1.025", {("tank", "salinity_g_kg"): 33.2}),
+        # the water stands behind the number, in a clause of its own, or only once
+        ("thermometer", "24 tank 20 bag", {("tank", T): 24, ("bag", T): 20}),
+        ("thermometer", "20 in the bag 24 in the tank", {("tank", T): 24, ("bag", T): 20}),
+        ("thermometer", "20, thats the bag", {("bag", T): 20}),
+        ("thermometer", "tank 24, 20", {("tank", T): 24, ("bag", T): 20}),
+        ("thermometer", "tank 24, tank 24", {("tank", T): 24}),
+        # of saturation: 8.26 mg/L at 25 °C, 10.08 at 15 °C in fresh water (Benson and Krause 1980)
+        ("oxygen", "80% at 25 C", {("tank", DO): 6.61}),
+        ("oxygen", "80% at 15 C", {("tank", DO): 8.07}),
+        ("oxygen", "6.5 mg/l, 80 %", {("tank", DO): 6.5}),
+        # nothing found is nothing, whatever it is counted as; strips show ppm, drops degrees
+        ("ammonia_nitrite", "ammonia 0 nitrite 0", {("tank", N2): 0, ("tank", TAN): 0}),
+        ("hardness", "kh 100 on a strip", {("tank", KH): 100}),
+        ("hardness", "kh 20 on a strip", {("tank", KH): 20}),
+        ("hardness", "kh 19 on a strip", {("tank", KH): 339.1}),
+        ("hardness", "kh 20", {("tank", KH): 357}),
+        ("conductivity", "tds 150", {}), ("ph", "12", {}), ("thermometer", "tank 45", {}),
         # said beside other questions, with their names
+        ("breathing_and_posture", "gasping, tank 24 C", {("tank", T): 24}),
+        ("breathing_and_posture", "gasping, 7.4ph", {("tank", PH): 7.4}),
+        ("breathing_and_posture", "gasping, tank ph 7.2, 0.3 nitrite as N",
+         {("tank", PH): 7.2, ("tank", N2): 0.3}),
         ("breathing_and_posture", "gasping, tank ph 7.4", {("tank", PH): 7.4}),
         ("behaviour", "scratching, bag temp 21 C", {("bag", T): 21}),
         ("breathing_and_posture", "gasping at 3", {}),
@@ -91,6 +112,9 @@ def test_readings(question: str, text: str, means: dict[tuple[str, str], float])
         ("ammonia_nitrite", "nitrite under 0.1 mg/l as N", "below"),
         ("ammonia_nitrite", "nitrite < 0.1 mg/l as N", "below"),
         ("ammonia_nitrite", "nitrite 5 mg/l as N", None),
+        ("hardness", "kh under 3", "below"),
+        ("hardness", "kh over 20", "above"),
+        ("hardness", "kh 3", None),
     ],
 )
 def test_a_bound_is_no_number_of_its_own(question: str, text: str, limit: str | None) -> None:

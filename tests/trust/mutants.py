@@ -66,6 +66,7 @@ TESTS = {
         "tests/ask/test_hear_counts.py",
         "tests/ask/test_hear_readings.py",
         "tests/ask/test_hear_signs.py",
+        "tests/ask/test_hear_patterns.py",
         "tests/ask/test_hear_clock.py",
         "tests/ask/test_hear_names.py",
         "tests/ask/test_hear_places.py",

@@ -83,10 +83,9 @@ def readings(
     if not values:
         return found
     kit = kit_in(text)
-    last: str | None = None
     used: list[tuple[str, str]] = []
     for at, value in enumerate(values):
-        parameter = parameter_of(value, tokens, values, at, order, used, last, text)
+        parameter = parameter_of(value, tokens, values, at, order, used, text)
         if parameter is None:
             continue
         named = value_is_named(value, tokens, text)
@@ -111,7 +110,6 @@ def readings(
         piece = _piece(value, parameter, tokens, values, at, text)
         _read(water, parameter, piece, kit, around, found, prose=bool(order))
         used.append((water, parameter))
-        last = parameter
     for of in found.twice:
         found.readings.pop(of, None)
     bare_zero = re.fullmatch(_WORD_ZERO, values[0].name) and not any(
@@ -306,7 +304,8 @@ def _hardness(text: str, kit: str | None) -> str:
     text = re.sub(r"^\s*(?:under|below|less than)\s+", "< ", text)
     text = re.sub(r"^\s*(?:over|above|more than)\s+", "> ", text)
     number = re.match(
-        r"\s*(?P<sign>[<>]?)\s*(?P<n>\d+(?:[.,]\d+)?)\s*(?:°|degrees?|deg)?\s*$", text
+        r"\s*(?P<sign>[<>]?)\s*(?P<n>\d+(?:[.,]\d+)?)\s*(?:°|degrees?|deg)?(?:\s+(?:on|by|with|in|an?|the|my))*\s*$",
+        text,
     )
     if number is None:
         return text

@@ -60,7 +60,7 @@ class Span:
     hours: float
     low: float
     high: float
-    place: tuple[int, int]
+    place: tuple[int, int] = (0, 0)
 
 
 @dataclass(frozen=True)
@@ -69,6 +69,11 @@ class ToldSpan:
 
     span: Span | None
     ask: str = ""
+
+
+def exactly(hours: float) -> ToldSpan:
+    """A length of time without a band."""
+    return ToldSpan(Span(hours, hours, hours))
 
 
 def tidied(text: str) -> str:
@@ -167,12 +172,12 @@ def ago(text: str, now: datetime) -> ToldSpan:
         hours = (now - at).total_seconds() / 3600
         if hours < 0:
             return ToldSpan(None, "That lies ahead. How long ago was it?")
-        return ToldSpan(Span(hours, hours, hours, (0, len(text))))
+        return exactly(hours)
     found = lengths(text)
     if found:
         first = found[0]
         if "ago tomorrow" in text:
-            return ToldSpan(Span(first.hours - 24, first.hours - 24, first.hours - 24, first.place))
+            return exactly(first.hours - 24)
         bound = re.search(
             r"\b(more|longer|over|less|under) than?\b|\bover\b", text[: first.place[0]]
         )
@@ -180,7 +185,7 @@ def ago(text: str, now: datetime) -> ToldSpan:
             return ToldSpan(None, "About how long, in hours?")
         return ToldSpan(first)
     if _NOW.search(text) and not re.search(r"\bnot\b|\d", text):
-        return ToldSpan(Span(0.0, 0.0, 0.0, (0, len(text))))
+        return exactly(0.0)
     if _VAGUE.search(text):
         return ToldSpan(None, "How long ago was that, in hours or by the clock?")
     return ToldSpan(None)

@@ -18,6 +18,7 @@ from advisor.ask.hear.spans import (
     between,
     by_clock,
     dates,
+    exactly,
     lengths,
 )
 
@@ -79,7 +80,7 @@ def sealed(text: str, now: datetime) -> ToldSpan:
         return _bare(bare)
     added = re.fullmatch(r"\s*(\d+)\s*(?:h|hrs?|hours?)?\s*(?:\+|plus)\s*(\d+)\s*", text)
     if added and int(added[1]) > 5:
-        return _hours(float(added[1]) + float(added[2]))
+        return exactly(float(added[1]) + float(added[2]))
     if re.fullmatch(
         r"\D*(?:[<>]|(?<!just )over|more than|at least|up to|less than|(?<!just )under)\s*\d+\D*",
         text,
@@ -87,7 +88,7 @@ def sealed(text: str, now: datetime) -> ToldSpan:
         return ToldSpan(None, "About how many hours is that?")
     if re.search(r"\bfrom \d+h (?:to|till|until) \d+h\b", text):
         hours = between(text)
-        return ToldSpan(None if hours is None else Span(hours, hours, hours, (0, len(text))))
+        return ToldSpan(None) if hours is None else exactly(hours)
     if re.search(
         r"\d ?(?:-| )?days? (?:shipping|delivery|service|post|mail|courier|air)|\d[^,;]*\?\s*(?:maybe|or|perhaps)",
         text,
@@ -98,14 +99,14 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     if dated is not None:
         return dated
     if NEXT_DAY.search(text) and (hours := between(text)) is not None:
-        return ToldSpan(Span(hours, hours, hours, (0, len(text))))
+        return exactly(hours)
     figures = re.findall(r"\d+(?:[:.]\d\d)?", text)
     sure = re.search(r"\d[:.h]\d\d|\d ?[ap]\.?m|\b\d{4}\b", text) or lengths(text)
     if NEXT_DAY.search(text) and len(figures) == 2 and not sure:
         return ToldSpan(None, "From when to when were the bags shut, with am or pm?")
     if re.search(r"\bpacked (?:some ?(?:time|where) )?(?:before|earlier)\b", text):
         return ToldSpan(None, "From when to when were the bags shut?")
-    told = [p for p in points(text, now) if p.place]
+    told = points(text, now)
     if "?" in text and told and len(re.findall(r"\d+|noon|midnight|yesterday|today", text)) > 1:
         return ToldSpan(None, "From when to when were the bags shut?")
     spans = [s for s in lengths(text) if not _elsewhere(text, s)]
@@ -117,7 +118,7 @@ def sealed(text: str, now: datetime) -> ToldSpan:
     if not spans:
         old = between(text)
         if old is not None and len(told) < 2:
-            return ToldSpan(Span(old, old, old, (0, len(text))))
+            return exactly(old)
         starts = re.search(
             r"\b(?:pack|tied|bagged|sealed|closed|since|sent|shipped|left|collected|from)\w*", text
         ) or (len(told) == 1 and told[0].sure and told[0].what == "")
@@ -126,14 +127,14 @@ def sealed(text: str, now: datetime) -> ToldSpan:
             at = told[0].at
         if at is not None:
             hours = (now - at).total_seconds() / 3600
-            return ToldSpan(Span(hours, hours, hours, (0, len(text))))
+            return exactly(hours)
         alone = re.findall(
             r"(?<![\w.,:])\d+(?:[.,]\d+)?(?=\s*(?:$|[.;,](?!\d)|bag to|door to|total|in all|or so|tops|max))",
             text,
         )
         alone = alone if len(re.findall(r"\d+(?:[.,]\d+)?", text)) == 1 else []
         if len(alone) == 1 and 5 < float(alone[0].replace(",", ".")) <= 120 and not told:
-            return _hours(float(alone[0].replace(",", ".")))
+            return exactly(float(alone[0].replace(",", ".")))
         return ToldSpan(None, ago(text, now).ask)
     if len(spans) == 1:
         return ToldSpan(_with_rest(text, spans[0]))
@@ -144,7 +145,7 @@ def sealed(text: str, now: datetime) -> ToldSpan:
         each = re.search(r"\beach (?:side|end|way)\b", text)
         twice = [s for s in spans if each and s.place[0] < each.start()][-1:]
         parts = [*spans, *twice]
-        return ToldSpan(Span(sum(s.hours for s in parts), sum(s.low for s in parts), sum(s.high for s in parts), (0, len(text))))  # fmt: skip
+        return ToldSpan(Span(sum(s.hours for s in parts), sum(s.low for s in parts), sum(s.high for s in parts)))  # fmt: skip
     if len({round(s.hours, 2) for s in spans}) == 1:
         return ToldSpan(spans[0])
     return ToldSpan(None, "Which of these is the time from tying to opening, in hours?")
@@ -178,7 +179,7 @@ def _by_dates(text: str, now: datetime) -> ToldSpan | None:
     if iso:
         hours = ((iso[1] if len(iso) > 1 else now) - iso[0]).total_seconds() / 3600
         asked = ToldSpan(None, "From when to when were the bags shut?")
-        return _hours(hours) if hours > 0 else asked
+        return exactly(hours) if hours > 0 else asked
     found = _DATED.findall(text)
     if len(found) != 2:
         return None
@@ -192,7 +193,7 @@ def _by_dates(text: str, now: datetime) -> ToldSpan | None:
         hours = (end - start).total_seconds() / 3600
         if 0 < hours <= 240:
             fits.add(hours)
-    return _hours(fits.pop()) if len(fits) == 1 else None
+    return exactly(fits.pop()) if len(fits) == 1 else None
 
 
 def _last_before(now: datetime, month: int, day: int, hour: int, minute: int) -> datetime:
@@ -205,11 +206,7 @@ def _bare(hit: re.Match[str]) -> ToldSpan:
     high = float(hit[2].replace(",", ".")) if hit[2] else low
     if low <= 5:
         return ToldSpan(None, "Hours or days?")
-    return ToldSpan(Span((low + high) / 2, min(low, high), max(low, high), hit.span()))
-
-
-def _hours(number: float) -> ToldSpan:
-    return ToldSpan(Span(number, number, number, (0, 0)))
+    return ToldSpan(Span((low + high) / 2, min(low, high), max(low, high)))
 
 
 def _with_rest(text: str, span: Span) -> Span:
@@ -221,7 +218,7 @@ def _with_rest(text: str, span: Span) -> Span:
     if not hit:
         return span
     more = float(hit[1].replace(",", ".")) * (2 if hit[2] else 1)
-    return Span(span.hours + more, span.low + more, span.high + more, span.place)
+    return Span(span.hours + more, span.low + more, span.high + more)
 
 
 def _elsewhere(text: str, span: Span) -> bool:
@@ -240,7 +237,7 @@ def _by_points(told: list[Moment], now: datetime) -> ToldSpan:
     if last.at <= first.at:
         return ToldSpan(None, "From when to when were the bags shut?")
     hours = (last.at - first.at).total_seconds() / 3600
-    return ToldSpan(Span(hours, hours, hours, (0, 0)))
+    return exactly(hours)
 
 
 def opened(text: str, now: datetime) -> ToldSpan:
@@ -256,7 +253,7 @@ def opened(text: str, now: datetime) -> ToldSpan:
         return ToldSpan(None, "Which of these is it: how long ago did the first ones come out?")
     if not spans and len(told) == 2 and any(p.what == "now" for p in told):
         hours = abs((told[1].at - told[0].at).total_seconds()) / 3600
-        return ToldSpan(Span(hours, hours, hours, (0, 0)))
+        return exactly(hours)
     if not spans and len(told) > 1:
         outs = [p for p in told if p.what == "end"]
         if len(outs) != 1:
@@ -267,5 +264,5 @@ def opened(text: str, now: datetime) -> ToldSpan:
     found = ago(text, now)
     if found.span is None and not spans and len(told) == 1:
         hours = (now - told[0].at).total_seconds() / 3600
-        return ToldSpan(Span(hours, hours, hours, (0, 0)))
+        return exactly(hours)
     return found

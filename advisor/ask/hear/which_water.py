@@ -38,7 +38,6 @@ def parameter_of(
     at: int,
     order: Sequence[tuple[str, str]],
     used: Sequence[tuple[str, str]],
-    last: str | None,
     text: str,
 ) -> str | None:
     """By its unit, by the name before it, by the name right after it, by the question's order."""
@@ -77,7 +76,7 @@ def parameter_of(
         if not free and water is not None and _in_clause(value, tokens, text):
             free = [p for w, p in order if w == water]  # a second figure: it is asked which
         return free[0] if free else None
-    return last if after else None
+    return after[0].name if after else None
 
 
 def _nearest_water(
