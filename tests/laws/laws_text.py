@@ -249,7 +249,8 @@ def a_guess_is_not_called_very_likely(s: Situation, p: Plan) -> bool:
             continue  # SRAC 462: it is by brown blood and gills that this poison is told
         name = measured.get(cause)
         # A reading of the bag they have left measures nothing in the tank.
-        unread = name is not None and all(name not in w.readings for w in (s.tank, s.present))
+        theirs = (s.tank, s.bag if s.place == "unknown" else s.present)
+        unread = name is not None and all(name not in w.readings for w in theirs)
         if (
             unread
             and standing == "very_likely"
