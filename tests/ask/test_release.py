@@ -7,10 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from advisor.advice.assess import assess
+from advisor.ask.answers.apply import with_field
+from advisor.ask.answers.parts import Place
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.records import Sitting, Talking
-from advisor.ask.release import open_bags
-from advisor.case import ABSENT, Case, load_case
+from advisor.ask.release import open_bags, taken_out
+from advisor.case import ABSENT, Case, load_case, loads_case
 from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.run import Reader
@@ -89,3 +92,42 @@ def test_enter_takes_no_way_for_bags_nobody_spoke_of(
     case, screen, _ = walked(ready, tmp_path, how=["1"], rest=[rest])
     assert sorted(map(str, ways(case))) == ["netted", "unknown", "unknown", "unknown"]
     assert screen.count("How?") == 4
+
+
+FAILING = """
+[transit]
+hours_sealed = 30
+[[lot]]
+id = "guppies"
+species = "guppy"
+count = 20
+sealed = "yes"
+[[observation]]
+at_hours = 0.0
+seen = ["gasping_at_surface", "lying_on_side"]
+"""
+
+
+@pytest.mark.parametrize(
+    ("way", "place"), [("netted", "tank"), ("unknown", "tank"), ("tub", "tub")]
+)
+def test_what_the_clock_stamps_after_the_last_look_has_moved_them(
+    way: str, place: str, ready: Ready
+) -> None:
+    """Out of the bag, by netting, in a way nobody said, or into a tub: no bag step is left."""
+    case = loads_case(FAILING)
+    where = Place("guppies", 0.3)
+    fields = {"sealed": "no", "opened_at_hours": 0.3}
+    for field, value in fields.items():
+        case = with_field(case, f"lot.{field}", value, where)
+    (opened,) = assess(case, ready.reasoner).lots
+    assert opened.place == "open_bag"
+    for field, value in taken_out(way, 0.4).items():
+        case = with_field(case, f"lot.{field}", value, where)
+    (lot,) = assess(case, ready.reasoner).lots
+    assert lot.place == place
+    texts = " ".join(action.text for action in lot.actions if action.emergency)
+    assert "bag" not in texts.replace("not the bag", "")
+    assert "help_in_the_tub" not in {action.id for action in lot.actions}, "seen in the bag"
+    if place == "tank":
+        assert not [action for action in lot.actions if "Before anyone goes in" in action.text]

@@ -141,13 +141,13 @@ def phase_of(hours: float) -> str:
 
 def place_of(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.inf) -> Situation:
     """Where the lot is at the newest hour of the delivery."""
-    now = _now(case, lot, until_hours)
-    return situation_of(case, lot, base, _latest(case, until_hours, now))
+    return situation_of(case, lot, base, _latest(case, until_hours))
 
 
-def _latest(case: Case, until: float, now: float) -> float:
+def _latest(case: Case, until: float) -> float:
     """The newest hour the delivery tells of: what was done to one lot is done by then."""
-    return max((o.at_hours for o in case.observation if o.at_hours <= until), default=now)
+    told = (_now(case, lot, until) for lot in lots_of(case))
+    return max((*told, *(o.at_hours for o in case.observation if o.at_hours <= until)), default=0.0)
 
 
 def _now(case: Case, lot: Lot, until: float) -> float:

@@ -38,15 +38,22 @@ def move_records(
 def _looked(
     looks: list[tuple[int, Observation]], situation: Situation, base: RuleBase
 ) -> Iterator[Record]:
-    since, told = situation.since_hours, situation.told
-    timed = told.endswith((", done", ", tub", ", released_at_hours"))
+    since = _moved_after(situation)
     seen = [(at, look) for at, look in looks if _of_the_fish(look)]
-    if since is None or not timed or not seen or "looked_since_move" not in base.quantities:
+    if since is None or not seen or "looked_since_move" not in base.quantities:
         return
     at, last = max(seen, key=lambda pair: pair[1].at_hours)
-    value = 1.0 if last.at_hours >= since - _SAME_H else 0.0
-    where = (f"observation {at}", told)
+    value = 1.0 if last.at_hours >= since else 0.0
+    where = (f"observation {at}", situation.told)
     yield Record("computed", "looked_since_move", value, "answered", value, value, "of 1", where)
+
+
+def _moved_after(situation: Situation) -> float | None:
+    """The hour of the move; where only its end was told, they lay in the opened bag till then."""
+    if situation.told.endswith((", done", ", tub", ", released_at_hours")):
+        return None if situation.since_hours is None else situation.since_hours - _SAME_H
+    opened = next((s.since_hours for s in situation.stays if s.place == "open_bag"), None)
+    return None if opened is None else opened + _SAME_H
 
 
 def _of_the_fish(look: Observation) -> bool:
