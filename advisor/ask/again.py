@@ -49,6 +49,7 @@ def again(
     bare = forgotten(case, question, lot or None, hour, base)
     at = Inquiry(bare, reasoner, book or SignBook(base), now)
     at.at_hours = hour
+    at.given.on_file(key, case, base)
     try:
         yield from ask_one(at, question, lot or at.first_lot)
         yield from at.out()

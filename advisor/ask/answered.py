@@ -15,6 +15,9 @@ from advisor.rulebase.entries import Question
 from advisor.units import format_value
 from advisor.wording.numbers import exact
 
+#: Of a question that was put and not answered.
+NOT_KNOWN = "not known"
+
 
 @dataclass(frozen=True)
 class Answered:
@@ -33,7 +36,7 @@ def answers(case: Case, base: RuleBase) -> list[Answered]:
         question = base.questions.get(name)
         if question is not None:
             kept = "; ".join(_kept(case, question, lot or None, base))
-            found.append(Answered(question, lot or None, kept or "not known"))
+            found.append(Answered(question, lot or None, kept or NOT_KNOWN))
     return found
 
 

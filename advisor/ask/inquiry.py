@@ -19,6 +19,7 @@ from advisor.ask.answers.typed_reading import BOXES
 from advisor.ask.cards import Card, card_of
 from advisor.ask.cards import show as cards_shown
 from advisor.ask.emergency import certain_emergencies
+from advisor.ask.given import GivenAnswers
 from advisor.ask.hands import lowered
 from advisor.ask.hours import hours_since, look_hour
 from advisor.ask.keys import Back, Enough, Leave, Same, key_of
@@ -91,6 +92,8 @@ class Inquiry:
         self._cards: dict[str, Card | None] = {}
         self.ask_anew: Callable[[Answered], Talking[None]] | None = None
         self.told: list[dict[str, Any]] = []
+        self.given = GivenAnswers()
+        self.last_line = ""
         self._blocks: list[Block] = []
         self._pushed: list[str] = []
 
@@ -171,7 +174,9 @@ class Inquiry:
         """Take the last answer back. False when there is none."""
         if not self.past:
             return False
+        newer = self.case
         self.case, self.at_hours = self.past.pop()
+        self.given.take_back(newer, self.case, self.reasoner.base)
         self.number = max(0, self.number - 1)
         yield from self.out()
         yield Keep(self.case)
@@ -212,13 +217,14 @@ class Inquiry:
         """The next line that is an answer. Raises Back, Enough, Same or Leave for those keys."""
         while True:
             if self._pushed:
-                return self._pushed.pop()
+                self.last_line = self._pushed.pop()
+                return self.last_line
             yield from self.out()
             reply = yield replace(ask, waiting=self.standing.waiting())
             ask = replace(ask, again=True)
             if isinstance(reply, Chosen):
                 return _line_of(reply, ask.choices)
-            line = reply or ""
+            line = self.last_line = reply or ""
             key = key_of(line)
             if key == "":
                 return line

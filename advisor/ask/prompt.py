@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 from advisor.advice.facts.sheet import FactSheet
 from advisor.ask.answers.apply import asked_key
 from advisor.ask.besides import besides
+from advisor.ask.given import GivenAnswer
 from advisor.ask.heads_told import of_lot
 from advisor.ask.hear.listen import listen
 from advisor.ask.hear.on_file import doubt
@@ -29,6 +30,7 @@ class Prompt:
 
     again : readings to be taken again although the case holds one
     left  : about so many questions are still worth asking
+    old   : the answer that was taken back
     """
 
     at: Inquiry
@@ -36,6 +38,7 @@ class Prompt:
     lot_id: str
     again: frozenset[str] = frozenset()
     left: int = 0
+    old: GivenAnswer | None = None
 
     @property
     def base(self) -> RuleBase:
@@ -60,6 +63,7 @@ class Prompt:
             about=about(self.lot) if several_lots else "",
             number=0 if follows else self.at.number,
             left=self.left,
+            kept="" if follows or self.old is None else self.old.words,
             follows=follows,
             **more,  # type: ignore[arg-type]
         )

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 
 from advisor.advice.settled_by import RELEASED_WORD, choices_of, settings, several, single
+from advisor.ask.answered import answers
 from advisor.ask.answers import UNKNOWN, NotUnderstood, Reply, Seen, Settled, pick
 from advisor.ask.answers.choosing import brief, is_none, plain, says_unknown
 from advisor.ask.answers.no_answer import asked_instead, kept_as_words
@@ -140,7 +141,7 @@ def ask_choice(prompt: Prompt) -> Talking[Reply]:
             return Settled(dict.fromkeys(lines, "no"))
         instead, back = asked_instead(line, prompt.base), ""
         if instead is None and not _exactly(line, lines):
-            reply, back = _choice_in_words(prompt, line, lines)
+            reply, back = yield from _choice_in_words(prompt, line, lines)
             if reply is not None:
                 return reply
         try:
@@ -163,6 +164,8 @@ def ask_choice(prompt: Prompt) -> Talking[Reply]:
             continue
         for typed, label in picked.taken:
             at.say(f'"{typed}" taken as: {label}.')
+        if single(question):
+            return (yield from _place(picked.keys[0], prompt))
         return _settled(question, picked.keys, lines, picked.rest_unknown)
 
 
@@ -174,7 +177,7 @@ def _exactly(line: str, lines: Mapping[str, str]) -> bool:
 
 def _choice_in_words(
     prompt: Prompt, line: str, lines: Mapping[str, str]
-) -> tuple[Reply | None, str]:
+) -> Talking[tuple[Reply | None, str]]:
     """The answer that the words of a line give, or None and what they leave to be asked."""
     question = prompt.question
     heard = prompt.hear(line)
@@ -185,7 +188,7 @@ def _choice_in_words(
         found = _line_of_place(heard.get("place"), values.get("release_method"), lines)
         if found is not None:
             prompt.at.say(f"Taken as: {lines[found]}. b mends it.")
-            return _of_line(found), ""
+            return (yield from _place(found, prompt)), ""
         asked = (ask for ask in heard.get("ask_back", ()) if "is not understood" not in ask)
         return None, next(asked, "")
     if question.history is not None:
@@ -224,12 +227,39 @@ def _of_line(line: str) -> Settled:
     return Settled(values, released)
 
 
+def _place(line: str, prompt: Prompt) -> Talking[Reply]:
+    """A line of the first question. An opened bag is shut again only when that is confirmed."""
+    reply = _of_line(line)
+    told = _told_opened(prompt) if reply.values.get("bags_sealed") == "yes" else ""
+    if not told:
+        return reply
+    text = f"You told: {told}. Are these bags still shut, then?"
+    ways = {"shut": "still shut; it was told wrongly", "told": told}
+    keys = yield from prompt.menu(prompt.asking("one", text, follows="shut_again"), ways)
+    if keys == ("shut",):
+        return reply
+    prompt.at.told.clear()
+    prompt.at.say(f"It stays as it was: {told}.", level=1)
+    before = prompt.old.reply if prompt.old else None
+    return before if before is not None else UNKNOWN
+
+
+def _told_opened(prompt: Prompt) -> str:
+    """What was told of fish that are in no shut bag; empty when nothing was."""
+    before = prompt.old.reply if prompt.old else None
+    if isinstance(before, Settled) and prompt.old is not None:
+        return prompt.old.words if before.values.get("bags_sealed") == "no" else ""
+    if prompt.lot.sealed != "no":
+        return ""
+    found = answers(prompt.at.case, prompt.base)
+    mine = [a.kept for a in found if a.question == prompt.question and a.lot == prompt.lot_id]
+    return mine[-1] if mine else "the bag is open"
+
+
 def _settled(
     question: Question, keys: tuple[str, ...], lines: Mapping[str, str], rest_unknown: bool
 ) -> Reply:
     if question.history is not None:
         return Settled({question.history: keys[0]})
-    if single(question):
-        return _of_line(keys[0])
     others = {} if rest_unknown else {key: "no" for key in lines if key not in keys}
     return Settled({**others, **dict.fromkeys(keys, "yes")})

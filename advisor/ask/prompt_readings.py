@@ -45,6 +45,8 @@ def ask_readings(prompt: Prompt) -> Talking[Reply]:
     said: dict[str, bool | float | str] = {}
     waiting: dict[str, Quantity] = {}  # told at the prompt of another reading
     no_kit: set[str] = set()
+    before = None if prompt.old is None else prompt.old.reply
+    old = before.readings if isinstance(before, Read) else {}
     wanted = [name for name in prompt.question.reading if _can_be_read(name, prompt)]
     for place, name in enumerate(wanted):
         quantity = prompt.base.quantities[name]
@@ -53,6 +55,9 @@ def ask_readings(prompt: Prompt) -> Talking[Reply]:
         typed = waiting.pop(name, None)
         if typed is None:
             typed = yield from _value(quantity, prompt, said, waiting, first=place == 0)
+        if typed is None and name in old and not prompt.at.last_line.strip():
+            taken[name] = old[name]  # Enter at an answer that was taken back keeps it
+            continue
         if typed is None:
             no_kit |= _perhaps_missing(quantity, prompt)
             continue

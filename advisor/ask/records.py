@@ -96,6 +96,7 @@ class Ask:
     part     : which reading of the question is meant, when it has several
     number   : place in the session; 0 for what follows a question
     again    : the same was asked just before, and its answer could not be used
+    kept     : the answer that was taken back; Enter takes it again, "not known" does not
     left     : about so many questions are still worth asking; 0 where it was not worked out
     waiting  : the emergencies that are certain and not done, as they stand now
     """
@@ -111,6 +112,7 @@ class Ask:
     number: int = 0
     follows: str = ""
     again: bool = False
+    kept: str = ""
     left: int = 0
     waiting: tuple[Waiting, ...] = ()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from copy import deepcopy
 
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.answered import Answered, without_answer
@@ -92,8 +93,11 @@ def ask_one(
     """Put a question and keep its reply; None when it was answered by "=" """
     at.remind()
     at.number += 1
+    old = at.given.taken_back(asked_key(question, lot))
+    if old is not None:
+        at.say(f"Your answer was: {old.words}. Enter keeps it; u makes it not known.", level=1)
     try:
-        reply = yield from put(Prompt(at, question, lot, again, left))
+        reply = yield from put(Prompt(at, question, lot, again, left, old))
     except Same:
         yield from _same(at, question, lot)
         return None
@@ -101,6 +105,11 @@ def ask_one(
         at.told.clear()
         at.number -= 1
         raise
+    if old is not None and isinstance(reply, Unknown) and not at.last_line.strip():
+        if old.reply is None:
+            raise Enough
+        reply = old.reply
+        at.told[:] = deepcopy(list(old.told))
     try:
         yield from _take(at, question, reply, lot)
     except AdvisorError as fault:  # no case can hold it: it is asked once more
@@ -129,8 +138,10 @@ def _take(at: Inquiry, question: Question, reply: Reply, lot: str) -> Talking[No
             continue
         hours = facts.get("at_hours", hours)
         at.say(f"Also noted: {' '.join(in_words(facts, at.reasoner.base))}", level=1)
+    told = list(at.told)
     at.told.clear()
     yield from at.keep(case, at_hours=None if hours is None else float(hours))
+    at.given.note(asked_key(question, lot), reply, told, at.case)
 
 
 def _refuse_impossible(before: Case, after: Case) -> None:

@@ -34,7 +34,7 @@ _KEYS = re.compile(
     r", Enter if not measured|Enter keeps it as written\.|Numbers; Enter for all of them\.|"
     r"; u if you did not look for them|\(d when done\)|; Enter takes that|y or Enter for no|"
     r"Enter where it is not known; s leaves it open\.|Enter if it is not known\.|"
-    r"; e stops here|e ends this\.|; e leaves this lot out)"
+    r"Enter keeps it; u makes it not known\.|; e stops here|e ends this\.|; e leaves this lot out)"
 )
 _BUTTONS = {
     "Enter when ": "Tap when ",
@@ -95,6 +95,8 @@ def line_of(form: FormData, ask: Ask) -> tuple[str, str] | None:
     tap = str(form.get("tap", ""))
     words = " ".join(str(form.get("words", "")).split("\n"))[:MOST_WORDS].strip()
     keys = {str(key) for key in form.getlist("choice")}
+    if tap == "keep" and ask.kept:
+        return "", ask.kept
     if tap == "unknown":
         return "u", "not known"
     if tap == "none":

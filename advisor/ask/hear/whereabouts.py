@@ -29,11 +29,25 @@ _OPEN = (
     r"|popped|unzipped|airing|geopend|apert\w+"
 )
 _NOT_OPEN = r"(?:not|havent|hasnt|didnt|isnt|arent|never|nothing|none|no|nowt)(?: been| yet| even| is| are| one| bags?)*(?: yet)? (?:open(?:ed)?|cut|untied|undone|touched|unpacked|unboxed)\b"
+#: Fish, or bags, in the box: a box that is only told of ("box felt cold") says nothing of them.
+_IN_BOX = re.compile(
+    rf"(?:^|[,;.] ?|\b(?:they|theyre|fish|fishes|still|are|is|all|them|everything|everyone|sat|sitting|left|kept|waiting|bags?|here|there) )"
+    rf"(?:(?:still|are|is|all|just|only|waiting|sitting|sat|there|here) )*(?:in|inside|on|im|en la|dans)(?:side)? (?:the |their |its |a |an |my |our )?(?:\w+ )?(?:{_BOX})\b"
+    rf"|^(?:still )?(?:the |in )?(?:{_BOX})$"
+)
+#: What a bag or box was like: "box was taped badly", "bags wrapped in newspaper", "box opened".
+_TOLD_OF = re.compile(
+    rf"\b(?:{_BAG}|{_BOX})(?: water)? (?:itself )?(?:was|were|came|felt|looked|smelled|smelt|seemed|arrived|leaked|had|feels|looks|smells|leaks?) (?!where|in\b|still|left|put)[^,;.]*"
+    rf"|\bwrapped (?:up )?(?:in|with) \w+|\bpacked (?:with|by|at|for|yesterday|last|on)\b[^,;.]*"
+)
+_OPEN_BOX = re.compile(
+    rf"\b(?:{_BOX}) (?:(?:is|are|was|now|already|lid) )*(?:{_OPEN})\b|\b(?:{_OPEN}) (?:up )?(?:the |our |my )?(?:{_BOX})\b"
+)
 #: What lies ahead: the bags are still shut.
-_AHEAD = r"\b(?:about|going|ready|waiting|yet|want|wanting|trying|how|when|before i|before we|will|shall i|should i)(?: to(?: be)?| i)? (?:open|cut|untie|unpack|unbox)\w*"
+_AHEAD = r"\b(?:about|going|ready|waiting|yet|want|wanting|trying|how|(?:how|when) (?:do|can|should|shall|may|to)|before i|before we|will|shall i|should i)(?: to(?: be)?| i)? (?:open|cut|untie|unpack|unbox)\w*"
 _OUT = (
     r"netted|net them|poured|tipped|dumped|dunked|racked|tanked|housed|chucked|plopped|sloshed|released|let (?:them )?(?:go|out|loose|in|swim)|set free|freed|moved|transferred|went in(?:to)?|put (?:them )?(?:in|into)|swimming (?:in|around|about|free)|cupped|scooped"
-    r"|acclimated|acclimatised|introduced|decanted|added (?:them )?to|straight in|all in|gone in|out of (?:the |their )?(?:bags?|packets?|box)|(?:they(?:re| are)?|fish|all|are|is|already|now) out\b|freigelassen|eingesetzt|liberad\w+|suelt\w+|unbagged|plonked|dropped in|slid|swam out|in there now|stocked|rehoused|taken out|let swim"
+    r"|acclimated|acclimatised|introduced|decanted|added (?:them )?to|straight in|all in(?! (?:the |their |its |a |our )?(?:\w+ )?(?:box|boxes|cartons?|van|truck|crate|esky|car|styros?|bags?)\b)|gone in|out of (?:the |their )?(?:bags?|packets?|box)|(?:they(?:re| are)?|fish|all|are|is|already|now) out\b|freigelassen|eingesetzt|liberad\w+|suelt\w+|unbagged|plonked|dropped in|slid|swam out|in there now|stocked|rehoused|taken out|let swim"
 )
 _SOME = re.compile(
     r"\b(?:some|half|part|most|first|two|one|1|2|3|4|5|6|few|couple|a bag|the big\w*)\b.*\b(?:rest|others?|half|some|remaining|second|last|other (?:ones|bags?|lot)|still)\b"
@@ -116,6 +130,9 @@ def where(text: str) -> Where:
         r"\b(?:tank|pond|system|vat|tap|bag|sump|box|sys) ?(?:water|temps?|temperature|lights?)\b|\b(?:to|for|from) (?:match|equalise|equalize|warm|temp)\w*",
         " ", text,
     )  # fmt: skip
+    if re.search(rf"\b(?:{_BAG})\b", text):
+        text = _OPEN_BOX.sub(" ", text)
+    text = _TOLD_OF.sub(_without_telling, text)
     text = re.sub(r"\b(?:room|fish ?room|lights?|shop|warehouse)\b", " ", text)
     if re.search(r"\bor\b", text) and len(holders(text)) > 1:
         return Where(None, "Which is it: the bags, a tub or the tank?")
@@ -183,9 +200,21 @@ def where(text: str) -> Where:
         return Where(None, "Floating shut, or with the bags open?")
     if tank:
         return Where("tank", sure=True)
-    if box and not opened:
+    if not opened and _IN_BOX.search(text):
         return Where("closed_bag", sure=False)
     return Where()
+
+
+def _without_telling(hit: re.Match[str]) -> str:
+    """Nothing of what a bag or box was like, unless it says where the fish are, or of opening."""
+    rest = hit[0].split(" ", 1)[-1]
+    kept = rf"(?:{_OPEN}|{_OUT}|{_TANK}|{_TUB}|not|un ?opened|shut|sealed|tied)"
+    boxed = re.match(rf"(?:{_BOX})\b", hit[0])
+    return (
+        hit[0]
+        if _said(kept, rest) and not (boxed and not _said(rf"(?:{_OUT}|{_TANK}|{_TUB})", rest))
+        else " "
+    )
 
 
 def _said(form: str, text: str) -> bool:
