@@ -206,12 +206,9 @@ def _field(part: str, field: str, value: str, case: Case) -> Any:
 
 
 def _reading(key: str, value: str, base: RuleBase) -> Change:
-    said = key.casefold().replace(".", "_", 1) if key.partition(".")[0] in WATERS else key
-    water, _, parameter = said.casefold().partition("_")
-    if water not in WATERS:
-        water, parameter = "tank", said.casefold()
-    parameter = SHORT.get(parameter, parameter)
-    name = f"{water}_{parameter}"
+    said = re.sub(rf"^({'|'.join(WATERS)})[ ._]+", r"\1_", key.strip().casefold())
+    name = _named_reading(said, base)
+    parameter = name.partition("_")[2]
     known = [q.id for q in base.quantities.values() if q.kind == "reading"]
     if name not in known:
         computed = base.quantities.get(key.casefold())
@@ -233,6 +230,20 @@ def _reading(key: str, value: str, base: RuleBase) -> Change:
         entered=f"what if {value}",
     )
     return Change(name, reading)
+
+
+def _named_reading(said: str, base: RuleBase) -> str:
+    """The reading's id from its short name, or from what screens call it ("bag total ammonia")."""
+    water, _, parameter = said.partition("_")
+    if water not in WATERS:
+        water, parameter = "tank", said
+    name = f"{water}_{SHORT.get(parameter, parameter)}"
+    called = {
+        q.name.partition(" (")[0].casefold(): q.id
+        for q in base.quantities.values()
+        if q.kind == "reading"
+    }
+    return called.get(f"{water} {parameter.replace('_', ' ')}", name)
 
 
 # -- put into a case -------------------------------------------------------------

@@ -30,6 +30,9 @@ def show_what_if(told: WhatIf, base: RuleBase, console: Console) -> None:
     console.print(styled(f"WHAT IF {', '.join(told.changes)}", HEAD))
     if told.difference.nothing:
         console.print(styled("  Nothing changes: same causes, same actions, same numbers."))
+    elif not _moves_advice(told.difference):
+        said = "No change of advice: no cause that is more than unlikely moves, and the steps stay."
+        hanging("  ", styled(said), console)
     show_difference(told.difference, base, console)
 
 
@@ -56,6 +59,13 @@ def show_difference(difference: Difference, base: RuleBase, console: Console) ->
         console.print(styled("  Worked out", HEAD))
     for value in difference.values:
         hanging("    = ", styled(_value_move(value)), console)
+
+
+def _moves_advice(difference: Difference) -> bool:
+    """Whether anything but numbers moves, and causes that are unlikely either way."""
+    led = (difference.first_cause, difference.first_action, difference.not_enough)
+    listed = (*difference.came, *difference.went)
+    return any(led) or bool(listed) or any(map(_worth_telling, difference.causes))
 
 
 def _moved(what: str, pair: Sequence[str], console: Console) -> None:
