@@ -72,6 +72,10 @@ def sealed(text: str, now: datetime | None = None) -> float | None:
         ("tied last night at 11", 16),
         ("packed last night at 2", 13),  # two at night is this morning
         ("packed noon", 3),
+        # one zone for both is none; two are asked (below)
+        ("tied 7am EST, opened 5pm EST", 10), ("packed 5pm got them 9am", 16),
+        ("from 22h to 14h", 16), ("mon 10am to wed 10am", 48),
+        ("packed mon 10am, opened mon 6pm", 8),
         # dates, day or month first
         ("packed 24/11 16:00, opened 25/11 1400", 22),
         ("packed 11/24 16:00, opened 11/25 14:00", 22),
@@ -115,7 +119,15 @@ def test_from_when_to_when(text: str, hours: float) -> None:
         ("more than 30 hours", None), ("less than a day", None), ("30?", None),
         ("2 day shipping", None), ("ages", None), ("overnight", None), ("30 gallons", None),
         ("packed 30 hours ago, fasted 48 hours", 30), ("24 h, opened 2 h ago", 24),
-        ("40 h door to door", 40), ("12 h, no 14 h", 14), ("20 hours. no wait, 30 hours", 30),
+        ("30 in all", 30), ("about 30 door to door", 30), ("30 max", 30), ("30 ish", 30),
+        ("500 hours", None), ("400 hours", 400), ("24h flight plus 2 drive", 26),
+        ("36h plus 3 each end", 42),
+        ("opened 2 h ago, shut 30 h", 30), ("48 h fasted, 30 h sealed", 30),
+        ("packed earlier", None),
+        ("tied 7am GMT, opened 5pm CET", None), ("tied 7am tokyo time, opened 5pm", None),
+        ("20 h, 30 h", None), ("20 h and 20 h", 20), ("6", 6), ("120", 120), ("under 30", None),
+        ("just over 30 hours", 30), ("from 8 to 10 days", 216), ("40 h door to door", 40),
+        ("12 h, no 14 h", 14), ("20 hours. no wait, 30 hours", 30),
     ],
 )  # fmt: skip
 def test_how_long(text: str, hours: float | None) -> None:

@@ -124,6 +124,12 @@ def test_a_name_of_several_kinds_is_asked_back(text: str, says: tuple[str, ...])
         # a whole and its parts
         ("8 guppies (5 red, 3 blue)", [(GUPPY, 8)]),
         ("20 neons, 8 small 12 large", [(NEON, 20)]),
+        ("neons, 30 males, 20 females", [(NEON, 50)]), ("neons; 30 males 20 females", [(NEON, 50)]),
+        ("96 neons ordered 100", [(NEON, 96)]), ("20 neons, 20", [(NEON, 20)]),
+        ("20 neons, 30 cardinals, 50", [(NEON, 20), (CARDINAL, 30)]),
+        # names beside each other: the one that says most
+        ("4 goldfish oranda", [("Carassius auratus (fancy)", 4)]), ("4 tetra neon", [(NEON, 4)]),
+        ("12 cory panda", [("Corydoras panda", 12)]), ("6 skunk neons", None),
         # what is denied is not there
         ("20 neons, no guppies this time", [(NEON, 20)]),
         ("neons not cardinals, 20", [(NEON, 20)]),
@@ -206,6 +212,7 @@ def test_bags_water_and_length_of_a_lot(text: str, more: dict[str, Any]) -> None
         "100 neons in 4 bags, 20 a bag",  # 100 or 80
         "20 neons and 30 cardinals, 4 bags of 25",
         "neons 20 30",
+        "20 neons, 30",
         "20 or 30 neons",
         "25 neons per bag",  # and how many bags
         "25 neons a box",
@@ -220,6 +227,8 @@ def test_each_of_two_kinds_has_its_own_length() -> None:
     assert [(lot["count"], lot["length_cm"]) for lot in heard["lots"]] == [(10, 3), (4, 20)]
     both = hear("kinds", "10 guppies, 4 platies, both 3 cm")
     assert [lot.get("length_cm") for lot in both["lots"]] == [3, 3]
+    apart = hear("kinds", "10 guppies 3 cm 4 platies")
+    assert [lot.get("length_cm") for lot in apart["lots"]] == [3, None]
     last = hear("kinds", "10 guppies, 4 platies 3 cm")
     assert [lot.get("length_cm") for lot in last["lots"]] == [None, 3]
 

@@ -185,10 +185,10 @@ def main() -> int:
     asked = parser.parse_args()
     room = asked.room.rstrip("/").removesuffix(".py")
     tests = asked.tests or TESTS[room]
-    every = [(file, each) for file in files_of(room) if asked.only in str(file)
-             for each in mutants((ROOT / file).read_text(encoding="utf-8"))]  # fmt: skip
+    every = [(file, make) for file in files_of(room) if asked.only in str(file)
+             for make in mutants((ROOT / file).read_text(encoding="utf-8"))]  # fmt: skip
     size = min(asked.sample or len(every), len(every))
-    drawn = random.Random(asked.seed).sample(every, size)
+    drawn = [(file, make()) for file, make in random.Random(asked.seed).sample(every, size)]
     print(f"{room}: {len(every)} mutants, {size} of them run against {' '.join(tests)}", flush=True)
     for name in PRELOADED:
         importlib.import_module(name)

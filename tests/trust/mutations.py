@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any, NamedTuple
 
 _COMPARED: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
@@ -56,20 +57,21 @@ class _Change(NamedTuple):
     make: Callable[[ast.AST], ast.AST]
 
 
-def mutants(source: str) -> list[Mutant]:
-    """Every single fault of ``source`` that still is a program."""
-    found = []
-    for change in _changes(ast.parse(source)):
-        tree = ast.parse(source)
-        node = list(ast.walk(tree))[change.at]
-        before = _told(node)
-        new = change.make(node)
-        if new is not node:
-            _Replace(node, new).visit(tree)
-        ast.fix_missing_locations(tree)
-        line = getattr(node, "lineno", 0)
-        found.append(Mutant(line, change.kind, before, _told(new), ast.unparse(tree)))
-    return found
+def mutants(source: str) -> list[Callable[[], Mutant]]:
+    """Every single fault of ``source`` that still is a program, each made when it is called for."""
+    return [partial(_mutant, source, change) for change in _changes(ast.parse(source))]
+
+
+def _mutant(source: str, change: _Change) -> Mutant:
+    tree = ast.parse(source)
+    node = list(ast.walk(tree))[change.at]
+    before = _told(node)
+    new = change.make(node)
+    if new is not node:
+        _Replace(node, new).visit(tree)
+    ast.fix_missing_locations(tree)
+    line = getattr(node, "lineno", 0)
+    return Mutant(line, change.kind, before, _told(new), ast.unparse(tree))
 
 
 class _Replace(ast.NodeTransformer):

@@ -296,6 +296,10 @@ def _no_kind(
         found.ask.append(f'"{" ".join(words)}" is in no list of kinds. Which fish are they?')
     elif len(numbers) == 1 and not words and bare and last is None and numbers[0] <= MOST_FISH:
         found.lots.append(NamedLot(count=numbers[0]))
+    elif len(numbers) == 1 and not told and bare and cm is None and last is not None and last.said:
+        counts = [lot.count for lot in found.lots if lot.count is not None]
+        if numbers[0] not in (*counts, sum(counts)):  # neither said again nor the sum
+            found.ask.append(f"{numbers[0]} of which fish?")
     found.rest += words
 
 
