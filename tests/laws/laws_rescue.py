@@ -67,6 +67,8 @@ def failing_fish_in_a_tank_get_a_way_out(s: Situation, p: Plan) -> bool:
         return True
     poisons = harms - {"cold", "heat"}  # warmth helps nobody in poison
     ways = [verb for harm in poisons or harms for verb in WAYS[harm]]
+    if "acid" in harms and s.yes("co2_dosed"):  # carbon dioxide is an acid, and air drives it off
+        ways += ["stop_co2", "air_tank"]
     # What is shut off is a hand's turn and makes no way out late; five lines are the first screen.
     in_time = p.any_of(*ways, first=5) and soon(p, *ways, first=3)
     return in_time or p.any_of(*ways, first=3, conditional=True)

@@ -76,6 +76,7 @@ ORDERS = [
     ("minerals", "Mix dechlorinated tap water into this pure water."),
 ]
 NOT_ORDERS = [
+    ("warm", "Each into a vessel of its own, in water as warm as its bag."),
     ("warm", "Do not warm or cool these fish to help them."),
     ("warm", "Keep the bags warm."),
     ("warm", "Take them to the vet, kept warm."),

@@ -322,7 +322,7 @@ _PARTS["stop_gas"].append(r"\b(?P<v>drive) the gas off\b")
 
 _WORDS_BEFORE_NOUNS = """
 a an the this that these those no of its their your his her our will would can could may might own
-which who they we it long slow by for with one's each any every some
+which who they we it long slow by for with one's each any every some as
 """
 _NO_COMMAND = frozenset(_WORDS_BEFORE_NOUNS.split())
 _DUTY = re.compile(r"\b(?:have|need|needs|time|best|must|should|want) (?:be )?$")
