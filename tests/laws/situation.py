@@ -26,6 +26,7 @@ _REACH = {
     "": {"meter": (0.05, 0.1), "lab": (0, 0.1), "drops": (0, 0.5), "colour_card": (0, 0.5),
          "strip": (0, 0.6), "": (0, 0.5)},
 }  # fmt: skip
+_STAMPS = ("opened_at_hours", "released_at_hours")
 _DOWN = {"lying_on_side", "loss_of_equilibrium", "spinning_convulsions", "unresponsive"}
 _BREATH = {"gasping_at_surface", "hanging_near_inflow"}
 _LACKS = {
@@ -204,9 +205,10 @@ def lots_of(case: Any, until_hours: float | None = None) -> dict[str, Situation]
         for look in data.get("observation", ())
         if until_hours is None or look.get("at_hours", 0) <= until_hours
     ]
-    hour = until_hours if until_hours is not None else max(
-        (look.get("at_hours", 0.0) for look in looks), default=0.0
-    )  # fmt: skip
+    # A bag stamped as opened or left after the last look was opened and left: a file tells of acts.
+    stamps = (lot.get(k) for lot in data.get("lot", ()) for k in _STAMPS)
+    told = (*(s for s in stamps if s is not None), *(o.get("at_hours", 0.0) for o in looks))
+    hour = max(told, default=0.0) if until_hours is None else until_hours
     alone = {lot["id"]: _one(data, lot, looks, hour) for lot in data.get("lot", ())}
     return {
         name: _with_others(one, tuple(o for n, o in alone.items() if n != name))

@@ -32,22 +32,30 @@ def one(lot: dict[str, Any], *looks: dict[str, Any], **more: Any) -> Any:
         ({"sealed": "yes"}, {}, "closed_bag"),
         ({"sealed": "no", "opened_at_hours": 0.1}, {"at_hours": 0.5}, "open_bag"),
         ({"sealed": "no", "released_at_hours": 0.3}, {"at_hours": 2}, "tank"),
-        ({"sealed": "yes", "released_at_hours": 3}, {"at_hours": 1}, "closed_bag"),
+        ({"sealed": "yes", "released_at_hours": 3}, {"at_hours": 1}, "tank"),
         ({"sealed": "no"}, {"minutes_after_opening": 20}, "open_bag"),
         ({"sealed": "no", "release_method": "poured"}, {}, "tank"),
-        ({"sealed": "no", "release_method": "poured", "released_at_hours": 3}, {}, "unknown"),
+        ({"sealed": "no", "release_method": "poured", "released_at_hours": 3}, {}, "tank"),
         ({"sealed": "no"}, {"tank": {"ph": 7}}, "tank"),
         ({"sealed": "no", "opened_at_hours": 0}, {"at_hours": 30}, "unknown"),
         ({"sealed": "no"}, {"done": ["moved into a clean tub"]}, "tub"),
         ({"sealed": "no", "history": {"fish_are_in": "tub"}}, {}, "tub"),
         ({"released_at_hours": 0, "history": {"fish_are_in": "open_bag"}}, {}, "open_bag"),
         ({"released_at_hours": 0.1, "release_method": "netted"}, {}, "tank"),
-        ({"released_at_hours": 0.4, "release_method": "netted"}, {}, "unknown"),
+        ({"released_at_hours": 0.4, "release_method": "netted"}, {}, "tank"),
         ({}, {}, "unknown"),
     ],
 )
 def test_where_the_fish_are(lot: dict[str, Any], look: dict[str, Any], place: str) -> None:
     assert one(lot, {"at_hours": 0.2, **look}).place == place
+
+
+def test_a_release_is_ahead_of_an_earlier_hour_only() -> None:
+    """A file tells of acts: what is stamped after the last look was done."""
+    lot = {"id": "a", "species": "guppy", "sealed": "yes", "released_at_hours": 3}
+    data = {"lot": [lot], "observation": [{"at_hours": 1}]}
+    assert lots_of(data)["a"].place == "tank"
+    assert lots_of(data, 1)["a"].place == "closed_bag"
 
 
 def test_the_newest_look_leads() -> None:
