@@ -32,7 +32,8 @@ ASKED: dict[str, int] = {}
         # all, both, all but, shares
         ("all dead", 12, {"dead": 12}), ("all of them are dead", 12, {"dead": 12}),
         ("all dead", None, None), ("both dead", 2, {"dead": 2}), ("both dead", 12, None),
-        ("all but 2 dead", 12, {"dead": 10}), ("all dead except 3", 12, {"dead": 9}),
+        ("all but 2 dead", 12, {"dead": 10}), ("all alive but 2", 12, {"dead": 2}),
+        ("all dead except 3", 12, {"dead": 9}),
         ("half dead", 12, {"dead": 6}), ("half dead", None, None),
         ("a third are down", 12, {"down": 4}),
         ("a quarter dead", 40, {"dead": 10}), ("2 thirds dead", 12, {"dead": 8}),
@@ -77,6 +78,46 @@ def test_heads(text: str, came: int | None, counts: dict[str, int] | None) -> No
     heard = hear("counts", text, came)
     assert heard.get("counts", ASKED) == (ASKED if counts is None else counts), heard
     assert (counts is None) == bool(heard.get("ask_back") or heard.get("unknown")), heard
+
+
+@pytest.mark.parametrize(
+    "text, counts, on_arrival",
+    [
+        ("8 dead of which 3 doa", {"dead": 8}, 3), ("3 doa, 2 more since", {"dead": 5}, 3),
+        ("3 doa and 2 dead", {"dead": 5}, 3), ("8 dead including 3 on arrival", {"dead": 8}, 3),
+        ("3 dead in the bag, 2 dead since", {"dead": 5}, 3),
+        ("3 dead on arrival", {"dead": 3}, None),
+        ("5 belly up and dead", {"dead": 5}, None), ("4 doa, makes 6 now", {"dead": 6}, 4),
+        ("3 dead, 37 swimming", {"dead": 3}, None), ("2 dead, 30 fine", {"dead": 2}, None),
+        ("3 dead and 1 dead", {"dead": 4}, None),
+        ("20 down of 40, 2 dead", {"dead": 2, "down": 20}, None),
+    ],
+)  # fmt: skip
+def test_dead_in_the_bags_are_some_of_the_dead(
+    text: str, counts: dict[str, int], on_arrival: int | None
+) -> None:
+    """Told apart only where they are not all of them."""
+    heard = hear("counts", text, 40)
+    assert heard["counts"] == counts and heard.get("dead_on_arrival") == on_arrival, heard
+    assert "ask_back" not in heard
+
+
+@pytest.mark.parametrize(
+    "text, counts",
+    [
+        ("none alive", {}), ("not all alive", {}), ("30 fine", {"normal": 30}),
+        ("not all dead", {}), ("not everyone is alive", {}),
+        ("3 dead, all the others down or dying", {"dead": 3}), ("41 alive", {}),
+        ("3 dead, 4", {"dead": 3}), ("half of them", {}), ("most dead", {}),
+        ("3 dead, a few down", {"dead": 3}),
+        ("3 dead and some more", {"dead": 3}), ("every second one dead", {}),
+        ("nearly all dead", {}),
+    ],
+)  # fmt: skip
+def test_what_is_no_number_is_asked(text: str, counts: dict[str, int]) -> None:
+    heard = hear("counts", text, 40)
+    assert {k: v for k, v in heard.get("counts", {}).items() if v} == counts, heard
+    assert heard["ask_back"]
 
 
 def test_the_rest_of_a_number_nobody_told_is_asked() -> None:

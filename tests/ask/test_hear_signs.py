@@ -58,6 +58,9 @@ BOTTOM, CLAMPED, SPOTS = "lying_on_bottom_upright", "clamped_fins", "white_spots
         ("eyes_shape_droppings", "pop eye", {"popeye"}, set()),
         ("hand_test", "nothing", {"unresponsive"}, set()),
         ("hand_test", "they dart off", {"answers_a_hand"}, set()),
+        # a part of the fish that is well has none of its signs
+        ("water_look", "no smell", set(), {"rotten_egg_smell", "chlorine_smell"}),
+        ("eyes_shape_droppings", "eyes ok", set(), {"popeye", "sunken_eyes", "cloudy_eyes"}),
         # numbers of the lines
         (BREATH, "1 6", {GASP, SIDE}, set()), (BREATH, "1, 6", {GASP, SIDE}, set()),
         (BREATH, "1", {GASP}, set()),
@@ -304,6 +307,24 @@ def test_a_question_written_wrong_is_told_with_the_near_one() -> None:
         hear("count", "3")
     with pytest.raises(AdvisorError, match=r'"zzzz": there is none of that id\.'):
         hear("zzzz", "3")
+
+
+@pytest.mark.parametrize(
+    "text, history",
+    [
+        ("water change this morning", {"water_changed_last_day": "yes"}),
+        ("no water change", {"water_changed_last_day": "no"}),
+        ("water change 3 days ago", {}), ("water change last week", {}),
+        ("filter rinsed last week", {"filter_rinsed_or_replaced": "yes"}),
+        ("filter stopped and heater failed", {"filter_stopped": "yes", "heater_fault": "yes"}),
+        ("filter rinsed last week, water change last week", {"filter_rinsed_or_replaced": "yes"}),
+    ],
+)  # fmt: skip
+def test_what_was_done_longer_ago_is_asked(text: str, history: dict[str, str]) -> None:
+    """Of the filter the last week is asked, of all else the last day."""
+    heard = hear("changed_last_day", text)
+    assert heard.get("history", {}) == history, heard
+    assert ("ask_back" in heard) == ("ago" in text or "change last week" in text)
 
 
 def test_what_means_nothing_here_is_named() -> None:

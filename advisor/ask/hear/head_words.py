@@ -272,6 +272,7 @@ def tokens(text: str) -> list[HeadToken]:
         "1 ",
         text,
     )
+    text = re.sub(r"\bnot (?:all|every(?: ?one)?|both)\b(?: of them)?", "some", text)
     text = re.sub(r"\bx(?=\d)", " ", re.sub(r"[=:]", " ", text))
     text = _ONE_NAMED.sub("1 ", text)
     text = re.sub(
@@ -323,7 +324,7 @@ def _token(hit: re.Match[str], text: str) -> HeadToken | None:
         one_kind = re.search(r"\ball(?: of)? the (?!fish|lot|rest|others|bags?)", said)
         if one_kind:
             return HeadToken("amount", "some", said)
-        return HeadToken("amount", kind, said, number)
+        return HeadToken("amount", kind, said, number, more=more)
     if kind in ("dead", "down", "well", "unsure", "doa", "verb"):
         name = {"well": "normal", "verb": "dead"}.get(kind, kind)
         return HeadToken("state", name, said, verb=kind == "verb")

@@ -295,6 +295,8 @@ def _rest(rest: list[str], came: int | None, found: Heads) -> None:
 
 def _loose(free: list[HeadToken], told: list[HeadToken], came: int | None, found: Heads) -> None:
     """Amounts that no state took: the number that came, parts of a sum, or to be asked."""
+    if any(t.name == "vague" and t.more for t in free):  # "3 dead and some more"
+        found.ask = found.ask or "How many more: dead or down?"
     parts = found.counts and not found.ask
     numbers = [t for t in free if t.name == "number" and not t.whole]
     numbers = [t for t in numbers if not (parts and t.unit == "part")]

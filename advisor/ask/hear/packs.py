@@ -56,9 +56,13 @@ def pack(text: str) -> Pack:
     take("bags_a_box", rf"{_N}\s*(?:{_BAGS})\s*{_PER}\s*(?:{_BOXES})\b")
     if re.search(rf"\b(?:{_BOXES})\b", text):
         take("bags_a_box", rf"{_N}\s*(?:{_BAGS})\s+(?:in )?each\b")
-    hit = re.search(rf"{_N}\s*(?:{_BOXES})\s*(?:x|of|@|with)\s*{_N}\s*(?:{_BAGS})\b", text)
+    hit = re.search(
+        rf"{_N}\s*(?:{_BOXES})\s*(?:x|of|@|with)\s*{_N}\s*(?:{_BAGS})\b(?:\s*(?:x|of|@|with)\s*{_N})?",
+        text,
+    )
     if hit:
         found |= {"boxes": int(hit[1]), "bags_a_box": int(hit[2])}
+        found |= {"per_bag": int(hit[3])} if hit[3] else {}
         text = text.replace(hit[0], " , ")
     hit = re.search(
         rf"{_N}\s*(?:{_BAGS})\s*(?:of|a|à|@|with|x|each|at|mit|,)?\s*(?:with )?{_N}{_FISH}(?:\s*(?:each|in each|per bag|a bag))?",
