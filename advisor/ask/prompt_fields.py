@@ -136,6 +136,8 @@ def _doubt(quantity: Quantity, field: str) -> str | None:
     parameter = parameter_of(field)
     if parameter is None or field == "look.at_hours":
         return None
+    if field == "transit.hours_sealed" and quantity.value <= 0:
+        return "That is no time at all between tying and opening."
     if parameter.odd_low <= quantity.value <= parameter.odd_high:
         return None
     low, high, value = map(numbers.short, (parameter.odd_low, parameter.odd_high, quantity.value))
@@ -176,8 +178,8 @@ def _lots(prompt: Prompt) -> Talking[Reply]:
             kept = drafts
             break
         try:
-            if heard.get("counts") and not drafts:
-                raise NotUnderstood("That tells heads and no kind; which fish? Like 40 guppies.")
+            if (heard.get("counts") or heard.get("signs_seen")) and not drafts:
+                raise NotUnderstood("Noted, but no kind is told; which fish? Like 40 guppies.")
             kept = drafts or read_lots(line)
         except NotUnderstood as fault:
             prompt.at.complain(fault)

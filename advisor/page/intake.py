@@ -7,12 +7,14 @@ from itertools import zip_longest
 from starlette.datastructures import FormData
 
 from advisor.ask.answers.apply import apply, with_field
+from advisor.ask.answers.choosing import plain
 from advisor.ask.answers.field_numbers import whole_number
 from advisor.ask.answers.parts import Place, changed
 from advisor.ask.answers.replies import Draft, Lots
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
+from advisor.rulebase.species import find_species, kin_group, similar_species
 from advisor.wording.text import one_line
 
 FIELDS = ("kind", "count", "bags", "tank")
@@ -52,6 +54,37 @@ def received(rows: list[dict[str, str]], supplier: str, base: RuleBase) -> Case:
     if name := one_line(supplier)[:_MOST_TEXT].strip():
         case = changed(case, delivery=changed(case.delivery, supplier=name))
     return case
+
+
+def unknown_kinds(rows: list[dict[str, str]], kept: list[str], base: RuleBase) -> list[str]:
+    """A sentence for each kind that the table does not hold, once.
+
+    kept : kinds that were asked about already and left as they are
+    """
+    return [
+        f'Box {at}, kind: "{row["kind"]}" is not in the table.{_near(row["kind"], base)} '
+        "Left as it is, it is judged as a delicate unknown fish."
+        for at, row in enumerate(rows, 1)
+        if row["kind"] and row["kind"] not in kept and not understood(row["kind"], base)
+    ]
+
+
+def _near(kind: str, base: RuleBase) -> str:
+    names = dict.fromkeys(
+        found.name if (found := find_species(name, base)) else name
+        for name in similar_species(kind, base)
+    )
+    return f" Is it {' or '.join(names)}?" if names else ""
+
+
+def understood(kind: str, base: RuleBase) -> str:
+    """What a kind as it was written is taken for; empty when it is in no table."""
+    if found := find_species(kind, base):
+        return f"{found.name} ({found.scientific})"
+    if kin := kin_group(kind, base):
+        return f"kept like {kin.name}"
+    group = base.groups.get(plain(kind).replace(" ", "_"))
+    return group.name if group else ""
 
 
 def _whole(text: str, where: str) -> int | None:

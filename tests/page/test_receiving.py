@@ -90,3 +90,27 @@ def test_a_lot_taken_on_twice_is_still_taken_on(room: Room) -> None:
     for want, said in (("take", True), ("take", True), ("give", False), ("give", False)):
         phone.post(f"{at}/claim", lot="guppy", want=want)
         assert ("Taken on by Ana" in phone.page) is said
+
+
+def test_a_kind_in_no_table_is_asked_for_once_and_what_is_understood_is_said(room: Room) -> None:
+    phone = room.phone()
+    phone.get("/receive")
+    boxes = {"kind": ["xyzfish", "lepard danios", "guppy"], "count": ["9"] * 3, "bags": ["1"] * 3}
+    phone.post("/receive", **boxes, tank=[""] * 3)
+    assert phone.status == 422 and not list(room.folder.glob("*.toml"))
+    assert "Box 1, kind: " in phone.page and "xyzfish" in phone.page
+    assert "Is it zebra danio" in phone.page and "Box 3, kind" not in phone.page
+    kept = ["xyzfish", "lepard danios", "guppy"]
+    boxes["kind"] = ["xyzfish", "leopard danio", "guppy"]
+    phone.post("/receive", **boxes, tank=[""] * 3, asked=kept)
+    assert phone.title == "Bags"
+    assert "Taken as guppy (Poecilia reticulata)" in phone.page
+    assert "Taken as a delicate unknown fish" in phone.page
+    assert [lot.species for lot in case_of(room).lot] == boxes["kind"]
+
+
+def test_a_kind_written_anew_is_asked_for_again(room: Room) -> None:
+    phone = room.phone()
+    phone.get("/receive")
+    phone.post("/receive", kind=["qqqfish"], count=["9"], bags=["1"], tank="", asked=["xyzfish"])
+    assert phone.status == 422 and "qqqfish" in phone.page

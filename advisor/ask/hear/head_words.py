@@ -17,7 +17,7 @@ _DEAD = (
 )  # fmt: skip
 _DEAD_VERB = r"lost|lose|binned|buried|(?:took|taken|taking|picked|pulled|fished|netted|scooped) out(?: dead)?|removed(?: dead)?|flushed|bagged up dead|culled|euthan\w+|put to sleep"
 _DOWN = (
-    r"(?:look(?:s|ing)?|nearly|almost|as good as|half|near|close to) (?:dead|death)|(?:lying |laying |flat |swimming )?on (?:the |their |there |its |his |her |a |one )?sides?|sideways"
+    r"(?:look(?:s|ing)?|nearly|almost|as good as|half|near|close to) (?:dead|death)|(?:lying |laying |flat |swimming )?on (?:the |their |there |thier |ther |theyre |its |his |her |a |one )?(?:sides?|backs?)|sideways"
     r"|de lado|sul fianco|sur le (?:côté|flanc)|auf der seite|op zijn kant|limp|dying|moribunds?|on (?:its|the|their|his) way out"
     r"|belly up|bellies up|upside(?: down)?|lying(?: down| flat)?|laying(?: down| flat)?|lay(?: down| flat)|laid out|roll(?:ing|ed)? over|(?:laid )?flat(?: out)?"
     r"|gasping their last|keel(?:ed|ing) over|un ?responsive|no (?:response|answer|reaction)|(?:not|dont|doesnt|do not|does not|wont|arent|isnt) (?:responding|answering|moving|upright|reacting|respond|answer|move|react|stay(?:ing)? upright)|cant (?:stay|keep|stand|hold)(?: (?:themselves|itself|himself))? (?:upright|up|level|balance)|liegen|am sterben"

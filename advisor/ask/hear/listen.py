@@ -183,7 +183,7 @@ def _besides(ears: Ears, text: str, tidy: str) -> None:
             r"(\d+(?:[.,]\d+)?)\s*h(?:rs?|ours?)?\s*(?:in (?:the )?bag|sealed|shut|in transit)|(?:sealed|shut|shut since|in bag|transit)(?: since| for)?\s*(\d+(?:[.,]\d+)?)\s*h",
             text,
         )
-        if sealed:
+        if sealed and float((sealed[1] or sealed[2]).replace(",", ".")) > 0:
             ears.out["hours_sealed"] = float((sealed[1] or sealed[2]).replace(",", "."))
     elsewhere = ("look.at_hours", "transit.hours_sealed", "look.counts", "lots")
     if question.field not in elsewhere and "hours_sealed" not in ears.out:

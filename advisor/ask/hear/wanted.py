@@ -9,9 +9,10 @@ from typing import Any
 
 from advisor.ask.hear import amounts, heads, readings_said, spans, time_told, which_fish
 from advisor.ask.hear.ears import Ears, rounded
-from advisor.ask.hear.heads_wanted import counts
+from advisor.ask.hear.heads_wanted import counts, take_heads
 from advisor.ask.hear.line import with_numbers
 from advisor.ask.hear.packs import pack
+from advisor.ask.hear.poses import without_poses
 
 
 def by_question(ears: Ears, text: str, tidy: str) -> None:
@@ -41,10 +42,17 @@ _WATER_TOLD = re.compile(
 
 
 def _lots(ears: Ears, text: str, tidy: str) -> None:
+    kinds, poses = without_poses(ears.text)
+    if poses:
+        before = list(ears.ask)
+        take_heads(ears, with_numbers(", ".join(poses)))
+        ears.ask = before
+        if not kinds.strip(" ,.;"):
+            return
     without = re.sub(
         r"(?:about|ca\.?|around)?\s*\d+(?:[.,]\d+)?\s*(?:h(?!\.? [a-z]{5,})|hrs?|hours?|days?)\b.*$",
         "",
-        ears.text,
+        kinds,
         flags=re.I,
     )
     without = re.sub(
@@ -140,6 +148,9 @@ def _sealed(ears: Ears, text: str, tidy: str) -> None:
     if told.span is not None:
         if told.span.hours > 400:
             ears.ask.append("So long? How many hours were the bags sealed?")
+            return
+        if told.span.hours <= 0:
+            ears.ask.append("No time at all? How many hours were the bags sealed?")
             return
         ears.out["hours_sealed"] = rounded(told.span.hours)
         if told.span.low != told.span.high:

@@ -19,7 +19,9 @@ from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent, to
+from advisor.page.intake import understood
 from advisor.page.plans import plan_of
+from advisor.rulebase import RuleBase
 from advisor.wording.times import time_of_day
 
 #: The move of rules/moves.toml that leaves a bag shut.
@@ -47,6 +49,7 @@ class Bag:
     deadline: datetime | None
     taken_by: str
     goes_to: str
+    taken_as: str
 
 
 def routes(house: House) -> list[Route]:
@@ -83,13 +86,16 @@ def _bags(house: House, mark: str) -> list[Bag]:
         place = order.get(lot.id)
         found.append(
             _bag(case, lot, lots[lot.id], place.place if place else 0,
-                 place.because if place else "", claims.get(lot.id, ""))
+                 place.because if place else "", claims.get(lot.id, ""),
+                 _taken_as(lot, house.desk.reasoner.base))
         )  # fmt: skip
     rank = {"open": 0, "shut": 1, "out": 2}
     return sorted(found, key=lambda bag: (rank[bag.state], bag.place))
 
 
-def _bag(case: Case, lot: Lot, result: LotResult, place: int, because: str, by: str) -> Bag:
+def _bag(
+    case: Case, lot: Lot, result: LotResult, place: int, because: str, by: str, kind: str
+) -> Bag:
     opened, out = lot.opened_at_hours, lot.released_at_hours
     state = "out" if out_of_bag(lot) else "open" if opened is not None else "shut"
     if state == "shut" and lot.sealed != "yes":
@@ -104,8 +110,14 @@ def _bag(case: Case, lot: Lot, result: LotResult, place: int, because: str, by: 
         lot.id, about(lot), place, because, state,
         "" if move is None else move.name, "" if move is None else move.because,
         move is not None and move.chosen == STAY_SHUT,
-        at, _moment(case, out), deadline, by, (lot.notes or "").removeprefix("goes to: "),
+        at, _moment(case, out), deadline, by, (lot.notes or "").removeprefix("goes to: "), kind,
     )  # fmt: skip
+
+
+def _taken_as(lot: Lot, base: RuleBase) -> str:
+    if not lot.species:
+        return ""
+    return understood(lot.species, base) or "a delicate unknown fish"
 
 
 def _moment(case: Case, hours: float | None) -> datetime | None:

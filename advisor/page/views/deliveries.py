@@ -13,7 +13,7 @@ from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent, to
-from advisor.page.intake import EMPTY, ROWS, received, rows_of
+from advisor.page.intake import EMPTY, ROWS, received, rows_of, unknown_kinds
 
 
 def routes(house: House) -> list[Route]:
@@ -49,20 +49,29 @@ def start(house: House, request: Request, guest: Guest, form: FormData) -> Respo
 
 
 def receive(house: House, request: Request, guest: Guest) -> Response:
+    return _grid(house, request, [], [])
+
+
+def _grid(
+    house: House, request: Request, rows: list[dict[str, str]], said: list[str], status: int = 200
+) -> Response:
+    """The grid of boxes with what stands in it, and what is to be mended."""
     kinds = sorted(species.name for species in house.desk.reasoner.base.species.values())
-    return house.page(request, "receive.html.j2", rows=[EMPTY] * ROWS, kinds=kinds, said=[])
+    asked = [row["kind"] for row in rows if row["kind"]]
+    rows = rows + [EMPTY] * (ROWS - len(rows))
+    return house.page(
+        request, "receive.html.j2", status=status, rows=rows, kinds=kinds, said=said, asked=asked
+    )
 
 
 def take_in(house: House, request: Request, guest: Guest, form: FormData) -> Response:
-    rows = rows_of(form)
+    rows, base = rows_of(form), house.desk.reasoner.base
     try:
-        case = received(rows, str(form.get("supplier", "")), house.desk.reasoner.base)
+        case = received(rows, str(form.get("supplier", "")), base)
     except AdvisorError as fault:
-        kinds = sorted(species.name for species in house.desk.reasoner.base.species.values())
-        rows += [EMPTY] * (ROWS - len(rows))
-        return house.page(
-            request, "receive.html.j2", status=422, rows=rows, kinds=kinds,
-            said=str(fault).splitlines(),
-        )  # fmt: skip
+        return _grid(house, request, rows, str(fault).splitlines(), 422)
+    kept = [str(kind) for kind in form.getlist("asked")]
+    if unsure := unknown_kinds(rows, kept, base):
+        return _grid(house, request, rows, unsure, 422)
     mark = house.desk.new(case, "received", str(form.get("once", "")), guest.name)
     return to(f"/d/{mark}/bags")
