@@ -76,12 +76,15 @@ class Needs:
         has_value: Callable[[str], bool],
         is_open: Open,
         is_known: Known,
+        unread: Iterable[Item] = (),
     ) -> None:
         self._nodes = nodes
         self._facts = facts
         self._has_value = has_value
         self._is_open = is_open
         self._is_known = is_known
+        #: What could kill in the next water and was not read or told.
+        self._unread = tuple(unread)
         self._findings: dict[str, Shares] = {}
         #: Rules share leaves and leaves share numbers: each is looked at once.
         self._leaves: dict[Leaf, tuple[bool | None, Shares]] = {}
@@ -105,6 +108,8 @@ class Needs:
         if not isinstance(node, Leaf):
             for part in node.parts:
                 yield from self._not_known(part)
+        elif node.kind == "fit" and node.value == "not_known":
+            yield from self._unread
         elif node.kind == "finding":
             yield from self._not_known(self._nodes[f"finding:{node.name}"])
         elif node.kind == "known" and node.value is False:

@@ -55,6 +55,8 @@ OPENS = 0.3
 #: Worth in decibans of an emergency that may come to light, of what an action
 #: requires or is forbidden by, and of a number an amount waits for (judgement).
 EMERGENCY, GATE, AMOUNT = 20.0, 4.0, 3.0
+#: Chance that what is called for already turns out to be an emergency (judgement).
+URGENT_CHANCE = 0.3
 #: Worth of what an advised action waits for ("measure first"): of the plan's first
 #: action, its amount too, and of any other (judgement).
 WAITS_FIRST, WAITS = 8.0, 2.0
@@ -252,6 +254,8 @@ def _plan(
         proposal = f"action:{name}"
         if name in reasoner.compiled.emergencies and name not in shown and proposal in nodes:
             yield EMERGENCY * PLAIN_CHANCE, needs.of(proposal), False
+        if proposal in fired and f"emergency:{name}" in nodes:
+            yield EMERGENCY * URGENT_CHANCE, needs.of(f"emergency:{name}"), False
         if proposal not in fired and name not in shown:
             continue
         action = actions[name]

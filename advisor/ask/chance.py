@@ -19,10 +19,16 @@ CREDIT = 2.0
 #: The very question left open of another lot, and what there is to measure with, count as
 #: so many left open.
 SAME_AGAIN = 3
+#: Of the journey fewer can tell the later it is: the packer's note is thrown away, the bag poured
+#: out, and whoever opened it has gone home.
+STILL_TOLD = {"arrival": 1.0, "day_2_4": 0.5, "day_5_14": 0.25}
 
 
-def answered_by(question: Question, case: Case, base: RuleBase) -> float:
-    """Chance that this question gets an answer, over that of a person never asked (0 to 1)."""
+def answered_by(question: Question, case: Case, base: RuleBase, phase: str = "arrival") -> float:
+    """Chance that this question gets an answer, over that of a person never asked (0 to 1).
+
+    phase : how long ago they came, as ``FactSheet.phase`` says it
+    """
     mine = way_of(question)
     asked = known = 0
     for key in case.session.answered:
@@ -32,7 +38,8 @@ def answered_by(question: Question, case: Case, base: RuleBase) -> float:
             weighty = other is question or other.id == KITS
             asked += SAME_AGAIN if open_still and weighty else 1
             known += not open_still
-    return (known + CREDIT) / (asked + CREDIT)
+    still = STILL_TOLD[phase] if question.of_journey else 1.0
+    return still * (known + CREDIT) / (asked + CREDIT)
 
 
 def way_of(question: Question) -> str:

@@ -28,7 +28,7 @@ from advisor.rulebase.entries import QuantityEntry, Question
 
 #: The first questions are put whatever they are worth: whether this is an emergency, which
 #: fish, and how long ago (the starting odds of every cause depend on the day).
-ALWAYS_FIRST = 5
+ALWAYS_FIRST = 7
 #: Opening places from here on serve the forecast of bags that are still shut.
 SEALED_FROM = 20
 #: A question that would bring less than this many expected decibans is not put any more by
@@ -74,20 +74,21 @@ def next_question(
     skipped = set(skip)
     may = [q for q in askable(case, lot, reasoned, reasoner) if q.id not in skipped]
     opening = sorted(
-        (q.opening, q.id)
+        (place, q.id)
         for q in may
-        if q.opening is not None
-        and (q.opening >= SEALED_FROM or _untouched(q, case, lot, reasoned, reasoner.base))
+        if (place := _place(q, reasoned)) is not None
+        and (place >= SEALED_FROM or _untouched(q, case, lot, reasoned, reasoner.base))
     )
     if opening and opening[0][0] <= ALWAYS_FIRST:
         return Asking(reasoner.base.questions[opening[0][1]], lot.id, "opening")
     found = question_worths(case, lot, may, reasoned, reasoner, shown)
     for place, name in opening:
-        if place >= SEALED_FROM or _matters(found[name], reasoner.base, case):
+        if place >= SEALED_FROM or _matters(found[name], reasoned, reasoner.base, case):
             why = "sealed" if place >= SEALED_FROM else "opening"
             question = _with_what(reasoner.base.questions[name], may)
             return Asking(question, lot.id, why, found[question.id])
-    chance = {q.id: answered_by(q, case, reasoner.base) for q in may}
+    phase = reasoned.sheet.phase
+    chance = {q.id: answered_by(q, case, reasoner.base, phase) for q in may}
     worth_it = [w for w in found.values() if w.total * chance[w.question] >= LEAST]
     best = max(worth_it, key=lambda w: _rank(w, chance[w.question]), default=None)
     if best is None:
@@ -96,12 +97,13 @@ def next_question(
     return Asking(question, lot.id, "worth", found[question.id], len(worth_it))
 
 
-def _matters(worth: QuestionWorth, base: RuleBase, case: Case) -> bool:
-    """Whether a question of the opening is to be put: signs by their worth, heads always."""
+def _matters(worth: QuestionWorth, reasoned: Reasoned, base: RuleBase, case: Case) -> bool:
+    """Whether a question of the opening is to be put: signs and a journey long past by worth."""
     question = base.questions[worth.question]
-    if question.kind != "signs":
+    long_past = question.of_journey and reasoned.sheet.phase != "arrival"
+    if question.kind != "signs" and not long_past:
         return worth.total > 0
-    return worth.total * answered_by(question, case, base) >= LEAST
+    return worth.total * answered_by(question, case, base, reasoned.sheet.phase) >= LEAST
 
 
 def left_open(
@@ -125,6 +127,14 @@ def _with_what(question: Question, may: Iterable[Question]) -> Question:
     if question.kind != "reading" or question.id == THERMOMETER:
         return question
     return next((each for each in may if each.id == KITS), question)
+
+
+def _place(question: Question, reasoned: Reasoned) -> int | None:
+    """Its place among the first for fish that are where these are; None: by worth."""
+    early = f"early:{question.id}"
+    if question.opening_when is None or any(f.rule_id == early for f in reasoned.firings):
+        return question.opening
+    return question.opening_else
 
 
 def _untouched(
@@ -186,10 +196,19 @@ def question_worths(
         lambda name: reasoned.sheet.quantity(name) is not None,
         lambda item: item in open_now or item in later,
         lambda item: is_known(item, case, lot, reasoned, base),
+        _unread(reasoned),
     )
     costs = {q.id: (q.cost_seconds, items[q.id]) for q in may}
     behind = {q.id: (q.cost_seconds, items_of(q, base)) for q in waiting}
     return worths(costs, needs, reasoned, reasoner, shown, behind)
+
+
+def _unread(reasoned: Reasoned) -> Iterator[Item]:
+    """What keeps the next water from being known to fit."""
+    for fit in reasoned.fits:
+        if fit.kills and fit.state == "not_known":
+            yield from (("reading", name) for name in fit.reads)
+            yield from (("history", name) for name in fit.asks)
 
 
 def _behind_a_door(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> list[Question]:

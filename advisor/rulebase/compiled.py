@@ -192,6 +192,8 @@ def _nodes(base: RuleBase) -> Iterator[tuple[str, Node]]:
     for question in base.questions.values():
         if question.ask_when is not None:
             yield f"ask:{question.id}", read_condition(question.ask_when, names, later=True)
+        if question.opening_when is not None:
+            yield f"early:{question.id}", read_condition(question.opening_when, names, later=True)
 
 
 def _of_the_move(base: RuleBase) -> Iterator[tuple[str, Node]]:

@@ -314,7 +314,10 @@ class Question(Sourced):
     field   : place in the case for number and text
     cost_seconds : a person's time to answer
     opening : place among the first questions asked in fixed order, small first; None = by worth
+    opening_when : at that place only when this holds
+    opening_else : its place where that does not hold; None = by worth
     ask_when: asked only when this holds
+    of_journey : asks for what befell them before or at the opening of the bag
     text_tank : how it is put once the bag's water is gone
     """
 
@@ -330,7 +333,10 @@ class Question(Sourced):
     scope: Literal["delivery", "lot"] = "lot"
     cost_seconds: Annotated[FiniteFloat, Field(gt=0)]
     opening: int | None = None
+    opening_when: Condition | None = None
+    opening_else: int | None = None
     ask_when: Condition | None = None
+    of_journey: bool = False
     choices: dict[str, str] = Field(default_factory=dict)
 
 

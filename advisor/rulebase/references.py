@@ -103,7 +103,15 @@ def conditions_of(entry: Any) -> Iterable[tuple[bool, entries.Condition]]:
             entries.Question,
         ),
     )
-    for name in ("when", "requires", "ask_when", "fits", "kills_when", "emergency_when"):
+    for name in (
+        "when",
+        "requires",
+        "ask_when",
+        "opening_when",
+        "fits",
+        "kills_when",
+        "emergency_when",
+    ):
         condition = getattr(entry, name, None)
         if isinstance(condition, dict):
             yield later, condition

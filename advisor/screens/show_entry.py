@@ -37,6 +37,7 @@ WHEN = {
     "when": "when",
     "requires": "only when",
     "ask_when": "asked when",
+    "opening_when": "among the first when",
     "fits": "fits when",
     "kills_when": "may kill when",
     "emergency_when": "an emergency when",

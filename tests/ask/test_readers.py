@@ -20,10 +20,10 @@ from tests.clock import Clock
 from tests.said import Terminal
 
 #: Lines as a person types them; invented deliveries.
-GASPING = ["3", "1", "30 h", "40 guppies", "20 min", "2 dead", "0", "26", "24", "7.8 meter",
-           "4 dKH", "u", "e"]  # fmt: skip
-TWO_KINDS = ["3", "gulping air", "", "48 h", "12 neon tetras, 6 angelfish", "1", "2", "1", "0", "0",
-             "?", "25 C", "", "b", "25 C", "", "e", "=", "11", "e"]  # fmt: skip
+GASPING = ["3", "1", "40 guppies", "2 dead", "0", "20 min", "0", "26", "24", "30 h", "1 3",
+           "7.8 meter", "4 dKH", "u", "e"]  # fmt: skip
+TWO_KINDS = ["3", "gulping air", "12 neon tetras, 6 angelfish", "1", "1", "0", "2 h", "0",
+             "?", "25 C", "", "b", "25 C", "", "48 h", "e", "=", "12", "e"]  # fmt: skip
 SHUT = ["1", "0", "30 h", "40 guppies", "0", "25", "22", "4 L", "1", "0.3 g", "1", "12 to 18 C",
         "7.6 meter", "4 dKH drops", "n", "e"]  # fmt: skip
 

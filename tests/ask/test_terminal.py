@@ -20,7 +20,8 @@ from advisor.case import Case, load_case
 from tests.said import Terminal, joined
 
 SECOND = "How do they breathe"
-THIRD = "How long were the bags sealed"
+THIRD = "Which fish, and how many"
+FOURTH = "How many are dead so far"
 
 
 def ask(
@@ -73,10 +74,10 @@ def test_saved_after_every_answer_and_resumed_where_it_was(tmp_path: Path) -> No
     name = next(tmp_path.glob("*.toml")).stem
     child = ask(tmp_path, "--resume", name)
     child.until_said(THIRD)
-    answer(child, "30 h", "Which fish, and how many")
+    answer(child, "40 guppies", FOURTH)
     child.sendline("s")
     child.expect(pexpect.EOF)
-    assert the_case(tmp_path).transit.hours_sealed == 30
+    assert the_case(tmp_path).lot[0].count == 40
 
 
 @pytest.mark.parametrize(
@@ -86,7 +87,7 @@ def test_whatever_ends_it_only_the_answer_being_typed_is_lost(
     name: str, status: int | None, tmp_path: Path
 ) -> None:
     child = two_answers(tmp_path)
-    child.send("30 ho")  # being typed
+    child.send("40 gup")  # being typed
     time.sleep(0.1)
     child.kill(getattr(signal, name))
     if status is not None:
@@ -97,7 +98,7 @@ def test_whatever_ends_it_only_the_answer_being_typed_is_lost(
     assert child.exitstatus == status
     case = the_case(tmp_path)
     assert case.observation[0].seen == ("gasping_at_surface",)
-    assert case.transit.hours_sealed is None
+    assert case.lot[0].count is None
 
 
 def test_a_closed_terminal_loses_nothing(tmp_path: Path) -> None:
@@ -159,8 +160,8 @@ def test_wrong_input_is_asked_again_in_one_sentence(tmp_path: Path) -> None:
     answer(child, "14", 'type them apart: "1 4"')
     answer(child, "stressed", "is not something seen")
     answer(child, "1 4", THIRD)
-    answer(child, "30 gallons", "unit of")
-    answer(child, "30 h", "Which fish")
+    answer(child, "40 guppies", FOURTH)
+    answer(child, "-3 dead", "How many")
     child.close(force=True)
     assert the_case(tmp_path).lot[0].release_method == "netted"
 
@@ -170,7 +171,7 @@ def test_a_key_at_a_prompt_of_readings_is_followed_by_the_prompt_in_words(
     at_part: bool, tmp_path: Path
 ) -> None:
     """What d shows may fill the screen: the question is put again below it, not only its mark."""
-    run(tmp_path, "3\n1\n30 h\n40 guppies\n20 min\n0\n\n\n")
+    run(tmp_path, "3\n1\n40 guppies\n0\n0\n20 min\n0\n\n")
     child = ask(tmp_path, "--resume", next(tmp_path.glob("*.toml")).stem)
     prompt = "tank temperature (like 25.5 °C or 78 °F), Enter if not measured:"
     child.until_said(prompt)
@@ -231,7 +232,7 @@ def test_piped_answers_one_a_line(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_answers_from_a_file(tmp_path: Path) -> None:
-    (tmp_path / "lines").write_text("# a comment\n3\n1\n30 h\n", encoding="utf-8")
+    (tmp_path / "lines").write_text("# a comment\n1\n1\n30 h\n", encoding="utf-8")
     done = run(tmp_path / "cases", "", "--answers", str(tmp_path / "lines"))
     assert done.returncode == 0
     assert the_case(tmp_path / "cases").transit.hours_sealed == 30
@@ -255,7 +256,7 @@ def test_a_folder_that_cannot_be_written_does_not_stop_the_session(tmp_path: Pat
 @pytest.mark.slow
 def test_without_any_folder_the_case_is_printed_at_the_end(tmp_path: Path) -> None:
     (tmp_path / "file").touch()
-    done = run(tmp_path / "file" / "cases", "3\n1\n30 h\n")
+    done = run(tmp_path / "file" / "cases", "1\n1\n30 h\n")
     said, text = re.split(r"to\s+keep\s+it:\n", done.stdout)
     assert "Copy what follows into a file" in joined(said)
     (tmp_path / "copied.toml").write_text(text, encoding="utf-8")
@@ -306,13 +307,13 @@ def test_a_disk_that_is_really_full_and_then_has_room_again(small_disk: Path) ->
     assert list(small_disk.glob("*.toml")) == []
     (small_disk / "other").unlink()
     child.expect_exact("> ")
-    child.sendline("30 h")
+    child.sendline("40 guppies")
     child.until_said("Kept after every answer in")
-    child.until_said("Which fish")
+    child.until_said(FOURTH)
     assert "Not saved" not in joined(str(child.before))
     child.close(force=True)
     case = the_case(small_disk)
-    assert (case.transit.hours_sealed, case.observation[0].seen) == (30, ("gasping_at_surface",))
+    assert (case.lot[0].count, case.observation[0].seen) == (40, ("gasping_at_surface",))
 
 
 def test_a_disk_that_turns_read_only_keeps_what_it_held(small_disk: Path) -> None:
@@ -324,10 +325,10 @@ def test_a_disk_that_turns_read_only_keeps_what_it_held(small_disk: Path) -> Non
     child.sendline("")
     child.until_said(THIRD)
     subprocess.run(["mount", "-o", "remount,rw", str(small_disk)], check=True)
-    answer(child, "30 h", "Saved again, in")
+    answer(child, "40 guppies", "Saved again, in")
     child.close(force=True)
     case = the_case(small_disk)
-    assert (case.transit.hours_sealed, case.observation[0].seen) == (30, ("gasping_at_surface",))
+    assert (case.lot[0].count, case.observation[0].seen) == (40, ("gasping_at_surface",))
 
 
 def test_two_sessions_on_one_case_are_noticed_and_not_mangled(tmp_path: Path) -> None:
@@ -335,14 +336,14 @@ def test_two_sessions_on_one_case_are_noticed_and_not_mangled(tmp_path: Path) ->
     path = next(tmp_path.glob("*.toml"))
     other = ask(tmp_path, "--resume", str(path), columns=100)
     other.until_said(THIRD)
-    answer(other, "48 h", "Which fish")
+    answer(other, "48 guppies", FOURTH)
     other.close(force=True)
-    child.sendline("30 h")
+    child.sendline("30 guppies")
     child.until_said("Another session has changed")
-    child.until_said("Which fish")
+    child.until_said(FOURTH)
     child.close(force=True)
-    assert load_case(path).transit.hours_sealed == 48
-    assert load_case(path.with_name(f"{path.stem}-2.toml")).transit.hours_sealed == 30
+    assert load_case(path).lot[0].count == 48
+    assert load_case(path.with_name(f"{path.stem}-2.toml")).lot[0].count == 30
 
 
 def test_advisor_alone_lists_open_cases_and_how_to_start(tmp_path: Path) -> None:
@@ -364,11 +365,11 @@ def test_advisor_alone_lists_open_cases_and_how_to_start(tmp_path: Path) -> None
 
 @pytest.mark.slow
 def test_a_later_look_on_the_terminal(tmp_path: Path) -> None:
-    run(tmp_path, "3\n1\n2 h\n40 guppies\n20 min\n0\n")
+    run(tmp_path, "3\n1\n40 guppies\n0\n0\n20 min\n")
     name = next(tmp_path.glob("*.toml")).stem
     done = subprocess.run(
         [sys.executable, "-m", "advisor", "recheck", name, "--cases", str(tmp_path)],
-        input="0\n11\n1 2 3\n\n\n\n", capture_output=True, text=True, timeout=120, check=False,
+        input="0\n12\n1 2 3\n\n\n\n", capture_output=True, text=True, timeout=120, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert "BETTER than at the last look" in joined(done.stdout)

@@ -103,11 +103,12 @@ def test_no_page_speaks_of_keys_of_a_keyboard(room: Room, phone: Phone, way: str
 
 def test_all_answers_and_a_change_that_leaves_nothing_of_the_old(room: Room, phone: Phone) -> None:
     in_opened_bag(phone)
-    phone.answer(words="30 h", tap="go")
+    for words in ("40 guppies", "2 dead", "30 h"):
+        phone.answer(words=words, tap="go")
     assert case_of(room).transit.hours_sealed == 30
     phone.get(f"{delivery(phone)}/answers")
     assert "gasping at surface" in phone.page and "Ana" in phone.page
-    key = "breathing_and_posture/fish"
+    key = "breathing_and_posture/guppies"
     phone.get(f"{delivery(phone)}/again/{key}")
     phone.answer(choice=["rapid_gill_movement"], tap="go")
     assert phone.title == "All answers"

@@ -1,0 +1,108 @@
+"""Which questions come first, by where the fish are and what an emergency hangs on."""
+
+from __future__ import annotations
+
+import pytest
+
+from advisor.advice import worth
+from advisor.advice.assess import plan_of, reason
+from advisor.advice.facts.sheet import lots_of
+from advisor.advice.plan import Plan
+from advisor.advice.reasoner import Reasoned, Reasoner
+from advisor.advice.settled_by import settings
+from advisor.ask.answers import UNKNOWN, Counted, Lots, Place, Seen, Settled, apply
+from advisor.ask.answers.replies import Draft
+from advisor.ask.chance import answered_by
+from advisor.ask.next_question import next_question, question_worths
+from advisor.case import Case, loads_case
+from advisor.case.model import Counts
+from advisor.rulebase import RuleBase
+
+GASPING = """
+format = "arrival-case-1"
+[transit]
+hours_sealed = 30
+[[lot]]
+id = "a"
+species = "guppy"
+count = 40
+sealed = "no"
+[[observation]]
+at_hours = 0.5
+seen = ["gasping_at_surface"]
+not_seen = ["lying_on_side"]
+"""
+
+
+def think(case: Case, reasoner: Reasoner) -> tuple[Reasoned, Plan]:
+    reasoned = reason(case, lots_of(case)[0], reasoner)
+    return reasoned, plan_of(reasoned, reasoner)
+
+
+@pytest.mark.parametrize(
+    ("place", "order"),
+    [
+        ("bags_sealed=yes", "hours_sealed kinds counts"),
+        ("bags_sealed=no", "kinds counts hours_sealed arrived"),
+        ("bags_sealed=no released=yes", "kinds counts changed_last_day arrived"),
+        ("bags_sealed=no fish_are_in=tub", "kinds counts changed_last_day arrived"),
+    ],
+)
+def test_where_they_are_decides_what_follows_breath(
+    place: str, order: str, reasoner: Reasoner
+) -> None:
+    """Two hands at a tank ask what was done to it; at a bag, how long it was shut (judgement)."""
+    told = settings(place)
+    released = told.pop("released", None) is not None
+    heads = Lots((Draft("guppy", 40),)), Counted(Counts(dead=1, down=0))
+    replies = {"where_are_they": Settled(told, released), "breathing_and_posture": Seen((), ())}
+    replies |= dict(zip(("kinds", "counts"), heads, strict=True))
+    case, asked = Case(), []
+    for _ in range(2 + len(order.split())):
+        lot = lots_of(case)[0]
+        asking = next_question(case, lot, think(case, reasoner)[0], reasoner)
+        assert asking is not None
+        asked.append(asking.question.id)
+        reply = replies.get(asking.question.id, UNKNOWN)
+        case = apply(case, asking.question, reply, Place(lot.id, 0.0), reasoner.base)
+    assert asked == ["where_are_they", "breathing_and_posture", *order.split()]
+
+
+def test_the_journey_is_asked_less_the_longer_it_is_past(base: RuleBase) -> None:
+    hours, skin = base.questions["hours_sealed"], base.questions["skin"]
+    phases = ("arrival", "day_2_4", "day_5_14")
+    of_hours, of_skin = (
+        [answered_by(question, Case(), base, phase) for phase in phases]
+        for question in (hours, skin)
+    )
+    assert of_hours == sorted(set(of_hours), reverse=True)
+    assert len(set(of_skin)) == 1
+
+
+def test_what_may_prove_a_proposed_step_an_emergency_is_worth_more(
+    reasoner: Reasoner, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Air is proposed for fast gills; whether any lie down decides how fast."""
+    case = loads_case(
+        GASPING.replace("gasping_at_surface", "rapid_gill_movement").replace(
+            'sealed = "no"', 'sealed = "no"\nreleased_at_hours = 0'
+        )
+    )
+    lot, thought = lots_of(case)[0], think(case, reasoner)[0]
+    counts = [reasoner.base.questions["counts"]]
+    with_it = question_worths(case, lot, counts, thought, reasoner)["counts"].plan
+    monkeypatch.setattr(worth, "URGENT_CHANCE", 0.0)
+    assert with_it > question_worths(case, lot, counts, thought, reasoner)["counts"].plan
+
+
+def test_what_keeps_the_tank_from_being_known_to_fit_is_worth_reading(reasoner: Reasoner) -> None:
+    """Gasping in an opened bag: tub or tank hangs on what was read of the tank."""
+    case = loads_case(GASPING)
+    lot, (thought, plan) = lots_of(case)[0], think(case, reasoner)
+    shown = [action.id for action in plan.actions]
+    assert "tub_while_tank_unread" in shown
+    question = [reasoner.base.questions["ammonia_nitrite"]]
+    known = question_worths(case, lot, question, thought, reasoner, shown)
+    fits = thought._replace(fits=())
+    unread = question_worths(case, lot, question, fits, reasoner, shown)
+    assert known["ammonia_nitrite"].plan > unread["ammonia_nitrite"].plan
