@@ -50,7 +50,7 @@ def marked(text: str, form: Form) -> bytes:
     elif form == "csv":
         head, end, rows = text.partition("\n")
         quoted = head.rstrip("\r")
-        text = f"{quoted} [{_EMPTY}]{head[len(quoted) :]}{end}{rows}"
+        text = f"{quoted},[{_EMPTY}]{head[len(quoted) :]}{end}{rows}"  # a heading of its own
     else:
         text = f"{text.rstrip()}\n\n{_EMPTY}\n"
     raw = text.encode("utf-8", errors="replace")

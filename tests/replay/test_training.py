@@ -21,10 +21,12 @@ from advisor.explain.replay.archive import judged_lot
 from advisor.explain.replay.lesson import Lesson, named
 from advisor.explain.replay.offers import offers
 from advisor.explain.replay.progress import kept, progress_file
+from advisor.explain.replay.reasons import why_not_here
 from advisor.explain.replay.score import (
     Decision,
     difficulty,
     harmful,
+    named_steps,
     right_actions,
     right_causes,
     score,
@@ -106,11 +108,11 @@ def test_scores_by_hand(reasoner: Reasoner) -> None:
     harm = harmful(case, result)
     assert case.expected is not None and set(case.expected.never) <= set(harm)
     good = Decision(("ammonia_bag",), "net_out_of_open_bag", ("leave_alone",))
-    found = score(good, case, result, asked=2, seconds=90)
+    found = score(good, case, result, reasoner.base, asked=2, seconds=90)
     assert (found.first, found.in_three, found.action, found.harm_avoided) == (True,) * 4
     assert (found.named, found.wrongly) == (("leave_alone",), ())
     bad = Decision(("cold", "settling", "ammonia_bag"), "leave_alone", ("net_out_of_open_bag",))
-    found = score(bad, case, result, asked=0, seconds=0)
+    found = score(bad, case, result, reasoner.base, asked=0, seconds=0)
     assert (found.first, found.in_three, found.action, found.harm_avoided) == (
         *(False, True, False, False),
     )
@@ -156,6 +158,7 @@ def test_a_play_from_a_file_is_scored_kept_and_exported(
     assert run(capsys, "replay", "--as", "=Ines", "--export", str(out)).status == 0
     rows = list(csv.reader(out.read_text(encoding="utf-8-sig").splitlines()))
     assert len(rows) == 3 and rows[2][1].startswith("'=")
+    assert rows[0][-2] == "minutes on the clock" and rows[0][-1].startswith("[export ")
 
 
 def test_leaving_early_keeps_nothing(
@@ -299,3 +302,75 @@ def test_numbers_are_said_back_in_words(
     assert f"Taken: {'; '.join(names)}." in said
     assert "Taken: nothing." in said  # not known is an answer here too
     assert "Your score:" in said
+
+
+TUBBED = CASES / "constructed" / "bag-gasping-nothing-measured.toml"
+
+
+def test_a_step_in_the_wording_of_its_place_is_right(reasoner: Reasoner) -> None:
+    """What ``replay --check`` counts as met is right for the trainee as well."""
+    case, result = load_case(TUBBED), result_of(TUBBED, reasoner)
+    own = result.actions[0].id
+    assert case.expected is not None and own not in case.expected.first_action
+    assert reasoner.base.actions[own].variant_of in case.expected.first_action
+    found = score(Decision(action=own), case, result, reasoner.base, asked=0, seconds=0)
+    assert found.action is True and found.harm_avoided is True
+    called = score(Decision(never=(own,)), case, result, reasoner.base, asked=0, seconds=0)
+    assert called.wrongly == (own,)
+
+
+def test_what_is_only_of_no_use_is_no_harm(reasoner: Reasoner) -> None:
+    """Putting in a thermometer, held back because another step reads it, hurts no fish."""
+    case, result = load_case(TUBBED), result_of(TUBBED, reasoner)
+    idle = {held.action for held in result.withheld if held.by == "forbidden" and held.moot}
+    assert "read_thermometer" in idle
+    assert not idle & set(harmful(case, result))
+    assert not idle & set(offers(case, result, reasoner.base).never)
+
+
+def test_a_reveal_names_two_steps_and_every_harm_its_reason(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], reasoner: Reasoner
+) -> None:
+    case, result = load_case(TUBBED), result_of(TUBBED, reasoner)
+    assert case.expected is not None
+    best, more = named_steps(case, result, reasoner.base)
+    assert 1 <= len(best) <= 2 and best[0] == result.actions[0].id
+    assert more == len(case.expected.first_action) - len(best)
+    answers = tmp_path / "answers"
+    answers.write_text("d\n1\n1\n\n", encoding="utf-8")
+    said = joined(run(capsys, "replay", str(TUBBED), "--answers", str(answers)).out)
+    assert f"also accepted: {more} more" in said
+    for name in harmful(case, result):
+        assert why_not_here(name, result, reasoner.base) in said
+
+
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [("tub", ["tub"]), ("temps", ["temp"]), ("beathing", ["breath"]), ("tubes", ["tube"])],
+)
+def test_words_are_found_whole_in_the_plural_and_with_a_slip(typed: str, found: list[str]) -> None:
+    names = {
+        "tub": "Out into an aired tub.",
+        "tube": "Siphon with a tube.",
+        "temp": "What is the temperature?",
+        "breath": "How is their breathing?",
+    }
+    assert named(typed, names) == found
+
+
+def test_a_lesson_is_refused_before_anything_is_asked_and_hears_names(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    target = tmp_path / "lesson.toml"
+    refused = run(capsys, "replay", "--from", str(TUBBED), str(target))
+    assert refused.status == 2 and "not closed" in refused.err and not refused.out
+    closed_case = tmp_path / "closed.toml"
+    text = TUBBED.read_text(encoding="utf-8")
+    closed_case.write_text(text + "\n[outcome]\nclosed = true\n", encoding="utf-8")
+    flags = ("--first-cause", "white spot", "--first-action", "leave them alone")
+    done = run(capsys, "replay", "--from", str(closed_case), str(target), *flags)
+    assert done.status == 0
+    expected = load_case(target).expected
+    assert expected is not None and expected.first_cause == ("white_spot",)
+    other = run(capsys, "replay", "--from", str(closed_case), "x.toml", "--first-cause", "xyzzy")
+    assert other.status == 2 and "--first-cause" in other.err and "expected." not in other.err

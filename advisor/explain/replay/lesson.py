@@ -9,6 +9,7 @@ looked for, and asking for it costs nothing.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
@@ -193,8 +194,31 @@ def named(words: str, names: Mapping[str, str], most: int = 8) -> list[str]:
     exact = [n for n, text in names.items() if said in (n.replace("_", " "), text.casefold())]
     if exact:
         return exact[:1]
-    found = [name for name, text in texts.items() if all(word in text for word in wanted)]
-    if not found:
+    for fits in (_whole, _part, _near):
+        found = [name for name, text in texts.items() if all(fits(w, text) for w in wanted)]
+        if found:
+            break
+    else:
         near = near_words(said, (n.replace("_", " ") for n in names), most)
         found = [name for name in names if name.replace("_", " ") in near]
     return sorted(found, key=lambda name: len(texts[name]))[:most]
+
+
+def _whole(word: str, text: str) -> bool:
+    return word in _words(text)
+
+
+def _part(word: str, text: str) -> bool:
+    return word in text
+
+
+def _near(word: str, text: str) -> bool:
+    """A plural, or one slip of the fingers."""
+    bare = word.removesuffix("s")
+    if len(bare) < 4:
+        return word in text
+    return bare in text or bool(near_words(word, _words(text), closeness=0.85))
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[^\W_]+", text)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from advisor.advice.results import LotResult
 from advisor.case import Case
-from advisor.explain.replay.score import harmful, right_actions, right_causes
+from advisor.explain.replay.score import alike, harmful, named_steps, right_actions, right_causes
 from advisor.rulebase import RuleBase
 
 FIVE = 5
@@ -36,8 +36,10 @@ def offers(case: Case, result: LotResult, base: RuleBase) -> Offers:
     ranked = [cause.id for cause in result.causes]
     causes = _five([*right[:2], *(c for c in ranked if c not in right)], draw)
     harm = [name for name in harmful(case, result) if name in base.actions]
-    good = [name for name in right_actions(case, result) if name in base.actions]
-    others = list(_others(ranked, {*harm, *right_actions(case, result)}, result, base))
+    best, _ = named_steps(case, result, base)
+    good = [n for n in (*best, *right_actions(case, result)) if n in base.actions and n not in harm]
+    apart = {*harm, *good, *best}
+    others = list(_others(ranked, apart, result, base))
     steps = _five([*good[:1], *harm[:MOST_HARMFUL], *others], draw)
     never = _five([*harm[:3], *good[:2], *others], draw)
     return Offers(causes, steps, never)
@@ -55,5 +57,6 @@ def _others(ranked: list[str], apart: set[str], result: LotResult, base: RuleBas
     for cause in ranked:
         for action in base.actions.values():
             early = action.time in ("now", "within_hour")
-            if cause in action.needed_for and early and action.id not in apart | advised:
+            kin = alike((action.id,), base)[0]
+            if cause in action.needed_for and early and not {action.id, kin} & (apart | advised):
                 yield action.id

@@ -8,6 +8,7 @@ from typing import Literal
 
 from advisor.advice.results import LotResult
 from advisor.case import Case
+from advisor.rulebase import RuleBase
 
 Difficulty = Literal["easy", "middling", "hard"]
 #: Bounds of difficulty, in decibans between the first two causes and in look-alikes. Judgement.
@@ -61,33 +62,68 @@ def right_actions(case: Case, result: LotResult) -> tuple[str, ...]:
 def harmful(case: Case, result: LotResult) -> tuple[str, ...]:
     """Actions that must not be done here: named by the expectation or forbidden by the rules.
 
-    What the person expected as the first step is never among them.
+    What the person expected as the first step is never among them, nor what is only of no
+    use here: a step that another one covers does no harm.
     """
     never = case.expected.never if case.expected else ()
-    barred = (held.action for held in result.withheld if held.by == "forbidden")
+    barred = (h.action for h in result.withheld if h.by == "forbidden" and not h.moot)
     right = case.expected.first_action if case.expected else ()
     return tuple(name for name in dict.fromkeys((*never, *barred)) if name not in right)
 
 
+def alike(steps: Iterable[str], base: RuleBase) -> tuple[str, ...]:
+    """Steps by the one they are a wording of, as a check of cases compares them."""
+    return tuple(
+        (base.actions[name].variant_of or name) if name in base.actions else name for name in steps
+    )
+
+
 def score(
-    decision: Decision, case: Case, result: LotResult, *, asked: int, seconds: float
+    decision: Decision,
+    case: Case,
+    result: LotResult,
+    base: RuleBase,
+    *,
+    asked: int,
+    seconds: float,
 ) -> Score:
-    """Compare a decision with what the case and the advisor say."""
+    """Compare a decision with what the case and the advisor say.
+
+    A step is right in the wording of any place: out of the bag into a tub, or into the tank.
+    """
     right, harm = right_causes(case), harmful(case, result)
     three = case.expected.in_first_three if case.expected else ()
-    actions = case.expected.first_action if case.expected else ()
-    wanted = (*actions, *(action.id for action in result.actions))
+    actions = alike(case.expected.first_action if case.expected else (), base)
+    wanted = (*actions, *alike((action.id for action in result.actions), base))
     return Score(
         first=_hit(decision.causes[:1], right),
         in_three=_hit(decision.causes[:3], (*three, *right)),
-        action=_hit((decision.action,), actions),
+        action=_hit(alike((decision.action,), base), actions),
         harm_avoided=decision.action not in harm if decision.action else None,
         named=tuple(name for name in decision.never if name in harm),
         of=len(harm),
-        wrongly=tuple(name for name in decision.never if name in wanted),
+        wrongly=tuple(
+            name
+            for name in decision.never
+            if name not in harm and alike((name,), base)[0] in wanted
+        ),
         asked=asked,
         seconds=seconds,
     )
+
+
+def named_steps(case: Case, result: LotResult, base: RuleBase) -> tuple[tuple[str, ...], int]:
+    """The one or two expected steps that fit best here, and how many more are accepted.
+
+    First what the advisor gives too, in its order and its wording for where the fish are;
+    else what was expected and is not held back as of no use here.
+    """
+    expected = case.expected.first_action if case.expected else ()
+    kin = set(alike(expected, base))
+    given = [a.id for a in result.actions if alike((a.id,), base)[0] in kin]
+    idle = {held.action for held in result.withheld if held.moot}
+    best = (given or [name for name in expected if name not in idle] or list(expected))[:2]
+    return tuple(best), len(kin - set(alike(best, base)))
 
 
 def _hit(said: Iterable[str], right: tuple[str, ...]) -> bool | None:

@@ -49,11 +49,7 @@ def lesson_of(case: Case, wanted: Wanted, base: RuleBase, lot: str | None = None
 
     Raises AdvisorError when the delivery is not closed or a word is not known.
     """
-    if not case.outcome.closed and not case.outcome.confirmed_causes:
-        raise AdvisorError(
-            "outcome: the delivery is not closed; note how it ended first (advisor recheck), "
-            "a lesson needs an end."
-        )
+    closed(case)
     ids = [each.id for each in case.lot]
     if lot is not None and lot not in ids:
         raise AdvisorError(f'lot: no lot "{lot}"; the lots are {", ".join(ids) or "none"}.')
@@ -81,6 +77,15 @@ def lesson_of(case: Case, wanted: Wanted, base: RuleBase, lot: str | None = None
         basis="judgement",
     ).model_dump(exclude_unset=True)
     return Case.model_validate(data)
+
+
+def closed(case: Case) -> None:
+    """Raises AdvisorError when nobody has noted how the delivery ended."""
+    if not case.outcome.closed and not case.outcome.confirmed_causes:
+        raise AdvisorError(
+            "outcome: the delivery is not closed; note how it ended first (advisor recheck), "
+            "a lesson needs an end."
+        )
 
 
 def _known(field: str, words: Iterable[str], known: Iterable[str]) -> None:

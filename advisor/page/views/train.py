@@ -25,7 +25,15 @@ from advisor.explain.replay.archive import case_files, judged_lot
 from advisor.explain.replay.choices import causes_to_choose, steps_to_choose
 from advisor.explain.replay.lesson import Lesson
 from advisor.explain.replay.progress import keep, line_of, progress_file
-from advisor.explain.replay.score import Decision, difficulty, harmful, right_causes, score
+from advisor.explain.replay.reasons import why_not_here
+from advisor.explain.replay.score import (
+    Decision,
+    difficulty,
+    harmful,
+    named_steps,
+    right_causes,
+    score,
+)
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent, to
 from advisor.page.open_cases import NoSuchCase
@@ -144,10 +152,11 @@ def reveal(house: House, request: Request, guest: Guest, form: FormData) -> Resp
     cause, action = str(form.get("cause", "")), str(form.get("action", ""))
     never = tuple(str(each) for each in form.getlist("never"))
     decision = Decision((cause,) if cause else (), action, never)
-    points = score(decision, case, result, asked=lesson.asked, seconds=lesson.clock)
+    points = score(decision, case, result, base, asked=lesson.asked, seconds=lesson.clock)
     if house.desk.first_time(str(form.get("once", "")), guest.name, "exercise"):
         line = line_of(points, Path(file).stem, difficulty(result), house.desk.now())
         keep(progress_file(guest.name), line)
+    best, more = named_steps(case, result, base)
     return house.page(
         request,
         "reveal.html.j2",
@@ -159,7 +168,8 @@ def reveal(house: House, request: Request, guest: Guest, form: FormData) -> Resp
         cause=base.causes[cause].name if cause in base.causes else "none",
         action=base.actions[action].text if action in base.actions else "none",
         right=[base.causes[each].name for each in right_causes(case) if each in base.causes],
-        first=_texts(case.expected.first_action if case.expected else (), base),
+        first=_texts(best, base),
+        also=more,
         harm=list(_harm(case, result, never, base)),
         wrongly=_texts(points.wrongly, base),
         missed=[each.words for each in lesson.not_asked()],
@@ -174,7 +184,6 @@ def _harm(
     case: Case, result: LotResult, never: Collection[str], base: RuleBase
 ) -> Iterator[tuple[str, str, bool]]:
     """(what must not be done, why, whether it was named)."""
-    why = {held.action: held.because for held in result.withheld if held.by == "forbidden"}
     for name in harmful(case, result):
         if name in base.actions:
-            yield base.actions[name].text, why.get(name, ""), name in never
+            yield base.actions[name].text, why_not_here(name, result, base), name in never

@@ -9,7 +9,15 @@ from advisor.ask.hands import first_sentence
 from advisor.case import Case
 from advisor.explain.replay.lesson import Lesson
 from advisor.explain.replay.progress import Line
-from advisor.explain.replay.score import Decision, Score, difficulty, harmful, right_causes
+from advisor.explain.replay.reasons import why_not_here
+from advisor.explain.replay.score import (
+    Decision,
+    Score,
+    difficulty,
+    harmful,
+    named_steps,
+    right_causes,
+)
 from advisor.rulebase import RuleBase
 from advisor.screens.session.talk import Talk
 from advisor.wording.numbers import exact, fixed, signed
@@ -53,11 +61,13 @@ def _causes(decision: Decision, case: Case, result: LotResult, base: RuleBase, t
 def _actions(decision: Decision, case: Case, result: LotResult, base: RuleBase, talk: Talk) -> None:
     talk.say()
     talk.say("First step", strong=True)
-    expected = case.expected.first_action if case.expected else ()
     talk.item("you:     ", _step(decision.action, base) if decision.action else "none")
     talk.item("advisor: ", first_sentence(result.headline))
-    words = " or ".join(_step(name, base) for name in expected)
+    best, more = named_steps(case, result, base)
+    words = " or ".join(_step(name, base) for name in best)
     talk.item("expected:", words or "nothing written")
+    if more:
+        talk.item("         ", f"also accepted: {more} more")
     done = [piece for look in case.observation for piece in look.done]
     talk.item("happened:", "; ".join(done) or "not written down")
 
@@ -81,12 +91,11 @@ def _harm(
         return
     talk.say()
     talk.say("What must not be done", strong=True)
-    why = {held.action: held.because for held in result.withheld if held.by == "forbidden"}
     for name in harm:
         mark = "named" if name in decision.never else "not named"
         mark = "YOUR FIRST STEP" if name == decision.action else mark
-        because = f" - {why[name]}" if name in why else ""
-        talk.item("-", f"{_step(name, base)} ({mark}){because}")
+        because = why_not_here(name, result, base)
+        talk.item("-", f"{_step(name, base)} ({mark}) - {because}")
     for name in decision.never:
         if name not in harm:
             what = "is expected or advised" if name in wrongly else "nothing speaks against it"

@@ -10,7 +10,7 @@ from advisor.case import ABSENT, load_case, save_case
 from advisor.case.folder import cases_folder, find_case
 from advisor.errors import AdvisorError
 from advisor.explain.replay.lesson import named
-from advisor.explain.replay.teaching import Wanted, lesson_of
+from advisor.explain.replay.teaching import Wanted, closed, lesson_of
 from advisor.rulebase import RuleBase
 from advisor.screens.replay.training_screen import lines_of
 from advisor.screens.session.talk import Talk, TalkEnded
@@ -32,6 +32,7 @@ def make_lesson(args: argparse.Namespace) -> int:
     if target.exists():
         raise AdvisorError(f"{target}: is there already; name another file for the lesson.")
     case = load_case(source)
+    closed(case)  # said before anything is asked
     base = default_reasoner(None if args.rules is None else Path(args.rules)).base
     lines = None
     if args.answers is not None:
@@ -40,7 +41,7 @@ def make_lesson(args: argparse.Namespace) -> int:
     given = {name: getattr(args, _FLAGS.get(name, name)) for name, _, _ in ASKED}
     flagged = any(value is not None for value in given.values())
     try:
-        wanted = _from_flags(given) if flagged else _asked(base, talk)
+        wanted = _from_flags(given, base) if flagged else _asked(base, talk)
         lot = args.lot or _lot([each.id for each in case.lot], flagged, talk)
     except TalkEnded:
         talk.say("Left; no lesson was written.")
@@ -51,23 +52,33 @@ def make_lesson(args: argparse.Namespace) -> int:
     return 0
 
 
-def _from_flags(given: dict[str, str | None]) -> Wanted:
+def _from_flags(given: dict[str, str | None], base: RuleBase) -> Wanted:
+    """Flags hold ids or names, as the questions take them ("white spot")."""
     found = {}
-    for name, _, _ in ASKED:
-        pieces = (given[name] or "").split(",")
-        found[name] = tuple(piece.strip() for piece in pieces if piece.strip())
+    for name, _, what in ASKED:
+        names, kept = _known_names(what, base), []
+        for piece in filter(None, map(str.strip, (given[name] or "").split(","))):
+            ids = named(piece, names)
+            if len(ids) != 1:
+                near = f"; did you mean {' or '.join(ids[:3])}?" if ids else "."
+                flag = f"--{_FLAGS.get(name, name)}".replace("_", "-")
+                raise AdvisorError(f'{flag}: "{piece}" is not known{near}')
+            kept.append(ids[0])
+        found[name] = tuple(dict.fromkeys(kept))
     return Wanted(**found)
+
+
+def _known_names(what: str, base: RuleBase) -> dict[str, str]:
+    if what == "causes":
+        return {cause.id: cause.name for cause in base.causes.values()}
+    return {action.id: action.text for action in base.actions.values()}
 
 
 def _asked(base: RuleBase, talk: Talk) -> Wanted:
     found: dict[str, tuple[str, ...]] = {}
     for name, question, what in ASKED:
-        if what == "causes":
-            names = {cause.id: cause.name for cause in base.causes.values()}
-        else:
-            names = {action.id: action.text for action in base.actions.values()}
         talk.say(f"{question} Commas between.")
-        found[name] = _words(name, names, talk)
+        found[name] = _words(name, _known_names(what, base), talk)
     return Wanted(**found)
 
 

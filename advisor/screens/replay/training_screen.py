@@ -113,7 +113,8 @@ def _play(chosen: ChosenCase, talk: Talk, base: RuleBase, scores: Path | None) -
     lesson = Lesson(chosen.case, base)
     unfold(lesson, talk)
     decision = decide(offers(chosen.case, chosen.result, base), base, talk)
-    found = score(decision, chosen.case, chosen.result, asked=lesson.asked, seconds=lesson.clock)
+    asked, seconds = lesson.asked, lesson.clock
+    found = score(decision, chosen.case, chosen.result, base, asked=asked, seconds=seconds)
     show_reveal(lesson, decision, found, chosen.result, talk)
     if scores is not None:
         now = datetime.now().isoformat(" ", timespec="minutes")
