@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 
 from advisor.ask.answers import UNKNOWN, Read, Reply, pick
@@ -22,6 +23,7 @@ from advisor.ask.next_question import can_be_taken
 from advisor.ask.prompt import Prompt
 from advisor.ask.records import Choice, Talking
 from advisor.case.readings import Kit, Reading
+from advisor.case.warmth import warmth_doubt
 from advisor.errors import AdvisorError
 from advisor.rulebase.entries import QuantityEntry as Asked
 from advisor.units import (
@@ -53,8 +55,10 @@ def ask_readings(prompt: Prompt) -> Talking[Reply]:
         if quantity.kit in no_kit and name not in waiting:
             continue
         typed = waiting.pop(name, None)
+        if typed is not None:
+            typed = yield from sure(typed, _stands_apart(typed, quantity, taken, prompt), prompt)
         if typed is None:
-            typed = yield from _value(quantity, prompt, said, waiting, first=place == 0)
+            typed = yield from _value(quantity, prompt, said, waiting, taken, first=place == 0)
         if typed is None and name in old and not prompt.at.last_line.strip():
             taken[name] = old[name]  # Enter at an answer that was taken back keeps it
             continue
@@ -87,6 +91,7 @@ def _value(
     prompt: Prompt,
     said: dict[str, bool | float | str],
     waiting: dict[str, Quantity],
+    taken: Mapping[str, Reading],
     *,
     first: bool,
 ) -> Talking[Quantity | None]:
@@ -119,11 +124,25 @@ def _value(
         except AdvisorError as fault:
             yield from other_unit(fault, line, prompt)
             continue
-        kept = yield from sure(found, is_odd(found.value, parameter), prompt)
+        doubt = is_odd(found.value, parameter) or _stands_apart(found, quantity, taken, prompt)
+        kept = yield from sure(found, doubt, prompt)
         if kept is not None:
             for name in ("tested_fine_without_number", "called_cycled_without_number"):
                 said.pop(name, None)
             return kept
+
+
+def _stands_apart(
+    found: Quantity, quantity: Asked, taken: Mapping[str, Reading], prompt: Prompt
+) -> str | None:
+    """The question where a bag's warmth fits neither its fellows, the journey nor the tank."""
+    if quantity.id != "bag_temperature_c":
+        return None
+    tank = taken.get("tank_temperature_c")
+    tank_c = prompt.sheet.number("tank_temperature_c") if tank is None else tank.value
+    at = prompt.at
+    doubt = warmth_doubt(at.case, prompt.lot_id, found.value, at.at_hours, tank_c)
+    return None if doubt is None else f"{doubt}. Is that right?"
 
 
 def _told(

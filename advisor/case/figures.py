@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from advisor.case.model import Case, Lot, Observation
+from advisor.case.warmth import warmth_remarks
 from advisor.wording.numbers import exact, short
 from advisor.wording.times import span
 
@@ -155,6 +156,7 @@ def unlikely(case: Case) -> Iterator[str]:
                     yield f"look {at}, {water}: {question}"
         if look.minutes_after_opening is not None and _shut(case, look.lot):
             yield f"look {at}: minutes after opening are given, and the bags are still shut"
+    yield from warmth_remarks(case)
     yield from _falling_deaths(case)
     transit = case.transit
     if transit.delay_hours and transit.hours_sealed and transit.delay_hours > transit.hours_sealed:

@@ -102,3 +102,12 @@ def test_words_that_say_too_little_open_one_follow_up(
 def test_the_top_mark_means_at_least(begin: Begin) -> None:
     reading = _readings(begin(["8 as N card", "y", ""]), "ammonia_nitrite").tank.tan_mg_l
     assert reading.at_least and reading.high == 500
+
+
+def test_a_bag_far_from_its_fellows_or_the_tank_is_asked_back_once(begin: Begin) -> None:
+    """7 meant as pH at the bag's temperature: not believed before a y."""
+    for given, kept in ((["7", "23"], 23.0), (["7", "y"], 7.0), (["21"], 21.0)):
+        session = begin(["25", *given])
+        session.put("thermometer")
+        assert session.case.observation[0].bag.temperature_c.value == kept
+        assert session.screen.count("far from the") == (given[0] == "7")
