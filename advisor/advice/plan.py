@@ -122,7 +122,8 @@ def choose(
             continue
         action = base.actions[name]
         if action.once and name in done:
-            withheld.append(_held(action, "done", DONE, action.source))
+            done_before = _held(action, "done", DONE, action.source)
+            withheld.append(done_before.model_copy(update={"moot": True}))
             continue
         bold = action.step in ("rescue", "treatment") and not action.despite_doubt
         if bold and all(f in doubted for f in proposals):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from advisor.advice.facts.sheet import FactSheet
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
 
@@ -19,6 +20,13 @@ KITS, THERMOMETER = "kits_at_hand", "thermometer"
 #: Out of the bag: kept as an hour of the lot rather than as a history item.
 RELEASED: Item = ("field", "lot.released_at_hours")
 RELEASED_WORD = "released"
+
+
+def has_kit(name: str, sheet: FactSheet, base: RuleBase) -> bool:
+    """Whether there may be something to take a reading with: not known is not no."""
+    kit = base.quantities[name].kit
+    record = None if kit is None else sheet.records.get(("history", kit))
+    return record is None or record.value != "no"
 
 
 def several(question: Question) -> bool:

@@ -31,7 +31,7 @@ from advisor.advice.amounts.work_out import FORMULAS
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.needs import Needs, Shares
 from advisor.advice.results import CauseResult
-from advisor.advice.settled_by import Item
+from advisor.advice.settled_by import Item, has_kit
 from advisor.rulebase.compiled import Bearing
 from advisor.rulebase.entries import Action
 
@@ -328,6 +328,7 @@ def reading_worths(
         and sheet.quantity(quantity.id) is None
         and quantity.at_hand(sheet.phase)
         and _in_reach(quantity.water or "tap", sheet)
+        and has_kit(quantity.id, sheet, base)
     }
     needs = Needs(
         reasoner.compiled.nodes,

@@ -14,6 +14,7 @@ from advisor.advice.settled_by import (
     RELEASED_WORD,
     THERMOMETER,
     Item,
+    has_kit,
     is_asked,
     items_of,
     settings,
@@ -251,13 +252,6 @@ def text_of(question: Question, sheet: FactSheet, base: RuleBase) -> str:
     """The question; of the tank alone where no reading of the bag can be had any more."""
     gone = any(_is_gone(base.quantities[name], sheet) for name in question.reading)
     return question.text_tank if gone and question.text_tank else question.text
-
-
-def has_kit(name: str, sheet: FactSheet, base: RuleBase) -> bool:
-    """Whether there may be something to take a reading with: not known is not no."""
-    kit = base.quantities[name].kit
-    record = None if kit is None else sheet.records.get(("history", kit))
-    return record is None or record.value != "no"
 
 
 def is_known(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBase) -> bool:

@@ -180,10 +180,17 @@ def _amount(amount: AmountResult) -> str:
 
 
 def _held_back(lot: LotResult, console: Console) -> None:
-    if lot.withheld:
+    held_back = [held for held in lot.withheld if not held.moot]
+    if held_back:
         _heading("Held back: do not do this now", console)
-        for held in lot.withheld:
+        for held in held_back:
             _item("x", f"NOT NOW: {held.text}", console)
+            _below(held.because, console)
+    needless = [held for held in lot.withheld if held.moot]
+    if needless:
+        _heading("Not needed here: done, covered by another step, or of no use", console)
+        for held in needless:
+            _item("-", held.text, console)
             _below(held.because, console)
 
 
