@@ -44,7 +44,7 @@ def _looked(
         return
     at, last = max(seen, key=lambda pair: pair[1].at_hours)
     value = 1.0 if last.at_hours >= since else 0.0
-    where = (f"observation {at}", situation.told)
+    where = (f"observation {at}, at_hours", situation.told)
     yield Record("computed", "looked_since_move", value, "answered", value, value, "of 1", where)
 
 

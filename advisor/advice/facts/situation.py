@@ -129,19 +129,21 @@ def _when(stay: Stay, now: float) -> tuple[float, int]:
 def _told(case: Case, lot: Lot, base: RuleBase, now: float) -> Iterator[Stay]:
     where = f'lot "{lot.id}"'
     opened, released = lot.opened_at_hours, lot.released_at_hours
-    sealed = _answer(lot.sealed, "bags_sealed", case, lot, base)
-    release = _answer(lot.release_method, "release_method", case, lot, base)
-    if sealed in ("yes", "no") or opened is not None or release is not None:
-        yield Stay("closed_bag", None, f"{where}, sealed")
+    shut_at, sealed = _answer("sealed", "bags_sealed", case, lot, base)
+    way_at, release = _answer("release_method", "release_method", case, lot, base)
+    if sealed in ("yes", "no"):
+        yield Stay("closed_bag", None, shut_at)
+    elif opened is not None or release is not None:
+        yield Stay("closed_bag", None, way_at if opened is None else f"{where}, opened_at_hours")
     if opened is not None and opened <= now:
         yield Stay("open_bag", opened, f"{where}, opened_at_hours")
     elif sealed == "no" and opened is None:
-        yield Stay("open_bag", None, f"{where}, sealed")
+        yield Stay("open_bag", None, shut_at)
     method = _BY_METHOD.get(release or "")
     if released is not None and released <= now:
         yield Stay("tank", released, f"{where}, released_at_hours")
     elif method is not None and released is None:
-        yield Stay(method, None, f"{where}, release_method")
+        yield Stay(method, None, way_at)
     said, item = answer_in(case, lot, "lot.history.fish_are_in")
     for at, look in enumerate(case.observation, 1):
         if look.lot in ("all", lot.id) and look.at_hours <= now:
@@ -171,7 +173,7 @@ def _seen_at(
 
 def done_for(case: Case, lot: Lot, base: RuleBase, until: float = math.inf) -> Iterator[str]:
     """What was done for the lot up to that hour, by the ids of actions and in words."""
-    sealed = _answer(lot.sealed, "bags_sealed", case, lot, base)
+    sealed = _answer("sealed", "bags_sealed", case, lot, base)[1]
     for look in case.observation:
         if look.at_hours <= until:
             yield from done_at(look, lot, base, sealed=sealed, alone=len(case.lot) < 2)
@@ -194,12 +196,12 @@ def _moves(done: str, base: RuleBase) -> bool:
     return done in base.actions and base.actions[done].puts is not None
 
 
-def _answer(own: str | None, item: str, case: Case, lot: Lot, base: RuleBase) -> str | None:
-    """What was told of an item, in the lot's ``own`` field or among the answers on history."""
-    entry = base.history.get(item)
+def _answer(field: str, item: str, case: Case, lot: Lot, base: RuleBase) -> tuple[str, str | None]:
+    """(where, what) was told of an item, in that field of the lot or among the answers."""
+    entry, where, own = base.history.get(item), f'lot "{lot.id}", {field}', getattr(lot, field)
     if own in (None, "unknown") and entry is not None:
-        own = answer_of(case, lot, entry)[1]
-    return own if isinstance(own, str) and own != "unknown" else None
+        where, own = answer_of(case, lot, entry)
+    return where, own if isinstance(own, str) and own != "unknown" else None
 
 
 # --- its waters -------------------------------------------------------------
