@@ -33,12 +33,10 @@ from advisor.advice.results import (
 from advisor.advice.worth import reading_worths
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
-from advisor.rulebase.conditions import STANDINGS, Value
+from advisor.rulebase.conditions import Value
 from advisor.rulebase.engine import Fact, Firing
 from advisor.rulebase.entries import Action
 from advisor.version import PROGRAM
-
-LEVELS = {word: level for level, word in enumerate(STANDINGS)}
 
 
 def assess(
@@ -73,7 +71,7 @@ def _opening_order(
         return
     from advisor.advice.move.order import opening_order  # with much of the simulation
 
-    urgent = frozenset(lot.lot for lot in lots if any(a.emergency for a in lot.actions))
+    urgent = frozenset(lot.lot for lot in lots if lot.urgent)
     for place in opening_order(case, reasoned, base, urgent):
         yield unchecked(OpeningPlace)(**place._asdict())
 
@@ -126,8 +124,8 @@ def _alone(
     """
     base = reasoner.base
     sheet = fact_sheet(case, lot, base, until_hours, told)
-    given = [Fact(*each) for each in sheet.engine_facts(base, reasoner.compiled.used)]
     used = reasoner.compiled.used
+    given = [Fact(*each) for each in sheet.engine_facts(used)]
     ranking: Ranking
     fits: tuple[FitResult, ...] = ()
     ways: tuple[Way, ...] = ()
@@ -144,7 +142,7 @@ def _alone(
         heard = tuple(f for f in firings if f not in unmet)
         ranking = rank(heard, sheet.phase, base, doubted=weak)
         fits = fits_of(fired, sheet, base)
-        later.extend(standing_facts(ranking, LEVELS))
+        later.extend(standing_facts(ranking))
         later.extend((*fit_facts(fits, base), *doubt_facts(doubts)))
         return [f for f in later if (f.kind, f.name) in used]
 
@@ -220,24 +218,10 @@ def _headline(actions: tuple[ActionResult, ...]) -> str:
 
 
 def _fact(record: Record, base: RuleBase) -> FactResult:
-    return unchecked(FactResult)(
-        kind=record.kind,
-        name=record.name,
-        label=label_of(record.kind, record.name, base),
-        value=record.value,
-        low=record.low,
-        high=record.high,
-        unit=record.unit,
-        how=record.how,
-        where=record.where,
-        entered=record.entered,
-        formula=record.formula,
-        working=record.working,
-        inputs=record.inputs,
-        source=record.source,
-        note=record.note,
-        within=_within(record, base),
-    )
+    told: dict[str, Any] = record._asdict()
+    del told["at_hours"], told["entry"]  # for the flow alone
+    label = label_of(record.kind, record.name, base)
+    return unchecked(FactResult)(label=label, within=_within(record, base), **told)
 
 
 def _within(record: Record, base: RuleBase) -> bool:

@@ -8,6 +8,9 @@ from decimal import Decimal
 
 from advisor.case import Case, Lot
 
+#: ``basis`` of what a look counted.
+COUNTED = "counted"
+
 
 @dataclass(frozen=True)
 class Loss:
@@ -49,7 +52,7 @@ def _told(case: Case, lot: Lot, alone: bool) -> Iterator[Loss]:
         seen = [heads.normal, heads.down, heads.dead]
         full = None not in seen and sum(h or 0 for h in seen) + arrived_dead == lot.count
         beside = arrived_dead if full or heads.dead < arrived_dead else 0
-        yield Loss(look.at_hours, heads.dead + beside, "counted")
+        yield Loss(look.at_hours, heads.dead + beside, COUNTED)
     for death in case.outcome.deaths:
         if death.lot == lot.id or (death.lot == "all" and alone):
             yield Loss(death.at_hours, max(death.dead, arrived_dead), "written down")

@@ -26,7 +26,7 @@ _BAG = (
     ("field", "lot.mass_g"),
 )
 #: Computed values that rest on what the person tells rather than on readings alone.
-_TOLD: dict[str, tuple[Item, ...]] = {
+TOLD: dict[str, tuple[Item, ...]] = {
     "hours_sealed": (("field", "transit.hours_sealed"),),
     "fasted_hours": (("field", "transit.fasted_hours"),),
     "fish_count": (_LOTS,),
@@ -77,6 +77,7 @@ class Needs:
         is_open: Open,
         is_known: Known,
         unread: Iterable[Item] = (),
+        told: Mapping[str, Sequence[Item]] = TOLD,
     ) -> None:
         self._nodes = nodes
         self._facts = facts
@@ -85,6 +86,7 @@ class Needs:
         self._is_known = is_known
         #: What could kill in the next water and was not read or told.
         self._unread = tuple(unread)
+        self._told = told
         self._findings: dict[str, Shares] = {}
         #: Rules share leaves and leaves share numbers: each is looked at once.
         self._leaves: dict[Leaf, tuple[bool | None, Shares]] = {}
@@ -128,7 +130,7 @@ class Needs:
         return missing
 
     def _is_number(self, name: str) -> bool:
-        return name in _TOLD or name in NEEDS or self._is_open(("reading", name))
+        return name in self._told or name in NEEDS or self._is_open(("reading", name))
 
     def _looked_at(self, node: Node) -> tuple[bool | None, Shares]:
         """Whether the condition holds (None: undecided), and its shares where it is undecided."""
@@ -182,8 +184,8 @@ class Needs:
         return self._missing[name]
 
     def _looked_beneath(self, name: str) -> list[Item]:
-        if name in _TOLD:
-            return [item for item in _TOLD[name] if not self._is_known(item)]
+        if name in self._told:
+            return [item for item in self._told[name] if not self._is_known(item)]
         if name not in NEEDS:
             return [("reading", name)]
         found: list[Item] = []

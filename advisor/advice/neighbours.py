@@ -17,8 +17,6 @@ if TYPE_CHECKING:
 
 NOTIFIABLE = "neighbours_notifiable"
 CATCHING = "neighbours_catching"
-#: Standings on which the neighbours act.
-_STANDS = ("likely", "very_likely")
 
 
 def neighbours(thoughts: Sequence[Reasoned], base: RuleBase) -> list[tuple[Record, ...]]:
@@ -38,7 +36,7 @@ def neighbours(thoughts: Sequence[Reasoned], base: RuleBase) -> list[tuple[Recor
 def _shows(thought: Reasoned, base: RuleBase) -> Iterator[str]:
     if not thought.sheet.situation.has_met("tank"):
         return  # still in a bag or tub of its own
-    standing = [c.id for c in thought.ranking.causes if c.standing in _STANDS]
+    standing = [c.id for c in thought.ranking.causes if c.is_likely]
     names = set(base.history)
     notifiable = any(base.causes[name].reportable for name in standing)
     if (notifiable or thought.facts.get(("finding", "reportable_signs"))) and NOTIFIABLE in names:

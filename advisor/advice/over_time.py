@@ -56,7 +56,7 @@ def _line(case: Case, lot: Lot | None, water: str, name: str) -> WatchedLine:
     found = []
     for look in case.observation:
         reading = getattr(getattr(look, water), name)
-        if reading is None or (lot is not None and look.lot not in ("all", lot.id)):
+        if reading is None or (lot is not None and not look.concerns(lot.id)):
             continue
         low, high = band(reading, name)
         found.append(Point(look.at_hours, reading.value, low, high))

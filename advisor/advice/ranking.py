@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from advisor.advice.results import CauseResult, Evidence, MatchedFact, unchecked
 from advisor.rulebase import RuleBase
+from advisor.rulebase.conditions import STANDINGS
 from advisor.rulebase.engine import Fact, Firing
 from advisor.rulebase.entries import Rule, Standing
 
@@ -145,10 +146,10 @@ def _too_little(causes: Sequence[CauseResult], base: RuleBase) -> str | None:
     return None
 
 
-def standing_facts(ranking: Ranking, levels: Mapping[str, int]) -> list[Fact]:
-    """The ranking as facts for actions, cautions and notes. ``levels``: standing word -> number."""
+def standing_facts(ranking: Ranking) -> list[Fact]:
+    """The ranking as facts for actions, cautions and notes."""
     facts = [Fact("not_enough", "not_enough", ranking.not_enough)]
     for place, cause in enumerate(ranking.causes):
-        facts.append(Fact("standing", cause.id, levels[cause.standing]))
+        facts.append(Fact("standing", cause.id, STANDINGS.index(cause.standing)))
         facts.append(Fact("first", cause.id, place == 0))
     return facts

@@ -95,6 +95,11 @@ class CauseResult(Result):
     prove: str
     reportable: bool = False
 
+    @property
+    def is_likely(self) -> bool:
+        """Whether it is likely or more."""
+        return self.standing in ("likely", "very_likely")
+
 
 class AmountResult(Result):
     """A worked-out quantity, or what is missing to work it out."""
@@ -310,10 +315,23 @@ class LotResult(Result):
     move: MoveResult | None = None
     doubts: tuple[DoubtResult, ...] = ()
 
+    @property
+    def urgent(self) -> bool:
+        """Whether an emergency stands against it."""
+        return any(action.emergency for action in self.actions)
+
+    @property
+    def urgency(self) -> tuple[bool, int]:
+        """What lots are sorted by, the most urgent first."""
+        return not self.urgent, -sum(action.when == "now" for action in self.actions)
+
 
 class RuleBaseMark(Result):
     version: str
     fingerprint: str
+
+    def __str__(self) -> str:
+        return f"{self.version} ({self.fingerprint})"
 
 
 class OpeningPlace(Result):

@@ -13,13 +13,13 @@ from advisor.case import Case, Lot
 from advisor.case.readings import RANGES
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Figure, HistoryItem, QuantityEntry
-from advisor.rulebase.rule_faults import raise_faults
 from advisor.wording.nearest import nearest
+from advisor.wording.toml_file import raise_faults
 
 
 def refuse_unsound(base: RuleBase) -> None:
     """Raise AdvisorError or ManyFaults, one sentence for each thing the program does not have."""
-    raise_faults(unsound(base))
+    raise_faults(unsound(base), "rules")
 
 
 def unsound(base: RuleBase) -> list[str]:

@@ -1,10 +1,10 @@
-"""What speaks for and against a cause in sum, and which causes are worth showing so."""
+"""What speaks for and against a cause in sum, which causes are worth showing so, which facts."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from advisor.advice.results import CauseResult
+from advisor.advice.results import ActionResult, CauseResult, Evidence, FindingResult, LotResult
 
 MOST = 6
 
@@ -14,6 +14,14 @@ def sums(cause: CauseResult) -> tuple[float, float]:
     supports = sum(piece.decibans for piece in cause.evidence_for if piece.counts)
     against = sum(piece.decibans for piece in cause.evidence_against if piece.counts)
     return supports, against
+
+
+def names_used(lot: LotResult) -> set[str]:
+    """Names of the facts that counted evidence, actions and findings rest on."""
+    pieces = [e for c in lot.causes for e in (*c.evidence_for, *c.evidence_against) if e.counts]
+    rest: list[Evidence | ActionResult | FindingResult]
+    rest = [*pieces, *lot.actions, *lot.findings]
+    return {fact.name for each in rest for fact in each.facts}
 
 
 def shown(causes: Sequence[CauseResult]) -> list[CauseResult]:

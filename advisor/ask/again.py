@@ -45,7 +45,7 @@ def again(
     name, _, lot = key.partition("/")
     base = reasoner.base
     question = base.questions[name]
-    hour = max((look.at_hours for look in case.observation), default=0.0)
+    hour = case.last_hour
     bare = forgotten(case, question, lot or None, hour, base)
     at = Inquiry(bare, reasoner, book or SignBook(base), now)
     at.at_hours = hour

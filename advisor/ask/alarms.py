@@ -25,10 +25,10 @@ def alarms(case: Case, result: Assessment, now: datetime) -> list[Alarm]:
 
     Without a time of receipt the last look is taken to be now.
     """
-    last = max((look.at_hours for look in case.observation), default=0.0)
+    last = case.last_hour
     found = []
     for lot in result.lots:
-        due = next_look(case, urgent=any(action.emergency for action in lot.actions))
+        due = next_look(case, urgent=lot.urgent)
         if due is not None:
             at = clock_at(case, due.at_hours) or now + timedelta(hours=due.at_hours - last)
             found.append(Alarm(lot.lot, at, due.name))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from advisor.advice.facts.told import answer_in
-from advisor.advice.settled_by import RELEASED_WORD, choices_of, settings, single
+from advisor.advice.facts.told import answer_in, answer_of
+from advisor.advice.settled_by import choices_of, single
 from advisor.ask.answers.parts import changed
+from advisor.ask.answers.replies import Settled
 from advisor.case import Case, Lot
 from advisor.case.model import Counts
 from advisor.rulebase import RuleBase
@@ -41,7 +42,7 @@ def answers(case: Case, base: RuleBase) -> list[Answered]:
 
 
 def _kept(case: Case, question: Question, lot: str | None, base: RuleBase) -> Iterator[str]:
-    looks = [look for look in case.observation if lot is None or look.lot in ("all", lot)]
+    looks = [look for look in case.observation if lot is None or look.concerns(lot)]
     seen = {sign for look in looks for sign in look.seen}
     absent = {sign for look in looks for sign in look.not_seen}
     if question.signs:
@@ -74,7 +75,7 @@ def _field(case: Case, lot: Lot, field: str) -> Iterator[str]:
             told = look.counts.model_dump(exclude_none=True)
             yield ", ".join(f"{number} {state}" for state, number in told.items())
     elif field == "look.at_hours":
-        yield f"{exact(max((look.at_hours for look in case.observation), default=0.0), 3)} h"
+        yield f"{exact(case.last_hour, 3)} h"
     elif field == "transit.air_c":
         ends = (case.transit.air_low_c, case.transit.air_high_c)
         yield " to ".join(exact(end) for end in ends if end is not None)
@@ -107,15 +108,10 @@ def _line_kept(case: Case, lot: Lot, question: Question, base: RuleBase) -> Iter
     """The line of a question of one line that says most of what the case holds."""
     found: tuple[int, str] = (0, "")
     for key, label in choices_of(question, base).items():
-        wanted = settings(key)
-        released = wanted.pop(RELEASED_WORD, None) is not None
-        kept = {
-            item: answer_in(case, lot, base.history[item].field or f"history.{item}")[1]
-            for item in wanted
-        }
-        words = {item: {True: "yes", False: "no"}.get(v, v) for item, v in kept.items()}
-        if words == wanted and released == (lot.released_at_hours is not None):
-            found = max(found, (len(wanted), label))
+        line = Settled.of_line(key)
+        words = {item: answer_of(case, lot, base.history[item])[1] for item in line.values}
+        if words == line.values and line.released == (lot.released_at_hours is not None):
+            found = max(found, (len(words), label))
     if found[1]:
         yield found[1]
 
@@ -129,7 +125,7 @@ def without_answer(case: Case, question: Question, lot: str | None) -> Case:
         return case
     looks = tuple(
         look
-        if lot is not None and look.lot not in ("all", lot)
+        if lot is not None and not look.concerns(lot)
         else changed(
             look,
             seen=tuple(sign for sign in look.seen if sign not in gone),

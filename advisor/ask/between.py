@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from advisor.advice.assess import plan_of, reason
-from advisor.advice.plan import Plan
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.emergency import certain_emergencies
+from advisor.ask.hands import first_sentence
 from advisor.ask.rechecks import dead_at
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
@@ -44,7 +44,7 @@ def change(case: Case, lot: Lot, before: float, now: float, reasoner: Reasoner) 
     base = reasoner.base
     earlier, later = (reason(case, lot, reasoner, hours) for hours in (before, now))
     recovery = set(base.questions[MENDING].signs) if MENDING in base.questions else set()
-    was, is_now = _seen(earlier), _seen(later)
+    was, is_now = set(_seen(earlier)), set(_seen(later))
     trouble = {sign for sign in was | is_now if _of_the_body(sign, base)} - recovery
     gone = [s for s in base.signs if s in trouble and s in was and s not in is_now]
     new = [s for s in base.signs if s in trouble and s in is_now and s not in was]
@@ -71,9 +71,14 @@ def change(case: Case, lot: Lot, before: float, now: float, reasoner: Reasoner) 
     )
 
 
-def _seen(reasoned: Reasoned) -> set[str]:
+def _seen(reasoned: Reasoned) -> list[str]:
     records = reasoned.sheet.records.values()
-    return {record.name for record in records if record.kind == "sign" and record.value is True}
+    return [record.name for record in records if record.kind == "sign" and record.value is True]
+
+
+def signs_there(reasoned: Reasoned, base: RuleBase) -> list[str]:
+    """Signs seen of fish and water that may be there still."""
+    return [sign for sign in _seen(reasoned) if _of_the_body(sign, base)]
 
 
 def _of_the_body(sign: str, base: RuleBase) -> bool:
@@ -99,7 +104,7 @@ def _counts(case: Case, lot: Lot, before: float, now: float) -> tuple[list[str],
     worse: list[str] = []
     better: list[str] = []
     for word, pair in (
-        ("dead", (dead_at(case, lot.id, before), dead_at(case, lot.id, now))),
+        ("dead", (dead_at(case, lot, before), dead_at(case, lot, now))),
         ("down", (_down(case, lot, before), _down(case, lot, now))),
     ):
         earlier, later = pair
@@ -114,23 +119,29 @@ def _emergencies(
     earlier: Reasoned, later: Reasoned, reasoner: Reasoner
 ) -> tuple[list[str], list[str]]:
     was, is_now = (
-        {a.id: a.text for a in certain_emergencies(each, _plan(each, reasoner))}
+        {a.id: a.text for a in certain_emergencies(each, plan_of(each, reasoner))}
         for each in (earlier, later)
     )
-    fresh = [f"now called for: {is_now[a].split('. ')[0]}" for a in is_now if a not in was]
-    over = [f"no longer called for: {was[a].split('. ')[0]}" for a in was if a not in is_now]
+    fresh = [
+        f"now called for: {first_sentence(is_now[a]).rstrip('.')}" for a in is_now if a not in was
+    ]
+    over = [
+        f"no longer called for: {first_sentence(was[a]).rstrip('.')}"
+        for a in was
+        if a not in is_now
+    ]
     return fresh, over
 
 
-def _plan(reasoned: Reasoned, reasoner: Reasoner) -> Plan:
-    return plan_of(reasoned, reasoner)
+def _order(text: str) -> str:
+    return first_sentence(text).rstrip(".")
 
 
 def _verdict(
     case: Case, lot: Lot, before: float, now: float, bad: int, good: int, alarm: bool, calm: bool
 ) -> Verdict:
     """Deaths and new emergencies outweigh signs; signs are counted, not weighed (judgement)."""
-    if (dead_at(case, lot.id, now) or 0) > (dead_at(case, lot.id, before) or 0) or alarm:
+    if (dead_at(case, lot, now) or 0) > (dead_at(case, lot, before) or 0) or alarm:
         return "worse"
     down_before, down_now = _down(case, lot, before), _down(case, lot, now)
     if down_before is not None and down_now is not None and down_before != down_now:

@@ -56,7 +56,7 @@ def close_case(at: Inquiry) -> Talking[None]:
 
 def _losses(at: Inquiry, lot: Lot) -> Talking[int | None]:
     """Fish of a lot dead within 48 hours; the last count is offered."""
-    counted = dead_at(at.case, lot.id, COUNT_H + 1)
+    counted = dead_at(at.case, lot, COUNT_H + 1)
     offer = "" if counted is None else f" Counted so far: {counted}; Enter takes that."
 
     def read(line: str) -> int:

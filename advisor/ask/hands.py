@@ -34,7 +34,7 @@ class SharedPlan:
 
     @property
     def emergency(self) -> bool:
-        return any(action.emergency for lot in self.lots for action in lot.actions)
+        return any(lot.urgent for lot in self.lots)
 
 
 def grouped(lots: Iterable[LotResult]) -> list[SharedPlan]:
@@ -86,11 +86,16 @@ def who(group: SharedPlan) -> str:
 
 def held_back(group: SharedPlan) -> list[tuple[Withheld, list[str]]]:
     """What is held back from lots of the group, and from which; what bars more of them first."""
+    return sorted(held_from(group.lots), key=lambda pair: -len(pair[1]))
+
+
+def held_from(lots: Iterable[LotResult]) -> list[tuple[Withheld, list[str]]]:
+    """Each step held back, and from which of the lots."""
     found: dict[str, tuple[Withheld, list[str]]] = {}
-    for lot in group.lots:
+    for lot in lots:
         for held in (each for each in lot.withheld if not each.moot):
             found.setdefault(held.action, (held, []))[1].append(lot.lot)
-    return sorted(found.values(), key=lambda pair: -len(pair[1]))
+    return list(found.values())
 
 
 def view(lot: LotResult) -> str:
@@ -151,7 +156,7 @@ def next_look_words(case: Case, *, emergency: bool) -> str:
     due = next_look(case, urgent=emergency)
     if due is None:
         return ""
-    last = max((look.at_hours for look in case.observation), default=0.0)
+    last = case.last_hour
     at = moment(case.delivery.received, due.at_hours)
     after = f"{span(due.at_hours - last)} after the last look"
     if at is None:
@@ -160,9 +165,14 @@ def next_look_words(case: Case, *, emergency: bool) -> str:
     return f"{day}{time_of_day(at)} ({after})"
 
 
+def sentences(text: str) -> list[str]:
+    """The text cut behind each sentence."""
+    return _SENTENCE.split(one_line(text))
+
+
 def first_sentence(text: str) -> str:
     """The first sentence."""
-    return _SENTENCE.split(one_line(text), maxsplit=1)[0]
+    return sentences(text)[0]
 
 
 def lowered(text: str) -> str:

@@ -13,6 +13,8 @@ from advisor.wording.times import iso_moment, moment_after
 
 #: A clock may be this much before what was written down; a case sleeps no longer than the second.
 _CLOCK_H, _LONG_H = 0.1, 24.0 * 120
+#: Within so long what is seen belongs to the look before [h].
+FRESH_AFTER_H = 0.25
 
 
 def about(lot: Lot) -> str:
@@ -32,7 +34,7 @@ def clock_at(case: Case, hours: float = 0.0) -> datetime | None:
 
 def hours_since(case: Case, now: datetime) -> float:
     """Hours from receipt to now; the last look's hour when receipt is not known."""
-    last = max((look.at_hours for look in case.observation), default=0.0)
+    last = case.last_hour
     elapsed = _elapsed(case, now)
     return last if elapsed is None else max(last, round(elapsed, 3))
 
@@ -59,7 +61,7 @@ def _elapsed(case: Case, now: datetime) -> float | None:
 def clock_fault(case: Case, now: datetime) -> str:
     """What is wrong with this computer's clock beside the case; empty when nothing is."""
     elapsed = _elapsed(case, now)
-    last = max((look.at_hours for look in case.observation), default=0.0)
+    last = case.last_hour
     if elapsed is None:
         return ""
     if elapsed < last - _CLOCK_H:
@@ -81,18 +83,18 @@ def started(case: Case, now: datetime) -> Case:
     return changed(case, delivery=changed(case.delivery, received=received))
 
 
-def look_hour(case: Case, now: datetime, *, fresh_after_h: float = 0.25) -> float:
+def look_hour(case: Case, now: datetime) -> float:
     """The hour this look counts as: the last one's when it was minutes ago, else now."""
-    last = max((look.at_hours for look in case.observation), default=0.0)
+    last = case.last_hour
     hours = hours_since(case, now)
-    return last if hours - last < fresh_after_h + SAME_LOOK_H else hours
+    return last if hours - last < FRESH_AFTER_H + SAME_LOOK_H else hours
 
 
 def due_words(case: Case, due: Due, now: datetime) -> str:
     """ "in 45 min, at 14:32 (1 hour after the first look)" """
     fault = clock_fault(case, now)
     if fault:
-        last = max((look.at_hours for look in case.observation), default=0.0)
+        last = case.last_hour
         after = in_words(due.at_hours - last).removeprefix("in ")
         return f"{after} after the last one ({due.name}); {fault}"
     left = due.at_hours - hours_since_exact(case, now)

@@ -12,7 +12,7 @@ from advisor.advice.facts.sheet import lots_of
 from advisor.advice.plan import Plan
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.answered import Answered, answers
-from advisor.ask.answers.choosing import NotUnderstood, pick, says_unknown
+from advisor.ask.answers.choosing import NotUnderstood, pick
 from advisor.ask.answers.looks import with_done
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.answers.typed_reading import BOXES
@@ -29,9 +29,10 @@ from advisor.ask.records import Ask, Block, Choice, Chosen, Keep, Say, Show, Tal
 from advisor.ask.standing import StepsStanding, announce, remind
 from advisor.ask.summary import shown_plan, so_far
 from advisor.case import Case, Lot
-from advisor.case.readings import Kit
+from advisor.case.readings import WATERS, Kit
 from advisor.errors import AdvisorError
 from advisor.rulebase.entries import Question
+from advisor.units import is_unknown
 
 T = TypeVar("T")
 #: The first question that is put of the fish themselves, and again once they are out.
@@ -64,8 +65,8 @@ class Habits:
         return cls({
             BOXES.get(parameter, "tubes"): reading.kit
             for look in case.observation
-            for water in (look.bag, look.tank, look.tap)
-            for parameter, reading in water.given().items()
+            for water in WATERS
+            for parameter, reading in getattr(look, water).given().items()
             if reading.kit is not None
         })  # fmt: skip
 
@@ -245,7 +246,7 @@ class Inquiry:
         """What ``read`` makes of the first line that it understands; None when not known."""
         while True:
             line = yield from self.line(ask, question, lot)
-            if says_unknown(line):
+            if is_unknown(line):
                 return None
             try:
                 return read(line)

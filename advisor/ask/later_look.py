@@ -8,7 +8,7 @@ from advisor.advice.assess import assess
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.answers.choosing import is_yes
 from advisor.ask.answers.field_numbers import read_number
-from advisor.ask.between import MENDING, SinceLastLook, change
+from advisor.ask.between import MENDING, SinceLastLook, change, signs_there
 from advisor.ask.closing import close_case
 from advisor.ask.finish import finish
 from advisor.ask.hours import about, clock_at, due_words, hours_since_exact, in_words
@@ -39,7 +39,7 @@ def later_look(at: Inquiry) -> Talking[None]:
         at.say("This case is closed. A new look is added to it all the same.")
     at.say(LEGEND)
     _say_schedule(at)
-    before = max((look.at_hours for look in at.case.observation), default=0.0)
+    before = at.case.last_hour
     if clock_at(at.case) is None:
         yield from _ask_hour(at)
     if at.at_hours <= before:
@@ -105,7 +105,11 @@ def look_questions(at: Inquiry, lot: Lot) -> Iterable[tuple[Question, frozenset[
         yield questions[WHERE], frozenset()
     yield from ((questions[name], frozenset()) for name in LOOK if name in questions)
     asked = {sign for name in LOOK if name in questions for sign in questions[name].signs}
-    still = tuple(sign for sign in _seen_before(at, lot) if sign not in asked)
+    still = tuple(
+        sign
+        for sign in signs_there(at.thoughts[lot.id].reasoned, at.reasoner.base)
+        if sign not in asked
+    )
     if still and "still_there" in questions:
         yield questions["still_there"].model_copy(update={"signs": still}), frozenset()
     wanted = _readings_again(at, lot)
@@ -114,13 +118,6 @@ def look_questions(at: Inquiry, lot: Lot) -> Iterable[tuple[Question, frozenset[
         if mine and (question.opening or 0) < SEALED_FROM:
             wanted -= set(mine)
             yield question.model_copy(update={"reading": mine}), frozenset(mine)
-
-
-def _seen_before(at: Inquiry, lot: Lot) -> list[str]:
-    base = at.reasoner.base
-    records = at.thoughts[lot.id].reasoned.sheet.records
-    seen = (name for (kind, name), record in records.items() if kind == "sign" and record.value)
-    return [name for name in seen if base.signs[name].scope != "pattern"]
 
 
 def _readings_again(at: Inquiry, lot: Lot) -> set[str]:
@@ -189,9 +186,8 @@ def why_open(at: Inquiry) -> list[str]:
         cause.name
         for thought in at.thoughts.values()
         for cause in thought.reasoned.ranking.causes
-        if cause.standing in ("likely", "very_likely")
-        and base.causes[cause.id].direction != "leave_alone"
+        if cause.is_likely and base.causes[cause.id].direction != "leave_alone"
     ]
-    last = max((look.at_hours for look in at.case.observation), default=0.0)
+    last = at.case.last_hour
     texts = [text for _, text in at.standing.open()]
     return open_reasons(at.case, texts, list(dict.fromkeys(likely)), last)

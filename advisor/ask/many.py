@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from advisor.ask.answers.apply import asked_key, mark
-from advisor.ask.answers.choosing import says_unknown
 from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place
 from advisor.ask.besides import with_facts
@@ -16,6 +15,7 @@ from advisor.ask.keys import Back, Enough, Same
 from advisor.ask.records import Ask, Talking
 from advisor.ask.trouble import signs_of_trouble
 from advisor.case import Case, Lot
+from advisor.units import is_unknown
 
 #: From so many lots on it is offered to take them together.
 FROM = 3
@@ -64,7 +64,7 @@ def _a_line_each(at: Inquiry, first: Lot, others: tuple[Lot, ...]) -> Talking[No
         except (Back, Same, Enough):
             return
         case = copied_from(at.case, first, lot, at.at_hours, base, packed=True, looks=False)
-        if says_unknown(line):
+        if is_unknown(line):
             case = copied_from(case, before, lot, at.at_hours, base)
         else:
             alone = of_lot(case, lot.id)
@@ -107,6 +107,5 @@ def still_alike(at: Inquiry) -> set[str]:
 
 
 def _seen_last(case: Case, lot: str) -> set[str]:
-    looks = [look for look in case.observation if look.lot in ("all", lot)]
-    last = max((look.at_hours for look in looks), default=0.0)
-    return {sign for look in looks if look.at_hours == last for sign in look.seen}
+    looks = [look for _, look in case.looks_at(lot)]
+    return {sign for look in looks if look.at_hours == looks[-1].at_hours for sign in look.seen}

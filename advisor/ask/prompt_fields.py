@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from advisor.ask.answers import UNKNOWN, Counted, Filled, Lots, NotUnderstood, Reply, pick
-from advisor.ask.answers.choosing import plain, says_unknown
+from advisor.ask.answers.choosing import plain
 from advisor.ask.answers.field_numbers import parameter_of, read_number, values_of
 from advisor.ask.answers.lots import read_lots
 from advisor.ask.answers.replies import Draft
@@ -19,7 +19,7 @@ from advisor.ask.records import Choice, Talking
 from advisor.case.model import Counts
 from advisor.errors import AdvisorError
 from advisor.rulebase.species import find_species, kin_group, similar_species
-from advisor.units import AmbiguousBasis, Quantity, WordNotReading, format_value
+from advisor.units import AmbiguousBasis, Quantity, WordNotReading, format_value, is_unknown
 from advisor.units.parameters import PARAMETERS
 from advisor.wording import numbers
 from advisor.wording.numbers import exact, fixed
@@ -44,7 +44,7 @@ def _counts(prompt: Prompt) -> Talking[Reply]:
     while True:
         line = yield from prompt.line(ask)
         ask = prompt.asking("line", again=True)
-        heard: dict[str, Any] = {} if says_unknown(line) else prompt.hear(line)
+        heard: dict[str, Any] = {} if is_unknown(line) else prompt.hear(line)
         kept |= heard.get("counts", {})
         if unsure := heard.get("dead_said"):
             dead = yield from more_or_all(prompt.at, unsure, prompt.lot, ask.key)
@@ -73,7 +73,7 @@ def _number(prompt: Prompt) -> Talking[Reply]:
     while True:
         line = yield from prompt.line(ask)
         ask = prompt.asking("line", again=True)
-        if says_unknown(line):
+        if is_unknown(line):
             return UNKNOWN
         if field in HEARD and re.search(r"[^\W\d_]", line):
             heard = prompt.hear(line)
@@ -166,7 +166,7 @@ def _lots(prompt: Prompt) -> Talking[Reply]:
     while True:
         line = yield from prompt.line(ask)
         ask = prompt.asking("line", again=True)
-        if says_unknown(line):
+        if is_unknown(line):
             break
         heard = prompt.hear(line)
         if heard.get("unknown"):

@@ -5,16 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from advisor.advice.settled_by import RELEASED_WORD, choices_of, settings, several, single
+from advisor.advice.settled_by import choices_of, several, single
 from advisor.ask.answered import answers
 from advisor.ask.answers import UNKNOWN, NotUnderstood, Reply, Seen, Settled, pick
-from advisor.ask.answers.choosing import brief, is_none, plain, says_unknown
+from advisor.ask.answers.choosing import brief, is_none, plain
 from advisor.ask.answers.no_answer import asked_instead, kept_as_words
 from advisor.ask.answers.signs import read_signs, with_rest_absent
 from advisor.ask.prompt import Prompt
 from advisor.ask.records import Choice, Talking
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
+from advisor.units import is_unknown
 
 #: A line that begins with the number of a choice.
 _BY_NUMBER = re.compile(r"\s*\d{1,3}(?:\s*[-,]?\s*\d{1,3})*(?:\s+u|\s*,|\s*$|\s+[^\W\d]*$)")
@@ -56,7 +57,7 @@ def ask_signs(prompt: Prompt) -> Talking[Reply]:
     while True:
         line = yield from prompt.line(ask)
         ask = prompt.asking("several", choices=lines, again=True)
-        if says_unknown(line):
+        if is_unknown(line):
             return kept if kept.seen or kept.not_seen else UNKNOWN
         if is_none(line) or _BY_NUMBER.match(line):
             try:
@@ -135,7 +136,7 @@ def ask_choice(prompt: Prompt) -> Talking[Reply]:
     while True:
         line = yield from prompt.line(ask)
         ask = prompt.asking(kind, choices=ask.choices, again=True)
-        if says_unknown(line):
+        if is_unknown(line):
             return UNKNOWN
         if many and plain(line) in ("0", "none", "no", "nothing"):
             return Settled(dict.fromkeys(lines, "no"))
@@ -220,16 +221,9 @@ def _line_of_place(place: str | None, way: str | None, lines: Mapping[str, str])
     return wanted if wanted in lines else None
 
 
-def _of_line(line: str) -> Settled:
-    """What a line of the first question settles."""
-    values = settings(line)
-    released = values.pop(RELEASED_WORD, None) is not None
-    return Settled(values, released)
-
-
 def _place(line: str, prompt: Prompt) -> Talking[Reply]:
     """A line of the first question. An opened bag is shut again only when that is confirmed."""
-    reply = _of_line(line)
+    reply = Settled.of_line(line)
     told = _told_opened(prompt) if reply.values.get("bags_sealed") == "yes" else ""
     if not told:
         return reply

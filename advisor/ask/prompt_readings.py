@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from advisor.ask.answers import UNKNOWN, Read, Reply, pick
-from advisor.ask.answers.choosing import is_yes, says_unknown
+from advisor.ask.answers.choosing import is_yes
 from advisor.ask.answers.no_answer import fact_of
 from advisor.ask.answers.typed_reading import (
     BOXES,
@@ -33,6 +33,7 @@ from advisor.units import (
     WordNotReading,
     format_value,
     is_odd,
+    is_unknown,
     parse,
 )
 from advisor.wording.numbers import fixed
@@ -103,7 +104,7 @@ def _value(
     while True:
         line = yield from prompt.line(ask)
         ask = prompt.asking("line", part=part, again=True)
-        if says_unknown(line):
+        if is_unknown(line):
             return None
         noted = len(waiting)
         heard = _told(line, quantity, prompt, waiting)
@@ -209,7 +210,7 @@ def sure(found: Quantity, doubt: str | None, prompt: Prompt) -> Talking[Quantity
     line = yield from prompt.line(prompt.asking("line", text, follows="odd"))
     if is_yes(line):
         return found
-    if not says_unknown(line):
+    if not is_unknown(line):
         prompt.at.push(line)
     else:
         prompt.at.say("Not kept. Type it again, or Enter once more if not measured.", level=1)

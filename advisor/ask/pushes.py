@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from advisor.advice.assess import reason
+from advisor.advice.assess import plan_of, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.answers.apply import apply
 from advisor.ask.answers.parts import Place
+from advisor.ask.emergency import certain_emergencies
+from advisor.ask.hands import first_sentence
 from advisor.ask.keys import LEGEND
 from advisor.ask.records import Say
 from advisor.ask.replies_tried import possible_replies
@@ -54,7 +56,7 @@ def pushes(
 ) -> tuple[Push, ...]:
     """What each possible reply to ``question`` would push, by running the rules on it."""
     now = {cause.id: cause.decibans for cause in reasoned.ranking.causes}
-    before = _emergencies(reasoned, reasoner.base)
+    before = _emergencies(reasoned, reasoner)
     found = []
     for words, reply in possible_replies(case, lot, question, reasoned, reasoner):
         tried = apply(case, question, reply, Place(lot.id, at_hours), reasoner.base)
@@ -67,21 +69,13 @@ def pushes(
             and max(cause.decibans, now[cause.id]) >= _FLOOR
         ]
         shifts.sort(key=lambda shift: (-abs(shift[1]), shift[0]))
-        fresh = tuple(sorted(_emergencies(after, reasoner.base) - before))
+        fresh = tuple(sorted(_emergencies(after, reasoner) - before))
         found.append(Push(words, tuple(shifts), fresh))
     return tuple(found)
 
 
-def _emergencies(reasoned: Reasoned, base: RuleBase) -> set[str]:
-    """Emergency actions that some fact calls for."""
-    return {
-        name
-        for firing in reasoned.firings
-        for kind, _, name in [firing.rule_id.partition(":")]
-        if kind == "action"
-        and base.actions[name].emergency
-        and any(fact.kind != "not_enough" for fact in firing.facts)
-    }
+def _emergencies(reasoned: Reasoned, reasoner: Reasoner) -> set[str]:
+    return {a.id for a in certain_emergencies(reasoned, plan_of(reasoned, reasoner))}
 
 
 def explain(
@@ -128,7 +122,7 @@ def _sentence(push: Push, base: RuleBase) -> str:
     more = len(push.shifts) - _MOST_SHIFTS
     if more > 0:
         parts.append(f"and {more} more")
-    acts = [base.actions[name].text.split(".")[0] for name in push.emergencies]
+    acts = [first_sentence(base.actions[name].text).rstrip(".") for name in push.emergencies]
     parts += [f"at once: {act}" for act in acts]
     return f"{push.reply}: {'; '.join(parts) or 'changes nothing by itself'}."
 

@@ -12,7 +12,7 @@ from advisor.advice.reasoner import Reasoner
 from advisor.ask.answers.looks import SAME_LOOK_H, with_counts, with_signs
 from advisor.ask.answers.parts import Place
 from advisor.ask.answers.replies import Counted, Seen
-from advisor.ask.between import MENDING, SinceLastLook, change
+from advisor.ask.between import MENDING, SinceLastLook, change, signs_there
 from advisor.ask.finish import with_result
 from advisor.ask.hours import hours_since
 from advisor.ask.rechecks import dead_at
@@ -41,19 +41,12 @@ def quick_look(case: Case, lot: str, reasoner: Reasoner) -> QuickLook:
     this = next((each for each in lots_of(case) if each.id == lot), None)
     if this is None or not case.observation:
         raise AdvisorError("There is no look at such a lot yet; answer the questions first.")
-    return QuickLook(
-        this, tuple(_signs(case, this, reasoner)), dead_at(case, lot, _last_hour(case))
-    )
+    return QuickLook(this, tuple(_signs(case, this, reasoner)), dead_at(case, this, case.last_hour))
 
 
 def _signs(case: Case, lot: Lot, reasoner: Reasoner) -> Iterator[tuple[str, str, bool]]:
     base = reasoner.base
-    records = reason(case, lot, reasoner).sheet.records
-    there = [
-        name
-        for (kind, name), record in records.items()
-        if kind == "sign" and record.value and base.signs[name].scope != "pattern"
-    ]
+    there = signs_there(reason(case, lot, reasoner), base)
     questions = (base.questions[name] for name in ALWAYS if name in base.questions)
     always = [sign for question in questions for sign in question.signs]
     for name in dict.fromkeys((*there, *always)):
@@ -74,7 +67,7 @@ def looked(
     dead : counted now; None when nobody counted
     """
     found = quick_look(case, lot, reasoner)
-    before = _last_hour(case)
+    before = case.last_hour
     hours = before + max(2 * SAME_LOOK_H, hours_since(case, now) - before)
     names = [name for name, _, _ in found.signs]
     reply = Seen(tuple(n for n in names if n in seen), tuple(n for n in names if n not in seen))
@@ -93,7 +86,3 @@ def since(case: Case, lot: str, reasoner: Reasoner) -> SinceLastLook:
     if this is None or len(hours) < 2:
         raise AdvisorError("There is no later look at such a lot yet.")
     return change(case, this, hours[-2], hours[-1], reasoner)
-
-
-def _last_hour(case: Case) -> float:
-    return max((look.at_hours for look in case.observation), default=0.0)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from advisor.case import Case
-from advisor.case.model import Counts
+from advisor.advice.facts.sheet import lots_of
+from advisor.advice.losses import COUNTED, dead_by, losses_of
+from advisor.case import Case, Lot
 from advisor.wording.numbers import fixed
 
 #: Looks after the first one: 15 minutes, 1 h, 6 h, a day, two days (common practice, no source).
@@ -61,15 +62,10 @@ def _first_look(case: Case) -> float:
     return next((hour for hour in hours if hour >= out), hours[-1])
 
 
-def dead_at(case: Case, lot: str, until: float) -> int | None:
-    """Dead counted of a lot up to an hour; None when never counted."""
-    found: int | None = None
-    for look in sorted(case.observation, key=lambda each: each.at_hours):
-        counted = look.counts != Counts() and look.counts.dead is not None
-        whole = look.lot == lot or (look.lot == "all" and len(case.lot) <= 1)
-        if counted and whole and look.at_hours <= until:
-            found = look.counts.dead
-    return found
+def dead_at(case: Case, lot: Lot, until: float) -> int | None:
+    """Dead of a lot up to an hour, those that came dead included; None when no look counted."""
+    counted = tuple(loss for loss in losses_of(case, lot) if loss.basis == COUNTED)
+    return dead_by(counted, until)
 
 
 def open_reasons(
@@ -92,6 +88,5 @@ def open_reasons(
 
 
 def _died_between(case: Case, earlier: float, later: float) -> bool:
-    lots = [lot.id for lot in case.lot] or ["all"]
-    pairs = [(dead_at(case, lot, earlier), dead_at(case, lot, later)) for lot in lots]
+    pairs = [(dead_at(case, lot, earlier), dead_at(case, lot, later)) for lot in lots_of(case)]
     return any((after or 0) > (before or 0) for before, after in pairs)

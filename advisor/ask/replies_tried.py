@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from advisor.advice.facts.computed import NEEDS
 from advisor.advice.reasoner import Reasoned, Reasoner
-from advisor.advice.settled_by import RELEASED_WORD, choices_of, settings, several, single
+from advisor.advice.settled_by import choices_of, several, single
 from advisor.ask.answers.replies import Counted, Filled, Read, Reply, Seen, Settled
 from advisor.ask.next_question import is_open
 from advisor.case import Case, Lot, Reading
@@ -47,9 +47,7 @@ def possible_replies(
                 yield from _levels(name, reasoner)
     elif single(question):
         for key, words in lines[:MOST_REPLIES]:
-            values = settings(key)
-            released = values.pop(RELEASED_WORD, None) is not None
-            yield words, Settled(values, released)
+            yield words, Settled.of_line(key)
     elif question.history is not None:
         for answer, words in lines[:MOST_REPLIES]:
             yield words, Settled({question.history: answer})

@@ -56,10 +56,7 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
         if not reasoned.ranking.not_enough and cause.decibans > best[1]:
             best = (f"{cause.name} {STANDING[cause.standing]}", cause.decibans)
         for each in reasoned.ranking.causes:
-            if (
-                each.standing in ("very_likely", "likely")
-                and reasoner.base.causes[each.id].reportable
-            ):
+            if each.is_likely and each.reportable:
                 reportable = reportable or each.name
     due = next_look(case, urgent=bool(waiting))
     left = _left(case, due, now)

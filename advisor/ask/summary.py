@@ -18,9 +18,10 @@ def so_far(rankings: Mapping[str, Ranking]) -> str:
     """ "So far: want of oxygen likely." for each lot; nothing while nothing stands out."""
     parts = []
     for lot, ranking in rankings.items():
-        causes = [c for c in ranking.causes if c.standing in STANDING]
-        likely = [c for c in causes if c.standing in ("very_likely", "likely")][:2]
-        likely = likely or [c for c in causes[:1] if c.standing == "possible" and c.evidence_for]
+        likely = [c for c in ranking.causes if c.is_likely][:2]
+        likely = likely or [
+            c for c in ranking.causes[:1] if c.standing == "possible" and c.evidence_for
+        ]
         if likely:
             words = ", ".join(f"{c.name} {STANDING[c.standing]}" for c in likely)
             parts.append(f"{lot}: {words}" if len(rankings) > 1 else words)

@@ -11,12 +11,15 @@ from advisor.bag.outcomes import FloatTime
 from advisor.errors import AdvisorError
 from advisor.wording.numbers import exact
 
+#: Water of a bag whose size was not given [L].
+USUAL_BAG_L = 2.5
+
 
 def float_minutes(
     bag_water_l: float,
     bag_c: float,
     tank_c: float,
-    target_gap_c: float = 2.0,
+    target_gap_c: float,
     *,
     later_c: float | None = None,
     minutes_between: float | None = None,

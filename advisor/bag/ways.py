@@ -110,7 +110,7 @@ class Opened:
         def exposure(run: Run | None) -> Exposure:
             values, after = first(run), self.tank.quantities()
             met = {}
-            for name in values.keys() & after.keys():
+            for name in (each for each in values if each in after):
                 met[name] = np.empty((len(times), self.bag.width))
                 met[name][:] = after[name]
                 met[name][: len(values[name])] = values[name]

@@ -15,11 +15,11 @@ from pydantic import ValidationError
 from advisor.case import schema
 from advisor.case.misnamed import unknown_name
 from advisor.case.readings import RANGES
-from advisor.errors import AdvisorError, ManyFaults
+from advisor.errors import AdvisorError
 from advisor.wording.nearest import near_words
 from advisor.wording.numbers import exact, fixed, short
 from advisor.wording.places import path_text, shown
-from advisor.wording.toml_file import MOST_SHOWN, one_line
+from advisor.wording.toml_file import MOST_SHOWN
 
 #: Ending of a name -> how its unit is said, an example, the parameter of ``advisor.units``.
 _UNITS: tuple[tuple[str, str, str, str], ...] = (
@@ -41,19 +41,6 @@ _MISTAKEN: tuple[tuple[str, str, str, Callable[[float], float]], ...] = (
     ("hours_sealed", "minutes", "hours", lambda minutes: minutes / 60),
     ("altitude_m", "feet", "m", lambda feet: feet * 0.3048),
 )
-
-
-def raise_faults(faults: Sequence[str], where: str) -> None:
-    """Raise what was found: nothing, one AdvisorError, or ManyFaults with the first twenty."""
-    sentences = [one_line(fault) for fault in faults[:MOST_SHOWN]]
-    if len(faults) > MOST_SHOWN:
-        sentences.append(
-            one_line(f"{where}: {len(faults) - MOST_SHOWN} more faults; mend these first")
-        )
-    if len(sentences) == 1:
-        raise AdvisorError(sentences[0])
-    if sentences:
-        raise ManyFaults(sentences)
 
 
 def model_faults(error: ValidationError, where: str) -> list[str]:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from advisor.case.model import Case, Lot, Observation
+from advisor.case.readings import WATERS
 from advisor.case.warmth import warmth_remarks
 from advisor.wording.numbers import exact, short
 from advisor.wording.times import span
@@ -100,7 +101,7 @@ def _look_faults(where: Where, look: Observation, case: Case) -> Iterator[Fault]
             f"{sum(filter(None, counts))} fish are counted, and there are {held}; mend the counts "
             "or the lot's count",
         )
-    for water in ("tank", "tap", "tub", "bag"):
+    for water in WATERS:
         readings = getattr(look, water)
         oxygen = readings.do_mg_l
         if oxygen is None:
@@ -149,7 +150,7 @@ def unlikely(case: Case) -> Iterator[str]:
     for lot in case.lot:
         yield from _odd_lot(lot)
     for at, look in enumerate(case.observation, 1):
-        for water in ("bag", "tank", "tap", "tub"):
+        for water in WATERS:
             for name, reading in getattr(look, water).given().items():
                 question = None if look.from_log else is_odd(reading.value, name)
                 if question:

@@ -103,6 +103,13 @@ def find_case(name: str, folder: Path) -> Path:
     raise AdvisorError(f"{name}: no such case here or in {folder}{hint}")
 
 
+def case_named(name: str) -> Case:
+    """The case of the user's folder by any name that :func:`find_case` takes."""
+    from advisor.case.file import load_case
+
+    return load_case(find_case(name, cases_folder()))
+
+
 def number_in(folder: Path, path: Path) -> int:
     """The number by which a case of the folder is called."""
     return _files(folder).index(path) + 1

@@ -11,6 +11,7 @@ checked against it in ``advisor.advice.facts``, so that this model stands alone.
 # No postponed annotations in this file: pydantic evaluates them at once, and as text
 # each would have to be compiled first, at every start.
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 from typing import Annotated, Literal
@@ -187,6 +188,10 @@ class Observation(Part):
     note: str | None = None
     from_log: str | None = None
 
+    def concerns(self, lot: str) -> bool:
+        """Whether it was a look at this lot, by itself or with all of them."""
+        return self.lot in ("all", lot)
+
     @model_validator(mode="after")
     def _not_both(self) -> "Observation":
         both = sorted(set(self.seen) & set(self.not_seen))
@@ -327,6 +332,20 @@ class Case(Part):
     photo: tuple[Photo, ...] = ()
     assessment: tuple[Saved, ...] = ()
     session: Session = Session.model_construct()
+
+    @property
+    def last_hour(self) -> float:
+        """The hour of the last look; 0 before the first."""
+        return max((look.at_hours for look in self.observation), default=0.0)
+
+    def looks_at(self, lot: str, until_hours: float = math.inf) -> list[tuple[int, Observation]]:
+        """(place in the file, from 1, and look) of every look at a lot, in the order of time."""
+        found = [
+            (at, look)
+            for at, look in enumerate(self.observation, 1)
+            if look.concerns(lot) and look.at_hours <= until_hours
+        ]
+        return sorted(found, key=lambda pair: pair[1].at_hours)
 
     @model_validator(mode="after")
     def _lots_agree(self) -> "Case":

@@ -8,7 +8,7 @@ in a case file as a plain number or, when more is known of it, as a table:
 """
 
 # No postponed annotations in this file; model.py says why.
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import (
     BaseModel,
@@ -23,6 +23,7 @@ from pydantic import (
     model_validator,
 )
 
+from advisor.units.parameters import PARAMETERS
 from advisor.wording.numbers import exact
 
 #: A finite number. Text and true/false are refused instead of being turned into one.
@@ -30,27 +31,8 @@ Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 
 Kit = Literal["colour_card", "strip", "drops", "meter", "lab"]
 Water = Literal["bag", "tank", "tap", "tub"]
-
-#: Physical range of every parameter in its stored unit. Wide on purpose, so
-#: that only impossible entries are refused; odd ones are questioned by the session.
-RANGES: dict[str, tuple[float, float]] = {
-    "temperature_c": (-2, 45),
-    "ph": (2, 12.5),
-    "tan_mg_l": (0, 500),
-    "nitrite_mg_l": (0, 500),
-    "nitrate_mg_l": (0, 2000),
-    "do_mg_l": (0, 60),
-    "alkalinity_mg_l_caco3": (0, 2000),
-    "hardness_mg_l_caco3": (0, 20000),
-    "conductivity_us_cm": (0, 100000),
-    "salinity_g_kg": (0, 60),
-    "chlorine_mg_l": (0, 50),
-    "chloride_mg_l": (0, 40000),
-    "co2_mg_l": (0, 3000),
-    "copper_mg_l": (0, 100),
-    "sulfide_mg_l": (0, 100),
-    "total_gas_pressure_pct": (50, 300),
-}
+#: Every water that a look may have read.
+WATERS: tuple[Water, ...] = get_args(Water)
 
 
 class Reading(BaseModel):
@@ -137,3 +119,8 @@ class Readings(BaseModel):
         """The readings that were taken, by parameter."""
         pairs = ((name, getattr(self, name)) for name in type(self).model_fields)
         return {name: reading for name, reading in pairs if reading is not None}
+
+
+#: Physical range of every reading in its stored unit. Wide on purpose, so that only impossible
+#: entries are refused; odd ones are questioned by the session.
+RANGES = {name: (PARAMETERS[name].low, PARAMETERS[name].high) for name in Readings.model_fields}

@@ -9,10 +9,10 @@ from typing import Any
 from pydantic import ValidationError
 
 from advisor.case.model import FORMAT, Case
-from advisor.case.readings import RANGES
+from advisor.case.readings import RANGES, WATERS
 from advisor.errors import AdvisorError
 from advisor.wording.places import path_text
-from advisor.wording.toml_file import MOST_SHOWN, Form, one_line, parse
+from advisor.wording.toml_file import MOST_SHOWN, Form, one_line, parse, raise_faults
 
 LINE = 88
 CASE_FILE = Form("case", line="tank.ph = 7.4", heading="[transit]", entry="[[lot]]", key_parts=4)
@@ -45,8 +45,6 @@ def loads_case(text: str, where: str = "case", *, weighed: bool = True) -> Case:
 
         faults += model_faults(error, where)
     if case is None or faults:
-        from advisor.case.faults import raise_faults
-
         raise_faults(faults, where)
     assert case is not None
     if weighed:
@@ -62,8 +60,6 @@ def _refuse_impossible(case: Case, text: str, where: str) -> None:
         for loc, said in impossible(case)
     ]
     if found:
-        from advisor.case.faults import raise_faults
-
         raise_faults(found, where)
 
 
@@ -110,7 +106,7 @@ def _in_text(readings: Mapping[str, Any]) -> list[tuple[str, dict[str, Any]]]:
 
 def _waters(data: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...], dict[str, Any]]]:
     """Where water readings stand, whatever else may be wrong with the file."""
-    for top, waters in (("lot", ("packed",)), ("observation", ("bag", "tank", "tap", "tub"))):
+    for top, waters in (("lot", ("packed",)), ("observation", WATERS)):
         entries = data.get(top)
         for at, entry in enumerate(entries if isinstance(entries, list) else ()):
             for water in waters if isinstance(entry, dict) else ():

@@ -14,6 +14,8 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
+from advisor.advice.facts.measured import NAMED_WATERS
+from advisor.advice.facts.told import FROM_TRANSIT
 from advisor.case import Case, Lot, Observation, Reading
 from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError
@@ -34,7 +36,6 @@ SHORT = {re.sub(r"_(c|mg_l|mg_l_caco3|us_cm|g_kg|pct)$", "", name): name for nam
     "gh": "hardness_mg_l_caco3",
     "salt": "salinity_g_kg",
 }
-WATERS = ("tank", "bag", "tap")
 #: Fields of the case that hold numbers, and how they are written.
 _MEASURES = {
     "hours_sealed": "hours",
@@ -59,7 +60,7 @@ class Scope:
     until_hours: float
 
     def covers(self, look: Observation) -> bool:
-        return look.lot in ("all", self.lot.id) and look.at_hours <= self.until_hours
+        return look.concerns(self.lot.id) and look.at_hours <= self.until_hours
 
     def lot_in(self, case: Case) -> Lot:
         """The lot as the case has it now."""
@@ -206,7 +207,7 @@ def _field(part: str, field: str, value: str, case: Case) -> Any:
 
 
 def _reading(key: str, value: str, base: RuleBase) -> Change:
-    said = re.sub(rf"^({'|'.join(WATERS)})[ ._]+", r"\1_", key.strip().casefold())
+    said = re.sub(rf"^({'|'.join(NAMED_WATERS)})[ ._]+", r"\1_", key.strip().casefold())
     name = _named_reading(said, base)
     parameter = name.partition("_")[2]
     known = [q.id for q in base.quantities.values() if q.kind == "reading"]
@@ -235,7 +236,7 @@ def _reading(key: str, value: str, base: RuleBase) -> Change:
 def _named_reading(said: str, base: RuleBase) -> str:
     """The reading's id from its short name, or from what screens call it ("bag total ammonia")."""
     water, _, parameter = said.partition("_")
-    if water not in WATERS:
+    if water not in NAMED_WATERS:
         water, parameter = "tank", said
     name = f"{water}_{SHORT.get(parameter, parameter)}"
     called = {
@@ -289,13 +290,10 @@ def set_answer(case: Case, scope: Scope, item: str, value: Any, base: RuleBase) 
 
 def set_field(case: Case, scope: Scope, field: str, value: Any) -> Case:
     """The case with a field such as ``lot.count`` or ``receiving.volume_l``; None clears it."""
-    if field in _FROM_TRANSIT and value is None:
-        case = _set(case, scope, "transit." + field.removeprefix("lot."), None)
+    part, _, name = field.partition(".")
+    if part == "lot" and name in FROM_TRANSIT and value is None:
+        case = _set(case, scope, f"transit.{name}", None)
     return _set(case, scope, field, value)
-
-
-#: Fields of a lot that fall back on the journey's.
-_FROM_TRANSIT = ("lot.hours_sealed", "lot.fasted_hours", "lot.sedative")
 
 
 def _set(case: Case, scope: Scope, field: str, value: Any) -> Case:

@@ -1,8 +1,8 @@
 """Assessments kept in a case: made again from the file, and compared with today's.
 
-The inputs of an assessment are the case up to the last look it used. A
-fingerprint of them is kept beside one of the result, so that "the same inputs,
-the same rules, the same result" is checked to the last character, not believed.
+What is kept says :func:`advisor.ask.finish.with_result`. An entry may hold besides, up to
+which look it was made, and fingerprints of those inputs and of its result: then "the same
+inputs, the same rules, the same result" is checked to the last character, not believed.
 """
 
 from __future__ import annotations
@@ -11,12 +11,11 @@ import hashlib
 import json
 import math
 from collections.abc import Iterator
-from datetime import datetime
 from typing import Any
 
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.ranking import standing_word
-from advisor.advice.results import Assessment, LotResult, RuleBaseMark
+from advisor.advice.results import LotResult, RuleBaseMark
 from advisor.case import Case
 from advisor.case.model import Saved
 from advisor.explain.audit_form import Moved, Standing
@@ -29,37 +28,6 @@ _READ = ("delivery", "transit", "receiving", "history", "lot", "observation")
 _UNREAD = frozenset(
     ("title", "place", "supplier", "invoice", "notes", "words", "ordered", "price_each", "received")
 )
-
-
-def saved(
-    case: Case, result: Assessment, *, until_hours: float = math.inf, made: str | None = None
-) -> tuple[Saved, ...]:
-    """What to keep of an assessment, one entry for each lot, for ``[[assessment]]`` of the case.
-
-    until_hours : as the assessment was made with
-    made        : when, ISO 8601; now when None
-    """
-    when = made or datetime.now().astimezone().isoformat(timespec="seconds")
-    return tuple(
-        Saved(
-            made=when,
-            program=result.program,
-            rulebase=result.rulebase.version,
-            fingerprint=result.rulebase.fingerprint,
-            lot=lot.lot,
-            until_hours=_last_look(case, lot.lot, until_hours),
-            inputs=inputs_fingerprint(case, _last_look(case, lot.lot, until_hours)),
-            result=result_fingerprint(lot),
-            causes={cause.id: cause.decibans for cause in lot.causes},
-            actions=tuple(action.id for action in lot.actions),
-        )
-        for lot in result.lots
-    )
-
-
-def _last_look(case: Case, lot: str, until_hours: float) -> float:
-    times = [o.at_hours for o in case.observation if o.lot in ("all", lot)]
-    return max((t for t in times if t <= until_hours), default=0.0)
 
 
 def inputs_fingerprint(case: Case, until_hours: float) -> str:

@@ -7,14 +7,16 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from advisor.advice.facts.computed import NEEDS
-from advisor.advice.missing import Item, missing_items
+from advisor.advice.needs import Needs
 from advisor.advice.results import CauseResult, Evidence, Withheld
+from advisor.advice.settled_by import Item, items_of
+from advisor.advice.weighing import sums
 from advisor.explain import moves
 from advisor.explain.audit_form import Balance, ConditionGround, Kind, Statement, Verdict, Weighed
 from advisor.explain.tracing import BANDS, Tables
-from advisor.rulebase import RuleBase, conditions
+from advisor.rulebase import conditions
 from advisor.rulebase.conditions import Node
-from advisor.rulebase.entries import Question, Rule
+from advisor.rulebase.entries import Rule
 
 
 def make(kind: Kind, name: str, tables: Tables) -> Statement:
@@ -47,11 +49,12 @@ def cause(name: str, tables: Tables) -> Statement:
 
 
 def _balance(found: CauseResult, place: int, phase: str) -> Balance:
+    supports, against = sums(found)
     return Balance(
         phase=phase,
         prior=found.prior,
-        for_it=sum(piece.decibans for piece in found.evidence_for if piece.counts),
-        against_it=sum(piece.decibans for piece in found.evidence_against if piece.counts),
+        for_it=supports,
+        against_it=against,
         total=found.decibans,
         place=place,
     )
@@ -82,7 +85,9 @@ def _weighed(rule: Rule, cause_id: str, tables: Tables, counts: bool) -> Weighed
 def _missing_for(found: CauseResult, tables: Tables) -> Iterator[Weighed]:
     """Rules that would have supported the cause, the nearest to firing first."""
     rules = tables.study.base.rules.values()
-    silent = [r for r in rules if r.supports == found.id and f"rule:{r.id}" not in _fired(tables)]
+    silent = [
+        r for r in rules if r.supports == found.id and f"rule:{r.id}" not in tables.study.fired
+    ]
     pieces = [_weighed(rule, found.id, tables, counts=False) for rule in silent]
     yield from sorted(pieces, key=_nearness)
 
@@ -90,10 +95,6 @@ def _missing_for(found: CauseResult, tables: Tables) -> Iterator[Weighed]:
 def _nearness(piece: Weighed) -> tuple[int, int, float, str]:
     states = [each.holds for each in piece.compared]
     return states.count(False), states.count(None), -abs(piece.decibans), piece.rule
-
-
-def _fired(tables: Tables) -> dict[str, tuple[int, ...]]:
-    return tables.study.fired
 
 
 # -- actions ------------------------------------------------------------------
@@ -125,7 +126,7 @@ def _calls_for(name: str, tables: Tables) -> Iterator[ConditionGround]:
     """What proposed the action, or what would have."""
     entry_id, entry = f"action:{name}", tables.study.base.actions[name]
     gentle = entry.gentle and tables.study.result.not_enough
-    if gentle and entry_id not in _fired(tables):
+    if gentle and entry_id not in tables.study.fired:
         yield ConditionGround(
             entry=entry_id,
             because=tables.study.result.not_enough_because or "",
@@ -135,7 +136,7 @@ def _calls_for(name: str, tables: Tables) -> Iterator[ConditionGround]:
         )
     elif entry_id in tables.study.nodes:
         yield tables.ground(entry_id, "", (), file=entry.file)
-    if f"require:{name}" in _fired(tables):
+    if f"require:{name}" in tables.study.fired:
         yield tables.ground(f"require:{name}", "", (), file=entry.file)
 
 
@@ -144,10 +145,10 @@ def _bars(name: str, held: Withheld | None, tables: Tables) -> Iterator[Conditio
     entry = tables.study.base.actions[name]
     for at, forbid in enumerate(entry.forbidden, 1):
         bar = f"forbid:{name}:{at}"
-        if bar in _fired(tables):
+        if bar in tables.study.fired:
             yield tables.ground(bar, forbid.because, forbid.source, file=entry.file)
     required = f"require:{name}"
-    if entry.requires is not None and required not in _fired(tables):
+    if entry.requires is not None and required not in tables.study.fired:
         because = entry.requires_because or ""
         yield tables.ground(required, because, entry.source, file=entry.file)
     if held is not None and held.by in ("not_enough", "undoes"):
@@ -175,7 +176,7 @@ def caution(name: str, tables: Tables) -> Statement:
         )
         for each in carriers
     ]
-    if entry.when is not None and (f"caution:{name}" in _fired(tables) or not carriers):
+    if entry.when is not None and (f"caution:{name}" in tables.study.fired or not carriers):
         grounds.insert(0, tables.ground(f"caution:{name}", "", (), file=entry.file))
     return Statement(
         kind="caution",
@@ -319,9 +320,7 @@ def _rules_on(kind: str, names: Iterable[str], tables: Tables) -> Iterator[str]:
 def question(name: str, tables: Tables) -> Statement:
     """A question of the session: which rules wait for its answer."""
     entry = tables.study.base.questions[name]
-    items: list[Item] = [("sign", each) for each in entry.signs]
-    items += [("reading", each) for each in entry.reading]
-    items += [("history", each) for each in _history_of(entry, tables.study.base)]
+    items = [each for each in items_of(entry, tables.study.base) if each[0] != "field"]
     asked_field = (entry.field or "").rpartition(".")[2]
     if asked_field in tables.study.base.quantities:
         items.append(("reading", asked_field))
@@ -338,23 +337,22 @@ def question(name: str, tables: Tables) -> Statement:
     )
 
 
-def _history_of(entry: Question, base: RuleBase) -> list[str]:
-    """History items a question settles: named outright, or as keys of its choices."""
-    if entry.history:
-        return [entry.history]
-    keys = (part.partition("=")[0] for choice in entry.choices for part in choice.split())
-    return [key for key in dict.fromkeys(keys) if key in base.history]
-
-
 def waiting_for(items: Iterable[Item], tables: Tables) -> list[Weighed]:
     """Rules that cannot be decided while these are not known, the weightiest first."""
     if not tables.why_not:
         return []
-    wanted, study = set(items), tables.study
+    wanted, facts = set(items), tables.study.facts
+    needs = Needs(
+        tables.study.nodes,
+        facts,
+        lambda name: ("value", name) in facts,
+        is_open=lambda item: True,
+        is_known=lambda item: False,
+        told={},
+    )
     pieces = []
-    for entry in study.base.rules.values():
-        node = study.nodes[f"rule:{entry.id}"]
-        if wanted & missing_items(node, study.nodes, study.facts):
+    for entry in tables.study.base.rules.values():
+        if wanted & needs.of(f"rule:{entry.id}").keys():
             cause_id = entry.supports or entry.opposes or ""
             pieces.append(_weighed(entry, cause_id, tables, counts=False))
     return sorted(pieces, key=lambda piece: (-abs(piece.decibans), piece.rule))

@@ -144,14 +144,9 @@ def study(
         raise AdvisorError(f'no lot "{lot}"{nearest(lot, lots) or f"; the lots are {names}"}')
     chosen = [lots[lot]] if lot is not None else list(lots.values())
     studies = [_study(case, each, reasoner, until_hours) for each in chosen]
-    return min(studies, key=lambda each: _urgency(each.result))
+    return min(studies, key=lambda each: each.result.urgency)
 
 
 def _study(case: Case, lot: Lot, reasoner: Reasoner, until_hours: float) -> Study:
     reasoned = reason(case, lot, reasoner, until_hours)
     return Study(case, reasoner, until_hours, reasoned, lot_result(reasoned, reasoner))
-
-
-def _urgency(lot: LotResult) -> tuple[bool, int]:
-    urgent = any(action.emergency for action in lot.actions)
-    return not urgent, -sum(action.when == "now" for action in lot.actions)

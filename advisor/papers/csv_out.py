@@ -17,10 +17,11 @@ from datetime import timedelta
 
 from advisor.advice.facts.measured import band
 from advisor.case import Case, Observation
-from advisor.case.readings import Readings
+from advisor.case.readings import WATERS, Readings
 from advisor.papers.history import events_of
 from advisor.rulebase import RuleBase
 from advisor.units import PARAMETERS
+from advisor.wording.names import with_unit
 from advisor.wording.numbers import exact
 from advisor.wording.text import inert
 from advisor.wording.times import moment
@@ -28,7 +29,6 @@ from advisor.wording.times import moment
 Cell = str | float | None
 HOURS = "hours after receipt [h]"
 CLOCK = "date and time"
-_WATERS = ("bag", "tank", "tap")
 
 
 def readings_csv(case: Case, *, decimal_comma: bool = False, pipe: bool = False) -> str:
@@ -36,7 +36,7 @@ def readings_csv(case: Case, *, decimal_comma: bool = False, pipe: bool = False)
     rows = [
         (look, water, getattr(look, water))
         for look in sorted(case.observation, key=lambda each: each.at_hours)
-        for water in _WATERS
+        for water in WATERS
         if getattr(look, water).given()
     ]
     names = [name for name in PARAMETERS if any(name in r.given() for _, _, r in rows)]
@@ -74,8 +74,7 @@ def _has_band(readings: Readings, name: str) -> bool:
 
 def _head(name: str, end: str = "") -> str:
     parameter = PARAMETERS[name]
-    words = f"{parameter.name} {end}".strip()
-    return f"{words} [{parameter.unit}]" if parameter.unit else words
+    return with_unit(f"{parameter.name} {end}".strip(), parameter.unit)
 
 
 def _numbers(readings: Readings, names: Sequence[str], banded: set[str]) -> list[Cell]:

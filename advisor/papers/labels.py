@@ -26,7 +26,7 @@ def labels_paper(
     scan : what the scan code holds, the case's address or name; no code when empty
     """
     lots = [each for each in result.lots if only in (None, each.lot)]
-    lots.sort(key=lambda lot: not _urgent(lot))
+    lots.sort(key=lambda lot: not lot.urgent)
     named = {lot.id: kind_words(lot, base) for lot in chosen_lots(case, only)}
     counts = {lot.id: lot.count for lot in case.lot}
     return Paper(
@@ -47,10 +47,6 @@ def labels_paper(
 
 def _fish(count: int | None, kind: str) -> str:
     return kind if count is None else f"{count} {kind}"
-
-
-def _urgent(lot: LotResult) -> bool:
-    return any(action.emergency for action in lot.actions)
 
 
 def _label(case: Case, lot: LotResult, scan: str) -> Iterator[Block]:

@@ -12,7 +12,7 @@ from advisor.papers.history import events_of
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import kind_of
 from advisor.units import PARAMETERS, format_value
-from advisor.wording.names import KITS
+from advisor.wording.names import KITS, with_unit
 from advisor.wording.numbers import exact
 from advisor.wording.times import (
     after_receipt,
@@ -216,7 +216,8 @@ def _water_table(water: str, looks: list[Look], names: list[str]) -> Table:
         kits = {r.given()[name].kit for at, _, r in looks if name in r.given() and at != PACKED}
         same[name] = kits.pop() if len(kits) == 1 else None
         kit = KITS.get(same[name] or "", "")
-        heads.append(", ".join(filter(None, (_head(name), kit))))
+        head = with_unit(PARAMETERS[name].name, PARAMETERS[name].unit)
+        heads.append(", ".join(filter(None, (head, kit))))
     rows = tuple(
         (
             at,
@@ -231,11 +232,6 @@ def _water_table(water: str, looks: list[Look], names: list[str]) -> Table:
     short = all(len(at) <= 26 for at, _, _ in looks)
     tight = frozenset({0}) if short else frozenset[int]()
     return Table(f"Water of the {water}", ("when", "lot", *heads), rows, tight=tight)
-
-
-def _head(name: str) -> str:
-    parameter = PARAMETERS[name]
-    return f"{parameter.name} [{parameter.unit}]" if parameter.unit else parameter.name
 
 
 def cell(reading: Reading | None, name: str, kit: str | None = "", *, banded: bool = True) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from advisor.advice.results import ActionResult, AmountResult, Assessment, LotResult, Withheld
-from advisor.ask.hands import amount_words, first_sentence
+from advisor.advice.results import ActionResult, AmountResult, Assessment, LotResult
+from advisor.ask.hands import amount_words, first_sentence, held_from
 from advisor.ask.rechecks import AFTER_FIRST_H, looks_due
 from advisor.case import Case
 from advisor.papers.blocks import BlankTable, Block, Items, ListItem, Pairs, Paper, Para, Section
@@ -32,7 +32,7 @@ COLUMNS = (
 def log_paper(case: Case, result: Assessment, base: RuleBase, only: str | None = None) -> Paper:
     """The log. ``only``: id of the one lot in the tank; None for all."""
     lots = [each for each in result.lots if only in (None, each.lot)]
-    now = max((look.at_hours for look in case.observation), default=0.0)
+    now = case.last_hour
     both = _done_and_held(lots)
     sections = [
         Section("Do today, in this order", tuple(_steps(lots, TODAY, MOST_NOW, both)), large=True),
@@ -41,7 +41,7 @@ def log_paper(case: Case, result: Assessment, base: RuleBase, only: str | None =
     ]
     if _height(sections) > PAGE_MM - FEWEST_ROWS * ROW_MM:
         sections[-1] = Section("Later", (Para("See the full advice (advisor assess CASE --all)."),))
-    urgent = any(action.emergency for lot in lots for action in lot.actions)
+    urgent = any(lot.urgent for lot in lots)
     looks = tuple(_looks(case, urgent, _height(sections)))
     sections.append(Section("Look again", looks))
     return Paper(
@@ -52,7 +52,7 @@ def log_paper(case: Case, result: Assessment, base: RuleBase, only: str | None =
         foot=(
             "What to do is judged by rules from what was written down; a veterinarian and local "
             f"law come first. Made for {after_receipt(now)}; "
-            f"rules {result.rulebase.version} ({result.rulebase.fingerprint}).",
+            f"rules {result.rulebase}.",
         ),
         invented=case.delivery.invented,
     )
@@ -130,7 +130,7 @@ def last_trouble(case: Case) -> float:
 
 def _done_and_held(lots: list[LotResult]) -> set[str]:
     """Actions that one lot is to have and another is not: never shown without the lot's name."""
-    held = {each.action for lot in lots for each in lot.withheld if not each.moot}
+    held = {each.action for each, _ in held_from(lots)}
     return held & {action.id for lot in lots for action in lot.actions}
 
 
@@ -173,18 +173,14 @@ def _amount(amount: AmountResult) -> str:
 
 def _donts(lots: list[LotResult], both: set[str]) -> Iterator[Block]:
     """What is held back, and why; of which lot, where it is not all of them."""
-    held: dict[str, tuple[Withheld, list[str]]] = {}
-    for lot in lots:
-        for each in lot.withheld:
-            if not each.moot:
-                held.setdefault(each.action, (each, []))[1].append(lot.lot)
+    held = held_from(lots)
     entries = tuple(
         ListItem(
             first_sentence(each.text),
             f"NOT NOW: {_whose(ids, lots, by_name=each.action in both)}".strip(),
             (first_sentence(each.because),),
         )
-        for each, ids in list(held.values())[:MOST_DONTS]
+        for each, ids in held[:MOST_DONTS]
     )
     if entries:
         yield Items(entries, "cross")

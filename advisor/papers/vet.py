@@ -11,8 +11,9 @@ from advisor.advice.results import (
     FactResult,
     LotResult,
 )
-from advisor.advice.weighing import shown
+from advisor.advice.weighing import names_used, shown
 from advisor.case import Case, Lot
+from advisor.case.readings import WATERS
 from advisor.papers.blocks import (
     Block,
     Items,
@@ -98,7 +99,7 @@ def vet_paper(
             *((result.weights.strip(),) if full else ()),
             "This note ranks possibilities from what the keeper wrote down. It is no diagnosis, "
             "and local law comes first.",
-            f"Rules {result.rulebase.version} ({result.rulebase.fingerprint}), {result.program}.",
+            f"Rules {result.rulebase}, {result.program}.",
         ),
         invented=case.delivery.invented,
         annex_apart=len(results) > 1,
@@ -140,7 +141,7 @@ def _answer(value: object) -> str:
 
 
 def _readings(case: Case, base: RuleBase, lots: tuple[Lot, ...], full: bool) -> tuple[Block, ...]:
-    tables = tuple(readings_tables(case, lots, ("bag", "tank", "tap")))
+    tables = tuple(readings_tables(case, lots, WATERS))
     if not full or not tables:
         return tables
     pictures = watch_pictures(case, lots[0] if len(lots) == 1 else None, base, "all")
@@ -211,14 +212,6 @@ def _computed(judged: LotResult, cited: CitedWorks) -> Iterator[Block]:
         yield Para("Nothing the ranking rests on could be computed from the readings.", "quiet")
         return
     yield Table("", ("what", "value (band)", "formula with its numbers, source"), rows)
-
-
-def names_used(judged: LotResult) -> set[str]:
-    """Names of the facts that counted evidence, actions and findings rest on."""
-    pieces = [e for c in judged.causes for e in (*c.evidence_for, *c.evidence_against) if e.counts]
-    used = {fact.name for piece in pieces for fact in piece.facts}
-    used |= {fact.name for action in judged.actions for fact in action.facts}
-    return used | {fact.name for finding in judged.findings for fact in finding.facts}
 
 
 def _value(fact: FactResult) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from advisor.advice.losses import dead_by, losses_of
 from advisor.advice.results import CauseResult, LotResult, VetResult
 from advisor.case import Case, Lot, Observation
+from advisor.case.readings import WATERS
 from advisor.papers.blocks import Block, Items, ListItem, Pairs, Para, Section, Table
 from advisor.papers.history import events_of, sign_name
 from advisor.papers.sections import kind_words, received_words, span_words, water_lines
@@ -145,7 +146,7 @@ def _by_hour(looks: list[Observation], names: str, base: RuleBase, most: int | N
 
 
 def _waters(case: Case, lots: tuple[Lot, ...]) -> Iterator[Block]:
-    lines = tuple(water_lines(case, lots, ("bag", "tank", "tap"), banded=False))[:MOST_LINES]
+    lines = tuple(water_lines(case, lots, WATERS, banded=False))[:MOST_LINES]
     yield Items(lines) if lines else Para("No reading is written down.", "quiet")
 
 

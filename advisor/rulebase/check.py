@@ -187,9 +187,9 @@ def _own_traits(base: RuleBase) -> Iterator[Remark]:
     """A species that adds what its group has already, or lacks what its group has not."""
     for species in base.species.values():
         shared = set(base.groups[species.group].traits)
-        for trait in shared.intersection(species.traits):
+        for trait in sorted(shared.intersection(species.traits)):
             yield fault("species", species, f"adds {trait}, which its group has already")
-        for trait in set(species.lacks) - shared:
+        for trait in sorted(set(species.lacks) - shared):
             yield fault("species", species, f"lacks {trait}, which its group has not either")
 
 

@@ -21,7 +21,7 @@ def action_remarks(base: RuleBase) -> Iterator[Remark]:
             yield fault("action", action, text)
         if action.requires is None and action.requires_because:
             yield remark("action", action, "requires_because stands without requires")
-        if _doses(action) and not action.cautions:
+        if action.doses and not action.cautions:
             yield fault("action", action, "puts a substance into the water and carries no caution")
         yield from _gentle(action)
         yield from _proofs(action)
@@ -44,14 +44,9 @@ def _proofs(action: Action) -> Iterator[Remark]:
 def _gentle(action: Action) -> Iterator[Remark]:
     if not action.gentle:
         return
-    if _doses(action):
+    if action.doses:
         text = "is called gentle, yet puts a substance into the water; that cannot be undone"
         yield fault("action", action, text)
     if action.authority != "keeper":
         text = f"is called gentle, yet needs the {action.authority}'s word"
         yield fault("action", action, text)
-
-
-def _doses(action: Action) -> bool:
-    """An amount in grams is something put into the water."""
-    return action.amount is not None and action.amount.formula.endswith("_g")

@@ -8,14 +8,12 @@ that somebody looked into; a work recalled from memory does not count.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from advisor.rulebase import conditions
 from advisor.rulebase.base import RuleBase
 from advisor.rulebase.condition_text import read_condition
-from advisor.rulebase.entries import Action
 from advisor.rulebase.kinds import Injury
 from advisor.rulebase.references import conditions_of
 from advisor.rulebase.remarks import Remark, fault
@@ -51,21 +49,11 @@ def claim_remarks(base: RuleBase) -> Iterator[Remark]:
     yield from _inside_keeping(base)
 
 
-def claims(base: RuleBase) -> dict[str, Counter[int]]:
-    """How many deciding limits and injury limits stand on 0, 1 and 2 works."""
-    deciding = deciding_limits(base)
-    works = (base.limits[name].independent_works for name in deciding)
-    return {
-        "limit": Counter(w for w in works if w is not None),
-        "injury": Counter(i.independent_works for i in base.injuries.values()),
-    }
-
-
 def deciding_limits(base: RuleBase) -> dict[str, str]:
     """Id of each limit that decides an emergency or a dose -> the first action it decides."""
     found: dict[str, str] = {}
     for action in base.actions.values():
-        if action.emergency or _doses(action):
+        if action.emergency or action.doses:
             for limit in _limits_of(action, base, set()):
                 found.setdefault(limit, action.id)
     return found
@@ -80,10 +68,6 @@ def _limits_of(entry: Any, base: RuleBase, seen: set[str]) -> Iterator[str]:
             if leaf.kind == "finding" and leaf.name not in seen:
                 seen.add(leaf.name)
                 yield from _limits_of(base.findings[leaf.name], base, seen)
-
-
-def _doses(action: Action) -> bool:
-    return action.amount is not None and action.amount.formula.endswith("_g")
 
 
 def _too_many_works(kind: str, entry: Any) -> Iterator[Remark]:

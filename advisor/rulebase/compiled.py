@@ -67,28 +67,13 @@ class Compiled:
 def compile_rules(base: RuleBase) -> Compiled:
     """All conditions of the rule base, ready for the engine and for plain evaluation."""
     nodes = dict(_nodes(base))
-    negative = {
-        leaf.name
-        for node in nodes.values()
-        for leaf in conditions.leaves(node)
-        if leaf.kind == "finding" and leaf.op == "!="
-    } | {
-        leaf.name
-        for node in nodes.values()
-        for leaf in conditions.leaves(node)
-        if leaf.kind == "finding" and leaf.value is False
-    }
-    pending = sorted(negative)
+    pending = sorted(set().union(*map(_denied, nodes.values())))
     while pending:
         name = pending.pop()
         node = conditions.negate(nodes[f"finding:{name}"])
         nodes[f"not-finding:{name}"] = node
-        deeper = {
-            leaf.name
-            for leaf in conditions.leaves(node)
-            if leaf.kind == "finding" and (leaf.op == "!=" or leaf.value is False)
-        }
-        pending.extend(sorted(deeper - {i.partition(":")[2] for i in nodes if i[:4] == "not-"}))
+        made = {i.partition(":")[2] for i in nodes if i.startswith("not-")}
+        pending.extend(sorted(_denied(node) - made))
     used = frozenset(
         (leaf.kind, leaf.name) for node in nodes.values() for leaf in conditions.leaves(node)
     )
@@ -105,6 +90,15 @@ def compile_rules(base: RuleBase) -> Compiled:
     }
     emergencies = frozenset(action.id for action in base.actions.values() if action.emergency)
     return Compiled(nodes, used, bears_on, emergencies)
+
+
+def _denied(node: Node) -> set[str]:
+    """Findings that the condition wants not to hold."""
+    return {
+        leaf.name
+        for leaf in conditions.leaves(node)
+        if leaf.kind == "finding" and (leaf.op == "!=" or leaf.value is False)
+    }
 
 
 def _asks_for_reading(node: Node, nodes: Mapping[str, Node], met: dict[str, bool]) -> bool:

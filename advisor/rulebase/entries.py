@@ -256,6 +256,11 @@ class Action(Sourced):
     order: int = 50
     authority: Literal["keeper", "vet", "official"] = "keeper"
 
+    @property
+    def doses(self) -> bool:
+        """Whether it puts something into the water: an amount in grams does."""
+        return self.amount is not None and self.amount.formula.endswith("_g")
+
 
 class Doubt(Sourced):
     """A reading that the fish, its kit, another reading or the balance of mass contradicts.

@@ -8,8 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from advisor.errors import AdvisorError
-from advisor.rulebase.rule_faults import raise_faults
-from advisor.wording.toml_file import Form, decode, one_line, read_bytes
+from advisor.wording.toml_file import Form, decode, one_line, raise_faults, read_bytes
 
 SETTINGS_FILE = "rulebase.toml"
 RULE_FILE = Form(
@@ -49,7 +48,7 @@ def read_texts(where: Path) -> dict[str, str]:
             faults.append(f"{label}: the rules are larger than {MOST_BYTES // 1_000_000} MB")
             break
         texts[name] = text.replace("\r\n", "\n")
-    raise_faults(faults)
+    raise_faults(faults, "rules")
     return texts
 
 

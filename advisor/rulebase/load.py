@@ -33,9 +33,9 @@ from advisor.rulebase.files import RULE_FILE, SETTINGS_FILE, read_texts
 from advisor.rulebase.kept import Kept, KeptFile, as_line
 from advisor.rulebase.name_index import index_of
 from advisor.rulebase.references import reference_faults
-from advisor.rulebase.rule_faults import entry_faults, raise_faults, scale_faults
+from advisor.rulebase.rule_faults import entry_faults, scale_faults
 from advisor.wording.nearest import nearest
-from advisor.wording.toml_file import parse
+from advisor.wording.toml_file import parse, raise_faults
 
 
 def default_folder() -> Path:
@@ -87,10 +87,10 @@ def _from_texts(where: Path, texts: Mapping[str, str], fingerprint: str) -> Rule
             continue
         for kind, items in content.items():
             _take(kind, items, name, tables, faults)
-    raise_faults(faults)
+    raise_faults(faults, "rules")
     assert settings is not None  # its file is there, and had no fault
     base = RuleBase(folder=where, fingerprint=fingerprint, settings=settings, **tables)
-    raise_faults(reference_faults(base))
+    raise_faults(reference_faults(base), "rules")
     return base
 
 

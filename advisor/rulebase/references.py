@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from advisor.rulebase import conditions, entries, fits_and_moves
@@ -12,6 +12,41 @@ from advisor.rulebase.shape import shape_fault
 from advisor.wording.nearest import nearest
 from advisor.wording.places import shown
 from advisor.wording.toml_file import MOST_SHOWN
+
+Words = Callable[[Any], Iterable[str]]
+
+
+def _given(*fields: str) -> Words:
+    """The words of these fields of an entry, of one word or of several."""
+
+    def words(entry: Any) -> Iterator[str]:
+        for value in (getattr(entry, field, None) for field in fields):
+            yield from (value,) if isinstance(value, str) else value or ()
+
+    return words
+
+
+#: Table of the rule base, kind of its entries, what they name, in which words, the table it is in.
+_NAMED: tuple[tuple[str, str, str, Words, str], ...] = (
+    ("passages", "passage", "source", _given("ref"), "sources"),
+    ("rules", "rule", "cause", _given("supports", "opposes"), "causes"),
+    ("rules", "rule", "rule", _given("counts_with"), "rules"),
+    ("actions", "action", "caution", _given("cautions"), "cautions"),
+    ("actions", "action", "action", _given("undoes", "before"), "actions"),
+    ("fits", "fit", "reading", _given("reads"), "quantities"),
+    ("fits", "fit", "history", _given("asks"), "history"),
+    ("doubts", "doubt", "reading", _given("readings"), "quantities"),
+    ("species", "species", "group", _given("group"), "groups"),
+    ("injuries", "injury", "group", _given("groups"), "groups"),
+    ("injuries", "injury", "species", _given("species"), "species"),
+    ("shared_names", "shared_name", "species", _given("kinds"), "species"),
+    ("questions", "question", "sign", _given("signs"), "signs"),
+    ("questions", "question", "reading", _given("reading"), "quantities"),
+    ("questions", "question", "history", _given("history"), "history"),
+    ("verdicts", "verdict", "limit", _given("above", "below"), "limits"),
+    ("verdicts", "verdict", "group", lambda entry: entry.kinds.values(), "groups"),
+    ("verdicts", "verdict", "trait", _given("sensitive"), "traits"),
+)
 
 
 def reference_faults(base: RuleBase) -> list[str]:
@@ -35,50 +70,26 @@ def reference_faults(base: RuleBase) -> list[str]:
             cited = [c.ref for c in getattr(entry, "source", ())]
             cited += [c.ref for name in GROUNDS for g in getattr(entry, name, ()) for c in g.source]
             missing(entry, kind, "source", cited, sources)
-            missing(entry, kind, "cause", getattr(entry, "needed_for", ()), base.causes)
-            traits = (*getattr(entry, "traits", ()), *getattr(entry, "lacks", ()))
-            missing(entry, kind, "trait", traits, base.traits)
+            missing(entry, kind, "cause", _given("needed_for")(entry), base.causes)
+            missing(entry, kind, "trait", _given("traits", "lacks")(entry), base.traits)
             for later, condition in conditions_of(entry):
                 said = shape_fault(condition) or _condition_fault(condition, base, later)
                 if said:
                     faults.append(f"rules/{entry.file}, {kind} {entry.id}: {said}")
-    for passage in base.passages.values():
-        missing(passage, "passage", "source", (passage.ref,), base.sources)
+    for table, kind, what, words, known in _NAMED:
+        for entry in getattr(base, table).values():
+            missing(entry, kind, what, words(entry), getattr(base, known))
+    either = {**base.groups, **base.species}
+    for injury in base.injuries.values():
+        missing(injury, "injury", "group or species", injury.stretched_to, either)
     for rule in base.rules.values():
         if (rule.supports is None) == (rule.opposes is None):
             faults.append(
                 f"rules/{rule.file}, rule {rule.id}: give supports or opposes, exactly one"
             )
-        missing(rule, "rule", "cause", filter(None, (rule.supports, rule.opposes)), base.causes)
-        missing(rule, "rule", "rule", rule.counts_with, base.rules)
-    for action in base.actions.values():
-        missing(action, "action", "caution", action.cautions, base.cautions)
-        missing(action, "action", "action", (*action.undoes, *action.before), base.actions)
-    for fit in base.fits.values():
-        missing(fit, "fit", "reading", fit.reads, base.quantities)
-        missing(fit, "fit", "history", fit.asks, base.history)
-    for doubt in base.doubts.values():
-        missing(doubt, "doubt", "reading", doubt.readings, base.quantities)
     for cause in base.causes.values():
         for phase in sorted(set(conditions.PHASES) - cause.prior.keys()):
             faults.append(f"rules/{cause.file}, cause {cause.id}: prior lacks {phase}")
-    for species in base.species.values():
-        missing(species, "species", "group", (species.group,), base.groups)
-    known = {**base.groups, **base.species}
-    for injury in base.injuries.values():
-        missing(injury, "injury", "group", injury.groups, base.groups)
-        missing(injury, "injury", "species", injury.species, base.species)
-        missing(injury, "injury", "group or species", injury.stretched_to, known)
-    for shared in base.shared_names.values():
-        missing(shared, "shared_name", "species", shared.kinds, base.species)
-    for question in base.questions.values():
-        missing(question, "question", "sign", question.signs, base.signs)
-        missing(question, "question", "reading", question.reading, base.quantities)
-        missing(question, "question", "history", filter(None, (question.history,)), base.history)
-    for verdict in base.verdicts.values():
-        missing(verdict, "verdict", "limit", (*verdict.above, *verdict.below), base.limits)
-        missing(verdict, "verdict", "group", verdict.kinds.values(), base.groups)
-        missing(verdict, "verdict", "trait", filter(None, (verdict.sensitive,)), base.traits)
     return faults or _cycles(base)
 
 

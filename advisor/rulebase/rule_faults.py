@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
-from advisor.errors import AdvisorError, ManyFaults
 from advisor.rulebase.entries import Settings
 from advisor.wording.nearest import nearest
 from advisor.wording.numbers import exact
 from advisor.wording.places import path_text, shown
-from advisor.wording.toml_file import MOST_SHOWN, one_line
 
 _QUOTED = re.compile(r"'([^']*)'")
 #: Kind of fault -> what is said after the value.
@@ -30,17 +27,6 @@ _WANTED = {
     "bool_parsing": "is neither true nor false; write one of these, without quotes",
     "string_unicode": "holds characters that cannot be read; type the text again",
 }
-
-
-def raise_faults(faults: Sequence[str]) -> None:
-    """Raise what was found: nothing, one AdvisorError, or ManyFaults with the first twenty."""
-    sentences = [one_line(fault) for fault in faults[:MOST_SHOWN]]
-    if len(faults) > MOST_SHOWN:
-        sentences.append(f"rules: {len(faults) - MOST_SHOWN} more faults; mend these first")
-    if len(sentences) == 1:
-        raise AdvisorError(sentences[0])
-    if sentences:
-        raise ManyFaults(sentences)
 
 
 def scale_faults(settings: Settings) -> list[str]:

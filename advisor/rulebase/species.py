@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import NamedTuple, Protocol
 
 from advisor.rulebase.base import RuleBase
-from advisor.rulebase.kinds import Group, Injury, InjuryName, Species
+from advisor.rulebase.kinds import Group, Injury, Species
 from advisor.rulebase.name_index import plain_name
 from advisor.wording.nearest import near_words
 
@@ -24,14 +24,6 @@ class Written(Protocol):
     def group(self) -> str | None: ...
 
 
-class InjuryLimit(NamedTuple):
-    """Where harm begins for one kind of fish. ``stretched``: its source speaks of other kinds."""
-
-    value: float
-    entry: Injury
-    stretched: bool
-
-
 class Kind(NamedTuple):
     """A species group, the species if known, and whether the match is certain.
 
@@ -42,7 +34,12 @@ class Kind(NamedTuple):
     species: Species | None
     certain: bool
     note: str | None = None
-    injuries: Mapping[str, InjuryLimit] = MappingProxyType({})
+    injuries: Mapping[str, Injury] = MappingProxyType({})
+
+    @property
+    def id(self) -> str:
+        """Of the species, where it is known; else of the group."""
+        return self.species.id if self.species else self.group.id
 
     @property
     def traits(self) -> frozenset[str]:
@@ -57,14 +54,10 @@ class Kind(NamedTuple):
         Units stand in the name. None where nothing is known.
         """
         if name in self.injuries:
-            return self.injuries[name].value
+            return float(self.injuries[name].value)
         own = getattr(self.species, name, None) if self.species else None
         value = own if own is not None else getattr(self.group, name, None)
         return None if value is None else float(value)
-
-    def injury(self, name: InjuryName) -> InjuryLimit | None:
-        """Where harm of that name begins, with its source; None where nothing is known."""
-        return self.injuries.get(name)
 
 
 def kind_of(lot: Written, base: RuleBase) -> Kind | None:
@@ -92,13 +85,7 @@ def _kind(base: RuleBase, group: Group, species: Species | None) -> Kind:
     ids: dict[str, str] = dict(base.injury_index.get(group.id, {}))
     if species is not None:
         ids |= base.injury_index.get(species.id, {})
-    limits: dict[str, InjuryLimit] = {}
-    for name, entry_id in ids.items():
-        entry = base.injuries[entry_id]
-        # a species in a work's own group is meant by it; one it is stretched to is not
-        own = {*entry.groups, *entry.species}
-        spoken_of = group.id in own or (species is not None and species.id in own)
-        limits[name] = InjuryLimit(float(entry.value), entry, not spoken_of)
+    limits = {name: base.injuries[entry] for name, entry in ids.items()}
     return Kind(group, species, True, injuries=MappingProxyType(limits))
 
 

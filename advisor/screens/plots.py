@@ -13,6 +13,7 @@ from advisor.advice.over_time import Watch, WatchedLine
 from advisor.advice.results import CauseResult
 from advisor.advice.weighing import shown, sums
 from advisor.wording.layout import hanging, styled
+from advisor.wording.names import with_unit
 from advisor.wording.numbers import fixed, short, signed
 from advisor.wording.text import plain
 
@@ -80,7 +81,9 @@ def plot_readings(series: Watch, console: Console) -> None:
     """Readings and fish alive over the looks; what was read only once is left to the tables."""
     width = _chart_width(console)
     lines = [line for line in series.readings if len(line.points) > 1]
-    charts = [_line_chart([line], _unit(line), width, console) for line in lines]
+    charts = [
+        _line_chart([line], with_unit(line.label, line.unit), width, console) for line in lines
+    ]
     alive = [line for line in series.survivors if len(line.points) > 1]
     if alive:
         charts.append(_line_chart(alive, "fish alive", width, console))
@@ -91,10 +94,6 @@ def plot_readings(series: Watch, console: Console) -> None:
         console.print(styled("across: hours after receipt"))
     if len(alive) > 1:
         _key([line.label for line in alive], console)
-
-
-def _unit(line: WatchedLine) -> str:
-    return f"{line.label} [{line.unit}]" if line.unit else line.label
 
 
 def _line_chart(

@@ -13,29 +13,25 @@ from advisor.advice.results import (
     Assessment,
     CauseResult,
     Evidence,
-    FactResult,
     LotResult,
     OpeningPlace,
 )
+from advisor.advice.weighing import names_used, sums
 from advisor.ask.hands import amount_words
+from advisor.screens.audit_facts import value_words
 from advisor.wording.layout import hanging, styled
-from advisor.wording.names import STANDING
-from advisor.wording.numbers import short, signed
+from advisor.wording.names import PHASES, STANDING, TIMES
+from advisor.wording.numbers import signed
 from advisor.wording.text import plain
 
-TIMES = {
-    "now": "Now",
-    "within_hour": "Within the hour",
-    "today": "Today",
-    "until_48h": "Until 48 hours",
-    "quarantine": "Through quarantine",
-}
 #: Whom a caution that always holds protects, as its line begins.
 ALWAYS = {
     "people": "Always, for you",
     "fish": "Always, for the fish",
     "law": "Always, as law mostly asks",
 }
+#: Oddities of the case as written that are named one by one.
+MOST_REMARKS = 5
 HEAD = "bold"
 URGENT = "bold red"
 QUIET = "italic"
@@ -51,7 +47,7 @@ def show(result: Assessment, console: Console, *, everything: bool = False) -> N
     What was said of one lot is not said again of the next: reasons, notices, vet
     notes and cautions stand once.
     """
-    lots = sorted(result.lots, key=_urgency)
+    lots = sorted(result.lots, key=lambda lot: lot.urgency)
     told: set[str] = set()
     for place, lot in enumerate(lots):
         if place:
@@ -65,24 +61,18 @@ def show(result: Assessment, console: Console, *, everything: bool = False) -> N
     _cautions(lots, console)
     console.print()
     hanging("", styled(JUDGEMENT, QUIET), console)
-    mark = f"Rules {result.rulebase.version} ({result.rulebase.fingerprint}), {result.program}."
+    mark = f"Rules {result.rulebase}, {result.program}."
     hanging("", styled(mark, QUIET), console)
 
 
-def _remarks(remarks: Sequence[str], console: Console, most: int = 5) -> None:
+def _remarks(remarks: Sequence[str], console: Console) -> None:
     """What is odd in the case as written: taken as it stands, and to be looked at."""
     if remarks:
         _heading("Check what is written", console)
-    for remark in remarks[:most]:
+    for remark in remarks[:MOST_REMARKS]:
         _item("-", remark, console)
-    if len(remarks) > most:
-        _item("-", f"{len(remarks) - most} more; see --json", console)
-
-
-def _urgency(lot: LotResult) -> tuple[bool, int]:
-    urgent = any(action.emergency for action in lot.actions)
-    now = sum(action.when == "now" for action in lot.actions)
-    return not urgent, -now
+    if len(remarks) > MOST_REMARKS:
+        _item("-", f"{len(remarks) - MOST_REMARKS} more; see --json", console)
 
 
 def _first_line(lot: LotResult, console: Console, *, alone: bool) -> None:
@@ -93,14 +83,14 @@ def _first_line(lot: LotResult, console: Console, *, alone: bool) -> None:
     line.append(plain(lot.headline), style=HEAD)
     hanging("", line, console)
     who = lot.label if alone else f"Lot {lot.lot}: {lot.label}"
-    hanging("", styled(f"{who}. {_phase(lot.phase)}.", QUIET), console)
+    hanging("", styled(f"{who}. {PHASES[lot.phase].capitalize()}.", QUIET), console)
 
 
 def _overview(lots: Sequence[LotResult], console: Console) -> None:
     """All lots in one look."""
     _heading(f"{len(lots)} lots, most urgent first", console)
     for lot in lots:
-        state = "EMERGENCY" if any(action.emergency for action in lot.actions) else "no emergency"
+        state = "EMERGENCY" if lot.urgent else "no emergency"
         cause = lot.causes[0]
         view = "not enough to tell" if lot.not_enough else STANDING[cause.standing]
         _item("-", f"{lot.lot}: {state}; {view}: {cause.name}", console)
@@ -126,11 +116,6 @@ def _order(order: Sequence[OpeningPlace], console: Console) -> None:
     _below("Computed strain of the water against limits, not a measured harm.", console, indent=2)
 
 
-def _phase(phase: str) -> str:
-    words = {"arrival": "Day of arrival", "day_2_4": "Day 2 to 4", "day_5_14": "Day 5 to 14"}
-    return words[phase]
-
-
 def _heading(text: str, console: Console) -> None:
     console.print()
     console.print(styled(text.upper(), HEAD))
@@ -152,7 +137,7 @@ def _actions(lot: LotResult, console: Console, told: set[str], *, everything: bo
         chosen = [action for action in lot.actions if action.when == time]
         if not chosen:
             continue
-        console.print(styled(f" {name}", HEAD))
+        console.print(styled(f" {name.capitalize()}", HEAD))
         for action in chosen:
             number += 1
             early = time in ("now", "within_hour")
@@ -184,7 +169,7 @@ def _held_back(lot: LotResult, console: Console) -> None:
     if held_back:
         _heading("Held back: do not do this now", console)
         for held in held_back:
-            _item("x", f"NOT NOW: {held.text}", console)
+            _item("x", held.shown, console)
             _below(held.because, console)
     needless = [held for held in lot.withheld if held.moot]
     if needless:
@@ -204,11 +189,10 @@ def _causes(lot: LotResult, console: Console, *, everything: bool) -> None:
 
 
 def _cause(cause: CauseResult, console: Console, *, everything: bool) -> None:
-    supports = sum(e.decibans for e in cause.evidence_for if e.counts)
-    against = sum(e.decibans for e in cause.evidence_against if e.counts)
+    supports, against = sums(cause)
     balance = f"for {signed(supports)}, against {signed(against)}, start {signed(cause.prior)}"
     line = f"{STANDING[cause.standing]}: {cause.name} ({balance})"
-    _item("-", line, console, HEAD if cause.standing in ("very_likely", "likely") else "")
+    _item("-", line, console, HEAD if cause.is_likely else "")
     if cause.standing == "unlikely" and not everything:
         return
     for mark, pieces in (("+", cause.evidence_for), ("-", cause.evidence_against)):
@@ -223,24 +207,14 @@ def _shown(pieces: Sequence[Evidence], everything: bool) -> Iterable[Evidence]:
 
 def _numbers(lot: LotResult, console: Console, *, everything: bool) -> None:
     """Worked-out values that the shown evidence and actions rest on."""
-    pieces = [e for c in lot.causes for e in (*c.evidence_for, *c.evidence_against) if e.counts]
-    used = {fact.name for piece in pieces for fact in piece.facts}
-    used |= {fact.name for action in lot.actions for fact in action.facts}
-    used |= {fact.name for finding in lot.findings for fact in finding.facts}
+    used = names_used(lot)
     chosen = [f for f in lot.computed if f.working]
     if not everything:
         chosen = [f for f in chosen if f.name in used and not f.within]
     if chosen:
         _heading("Worked out", console)
     for fact in chosen:
-        unit = "" if fact.unit == "pH" else f" {fact.unit}"
-        _item("=", f"{fact.label}: {short(float(fact.value), 3)}{unit}{_band(fact)}", console)
-
-
-def _band(fact: FactResult) -> str:
-    if fact.low is None or fact.high is None or fact.high - fact.low <= 1e-9:
-        return ""
-    return f", could be {short(fact.low, 3)} to {short(fact.high, 3)}"
+        _item("=", f"{fact.label}: {value_words(fact)}", console)
 
 
 def _measure(lot: LotResult, console: Console) -> None:

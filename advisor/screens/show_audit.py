@@ -22,5 +22,5 @@ def show_audit(audit: Audit, base: RuleBase, console: Console, *, everything: bo
         lead = "  " * line.depth + (f"{line.mark} " if line.mark else "")
         hanging(lead, styled(line.text, STYLES[line.tone]), console)
     console.print()
-    mark = f"Rules {audit.rulebase.version} ({audit.rulebase.fingerprint}), {audit.program}."
+    mark = f"Rules {audit.rulebase}, {audit.program}."
     console.print(styled(f"Weights are judgement, not measurements. {mark}", "italic"))

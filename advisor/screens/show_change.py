@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from rich.console import Console
 
+from advisor.ask.hands import first_sentence
 from advisor.explain.audit_form import Moved
 from advisor.explain.flip import Edge, Firmness, Flip, Holds
 from advisor.explain.what_if import CauseMove, Difference, Listed, ValueMove, WhatIf
@@ -177,14 +178,8 @@ def _edge(edge: Edge, told: Firmness, base: RuleBase) -> str:
     if edge.first_cause != told.first_cause:
         parts.append(f"first cause {_cause(edge.first_cause, base)}")
     if edge.first_action != told.first_action:
-        parts.append(f"first step: {_short(_action(edge.first_action, base))}")
+        parts.append(f"first step: {first_sentence(_action(edge.first_action, base))}")
     return "; ".join(parts)
-
-
-def _short(text: str) -> str:
-    """The first sentence of an order, enough to know it by."""
-    head, stop, _ = text.partition(". ")
-    return head + "." if stop else text
 
 
 def _flips(flips: Sequence[Flip], told: Firmness, base: RuleBase, console: Console) -> None:
@@ -221,7 +216,7 @@ def _leads_to(flip: Flip, base: RuleBase) -> str:
     if flip.first_cause:
         parts.append(f"first cause {_cause(flip.first_cause[1], base)}")
     if flip.first_action:
-        parts.append(f"first step: {_short(_action(flip.first_action[1], base))}")
+        parts.append(f"first step: {first_sentence(_action(flip.first_action[1], base))}")
     return "; ".join(parts)
 
 
@@ -230,7 +225,7 @@ def _leads_to(flip: Flip, base: RuleBase) -> str:
 
 def show_moved(moved: Moved, base: RuleBase, console: Console) -> None:
     """What moved since an assessment was saved."""
-    mark = f"{moved.rulebase.version} ({moved.rulebase.fingerprint}), {moved.program}"
+    mark = f"{moved.rulebase}, {moved.program}"
     console.print(styled(f"SAVED ASSESSMENT OF {moved.made}", HEAD))
     hanging("  ", styled(f"Made with rules {mark}."), console)
     for line in _standing_of(moved):
@@ -245,7 +240,7 @@ def show_moved(moved: Moved, base: RuleBase, console: Console) -> None:
         ("+", "new", moved.actions_new),
     ):
         for name in names:
-            text = f"{word}: {_short(_action(name, base))} [{name}]"
+            text = f"{word}: {first_sentence(_action(name, base))} [{name}]"
             hanging(f"    {mark} ", styled(text), console)
 
 

@@ -7,7 +7,6 @@ Lots that share their steps share their lines.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -25,6 +24,7 @@ from advisor.ask.hands import (
     held_words,
     next_look_words,
     read_next,
+    sentences,
     steps_of,
     thought_words,
     who,
@@ -32,12 +32,12 @@ from advisor.ask.hands import (
 from advisor.case import Case
 from advisor.wording.layout import styled
 from advisor.wording.names import TIMES
-from advisor.wording.text import one_line
 
 #: Lines of one delivery at 80 columns, and more of them for each group of lots that differs.
 LINES, LINES_MORE, COLUMNS = 24, 6, 80
+#: Two lines of a step that is no emergency.
+MOST_LETTERS = 150
 URGENT, HEAD, QUIET = "bold red", "bold", "italic"
-_SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
 @dataclass
@@ -154,14 +154,13 @@ def _tail(groups: Sequence[Drawn], named: str) -> Iterable[Line]:
     yield Line("More: ", f"advisor assess {named} --all | advisor why {named}", 0, QUIET)
 
 
-def _brief(text: str, most: int = 150) -> str:
+def _brief(text: str) -> str:
     """As many whole sentences as two lines hold; dots where more is said."""
-    sentences = _SENTENCE.split(one_line(text))
-    kept = sentences[0]
-    for place, sentence in enumerate(sentences[1:], 1):
-        if len(kept) + 1 + len(sentence) > most:
+    kept, *others = sentences(text)
+    for sentence in others:
+        if len(kept) + 1 + len(sentence) > MOST_LETTERS:
             return f"{kept} ..."
-        kept = " ".join(sentences[: place + 1])
+        kept = f"{kept} {sentence}"
     return kept
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import argparse
+import math
 import re
 from collections.abc import Sequence
 
@@ -37,3 +39,14 @@ def command_fault(message: str, commands: Sequence[str]) -> str:
         if found := pattern.match(message):
             return words_of.format(**found.groupdict())
     return message.removeprefix("argument ")
+
+
+def hours(text: str) -> float:
+    """A number of hours, as argparse takes it."""
+    try:
+        found = float(text.replace(",", "."))
+    except ValueError:
+        found = math.nan
+    if math.isnan(found):
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of hours; write one such as 1.5")
+    return found

@@ -10,6 +10,11 @@ from advisor.units.registry import convert
 from advisor.water import masses
 from advisor.wording.numbers import exact
 
+#: Unit of air pressure -> mmHg. One standard atmosphere is 760 mmHg and 1013.25 hPa (exact).
+PRESSURE_MMHG = {
+    "mmHg": 1.0, "hPa": 760.0 / 1013.25, "mbar": 760.0 / 1013.25, "kPa": 7600.0 / 1013.25,
+    "bar": 760.0 / 1.01325, "inHg": 25.4, "atm": 760.0,
+}  # fmt: skip
 # A conductivity meter that shows ppm multiplies by a factor of its own.
 TDS_FACTOR_LOW, TDS_FACTOR, TDS_FACTOR_HIGH = 0.5, 0.64, 0.7
 

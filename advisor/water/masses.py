@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 H, C, N, O = 1.008, 12.011, 14.007, 15.999  # noqa: E741
-NA, MG, S, CL, CA = 22.990, 24.305, 32.06, 35.45, 40.078
+NA, S, CL, CA = 22.990, 32.06, 35.45, 40.078
 
 CO2 = C + 2 * O
 HCO3 = H + C + 3 * O

@@ -55,6 +55,11 @@ SHOWS = {
 UNPUBLISHED = {"bench-practice": "bench practice", "judgement": "judgement"}
 
 
+def with_unit(name: str, unit: str) -> str:
+    """``nitrite [mg/L as N]``; the name alone where there is no unit."""
+    return f"{name} [{unit}]" if unit else name
+
+
 class Cited(Protocol):
     """A citation: key of the work, place in it, how far it was checked."""
 

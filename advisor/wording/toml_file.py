@@ -11,10 +11,11 @@ import os
 import re
 import stat
 import tomllib
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from advisor.errors import AdvisorError
+from advisor.errors import AdvisorError, ManyFaults
 from advisor.wording.nearest import nearest
 
 # Far above any case or file of rules (weeks of looks at ten lots come to some 300 kB and
@@ -143,3 +144,16 @@ def parse(text: str, where: str, form: Form) -> dict[str, Any]:
         ) from None
     except ValueError:  # all else the parser raises: a whole number past Python's limit
         raise _fault(f"{where}: a number is thousands of digits long; shorten it") from None
+
+
+def raise_faults(faults: Sequence[str], where: str) -> None:
+    """Raise what was found: nothing, one AdvisorError, or ManyFaults with the first twenty."""
+    sentences = [one_line(fault) for fault in faults[:MOST_SHOWN]]
+    if len(faults) > MOST_SHOWN:
+        sentences.append(
+            one_line(f"{where}: {len(faults) - MOST_SHOWN} more faults; mend these first")
+        )
+    if len(sentences) == 1:
+        raise AdvisorError(sentences[0])
+    if sentences:
+        raise ManyFaults(sentences)

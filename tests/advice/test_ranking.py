@@ -18,7 +18,6 @@ from tests.tiny import SETTINGS
 
 JUDGED = "source = [{ ref = 'judgement', basis = 'judgement' }]\n"
 DIRECTIONS = {"one": "air", "two": "wait", "three": "air"}
-LEVELS = {"unlikely": 0, "possible": 1, "likely": 2, "very_likely": 3}
 
 
 def written(settings: str = SETTINGS, extra: str = "") -> dict[str, str]:
@@ -175,7 +174,7 @@ def test_a_rule_base_without_causes_says_so(tmp_path: Path) -> None:
 
 def test_the_ranking_as_facts(small: RuleBase) -> None:
     found = ranked(small, "two-supports-supporting")
-    facts = {(fact.kind, fact.name): fact.value for fact in standing_facts(found, LEVELS)}
+    facts = {(fact.kind, fact.name): fact.value for fact in standing_facts(found)}
     assert facts == {
         ("not_enough", "not_enough"): False,
         ("standing", "two"): 2,

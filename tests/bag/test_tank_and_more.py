@@ -120,21 +120,21 @@ def test_floating_time_as_published() -> None:
     time = float_minutes(2.5, 25.0 - gap, 25.0, told["target_gap_c"])
     assert time.minutes.value == pytest.approx(told["minutes"], abs=2.0)
     assert time.minutes.low < 20.0 < time.minutes.high  # common practice, no source
-    assert float_minutes(8.0, 20.5, 25.0).minutes.value > time.minutes.value
-    assert float_minutes(2.5, 24.0, 25.0).minutes.value == 0.0
+    assert float_minutes(8.0, 20.5, 25.0, 2.0).minutes.value > time.minutes.value
+    assert float_minutes(2.5, 24.0, 25.0, 2.0).minutes.value == 0.0
 
 
 def test_floating_time_from_two_readings() -> None:
     """A gap that halved in 10 minutes halves again in 10 more."""
-    time = float_minutes(2.5, 17.0, 25.0, later_c=21.0, minutes_between=10.0)
+    time = float_minutes(2.5, 17.0, 25.0, 2.0, later_c=21.0, minutes_between=10.0)
     assert time.minutes.value == pytest.approx(10.0)
     assert time.minutes.low < 10.0 < time.minutes.high
     with pytest.raises(AdvisorError, match="later_c"):
-        float_minutes(2.5, 17.0, 25.0, later_c=16.0, minutes_between=10.0)
+        float_minutes(2.5, 17.0, 25.0, 2.0, later_c=16.0, minutes_between=10.0)
     with pytest.raises(AdvisorError, match="minutes_between"):
-        float_minutes(2.5, 17.0, 25.0, later_c=21.0)
+        float_minutes(2.5, 17.0, 25.0, 2.0, later_c=21.0)
     with pytest.raises(AdvisorError, match="Is that °F"):
-        float_minutes(2.5, 66.0, 25.0)
+        float_minutes(2.5, 66.0, 25.0, 2.0)
 
 
 #: Limits as the rule base has them (rules/limits.toml, with their sources).

@@ -159,7 +159,7 @@ def _answer_over_rules(person: object) -> float:
         next_question(case, lot, thought, reasoner, [action.id for action in plan.actions])
         whole.append(time.perf_counter() - began)
         used = reasoner.compiled.used
-        facts = [Fact(*fact) for fact in thought.sheet.engine_facts(reasoner.base, used)]
+        facts = [Fact(*fact) for fact in thought.sheet.engine_facts(used)]
         began = time.perf_counter()
         reasoner.engine.run(facts)
         rules.append(time.perf_counter() - began)

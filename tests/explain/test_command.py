@@ -31,7 +31,7 @@ def test_the_note_names_what_was_typed_the_numbers_and_the_sources(
         .replace("opened_at_hours = 0\n", "opened_at_hours = 0\nreleased_at_hours = 0.1\n")
     )
     (tmp_path / "let-out.toml").write_text(let_out, encoding="utf-8")
-    status, out, _ = run(capsys, str(tmp_path / "let-out.toml"))
+    status, out, _ = run(capsys, str(tmp_path / "let-out.toml"), "ammonia_bag")
     flat = " ".join(out.split())
     assert status == 0
     for wanted in ('typed "8 ppm NH4"', "= 6 / (1 + 10^(", "limit nh3_gill_damage", "WORKS CITED"):

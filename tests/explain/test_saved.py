@@ -12,8 +12,9 @@ import pytest
 from advisor.advice.assess import assess
 from advisor.advice.reasoner import Reasoner
 from advisor.case import Case, load_case, save_case
+from advisor.case.model import Saved
 from advisor.explain import study
-from advisor.explain.saved import inputs_fingerprint, moved_since, saved
+from advisor.explain.saved import inputs_fingerprint, moved_since, result_fingerprint
 from advisor.rulebase import load_rulebase
 
 CASES = Path(__file__).parent / "cases"
@@ -29,7 +30,25 @@ def still_rules(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def kept(case: Case, reasoner: Reasoner, until: float = float("inf")) -> Case:
-    entries = saved(case, assess(case, reasoner, until_hours=until), until_hours=until)
+    """The case with all that an entry may hold, for each lot."""
+    result = assess(case, reasoner, until_hours=until)
+    entries = []
+    for lot in result.lots:
+        last = max((look.at_hours for _, look in case.looks_at(lot.lot, until)), default=0.0)
+        entries.append(
+            Saved(
+                made="2026-11-28T09:00:00+00:00",
+                program=result.program,
+                rulebase=result.rulebase.version,
+                fingerprint=result.rulebase.fingerprint,
+                lot=lot.lot,
+                until_hours=last,
+                inputs=inputs_fingerprint(case, last),
+                result=result_fingerprint(lot),
+                causes={cause.id: cause.decibans for cause in lot.causes},
+                actions=tuple(action.id for action in lot.actions),
+            )
+        )
     return case.model_copy(update={"assessment": (*case.assessment, *entries)})
 
 

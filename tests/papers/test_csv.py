@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from advisor.advice.reasoner import Reasoner
 from advisor.case import Case
+from advisor.case.readings import Reading, Readings
 from advisor.papers.csv_out import events_csv, inert, readings_csv
 
 # OWASP, "CSV Injection": cells must not begin with = + - @ tab or carriage return.
@@ -57,6 +58,13 @@ def test_numbers_stay_numbers_and_heads_have_units(delivery: Case) -> None:
     assert first["total ammonia [mg/L as N]"] == "8"
     assert (first["total ammonia low [mg/L as N]"], first["pH low"]) == ("4", "6.2")
     assert "pH: drops" in first["kits"]
+
+
+def test_water_of_a_tub_is_among_the_readings(delivery: Case) -> None:
+    look = delivery.observation[0]
+    tub = look.model_copy(update={"tub": Readings(ph=Reading(value=6.87))})
+    case = delivery.model_copy(update={"observation": [tub, *delivery.observation[1:]]})
+    assert [row["pH"] for row in _rows(readings_csv(case)) if row["water"] == "tub"] == ["6.87"]
 
 
 def test_files_carry_a_byte_order_mark_and_pipes_do_not(delivery: Case) -> None:

@@ -14,6 +14,7 @@ from advisor.advice.reasoner import Reasoner
 from advisor.advice.results import Assessment
 from advisor.ask.rechecks import looks_due
 from advisor.case import Case, Lot, load_case
+from advisor.case.readings import Reading, Readings
 from advisor.papers.blocks import Code, Items
 from advisor.papers.html import to_html
 from advisor.papers.one_paper import PURPOSES, make_paper
@@ -174,6 +175,13 @@ def test_page_one_cuts_signs_of_many_lots_and_the_annex_has_them_all(reasoner: R
     for look in case.observation:
         for sign in (*look.seen, *look.not_seen):
             assert reasoner.base.signs[sign].name in annex, sign
+
+
+def test_the_vet_reads_the_water_of_a_tub(delivery: Case, reasoner: Reasoner) -> None:
+    first, *others = delivery.observation
+    tub = first.model_copy(update={"tub": Readings(ph=Reading(value=6.87))})
+    case = delivery.model_copy(update={"observation": [tub, *others]})
+    assert "6.87" in to_text(make_paper(case, "vet", reasoner))
 
 
 def test_what_is_judged_is_marked(papers: dict[Any, Any]) -> None:

@@ -28,14 +28,14 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
 
-from advisor.advice.assess import LEVELS, lot_result, reason
+from advisor.advice.assess import lot_result, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.reasoner import Reasoned, Reasoner, default_reasoner
 from advisor.advice.results import LotResult
 from advisor.case import Case
 from advisor.rulebase import RuleBase, conditions
 from advisor.rulebase.condition_text import read_condition
-from advisor.rulebase.conditions import Value
+from advisor.rulebase.conditions import STANDINGS, Value
 from tests.replay.deliveries import delivery
 
 #: Substances that are prescription or regulated in at least one country the rules speak of
@@ -89,7 +89,7 @@ def plain_facts(
 ) -> dict[tuple[str, str], Value]:
     """Facts with findings worked out by plain evaluation and standings from the ranking."""
     base = reasoner.base
-    given = reasoned.sheet.engine_facts(base, reasoner.compiled.used)
+    given = reasoned.sheet.engine_facts(reasoner.compiled.used)
     facts: dict[tuple[str, str], Value] = {(k, n): v for k, n, v in given}
     nodes = {f.id: _node(f.when, base, f"finding {f.id}") for f in base.findings.values()}
     moved = True
@@ -104,7 +104,7 @@ def plain_facts(
     facts |= {key: value for key, value in reasoned.facts.items() if key[0] in later}
     facts[("not_enough", "not_enough")] = result.not_enough
     for place, cause in enumerate(result.causes):
-        facts[("standing", cause.id)] = LEVELS[cause.standing]
+        facts[("standing", cause.id)] = STANDINGS.index(cause.standing)
         facts[("first", cause.id)] = place == 0
     return facts
 

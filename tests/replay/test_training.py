@@ -192,6 +192,8 @@ def test_a_lesson_holds_no_names_and_the_same_fish(reasoner: Reasoner) -> None:
     text = BURNED.read_text().replace('"meter" }', '"meter", entered = "NAME", note = "NAME" }')
     text += '\n[outcome]\nclosed = true\nnote = "NAME rang"\nconfirmed_by = "NAME"\n'
     text += '[[photo]]\nfile = "NAME.jpg"\n[[sample]]\nwhat = "NAME"\n'
+    text += "[[observation]]\nat_hours = 1\n[observation.tub]\n"
+    text += 'ph = { value = 7.1, entered = "NAME", note = "NAME" }\n'
     text += '[[observation]]\nat_hours = 2\nwords = ["NAME said"]\nnote = "NAME"\n'
     case = loads_case(text)
     made = lesson_of(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, missing
+from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, needs
 from advisor.errors import AdvisorError
 from advisor.water.ammonia import unionised_fraction
 from advisor.water.arithmetic import blend, change_to_reach
@@ -14,18 +14,17 @@ LABEL = "water to change"
 _BALANCE = "mass balance"
 
 
-def water_change_share_l(volume_l: float | None, share: float) -> Outcome:
+@needs(LABEL, "volume_l")
+def water_change_share_l(volume_l: float, share: float) -> Outcome:
     """Litres for a fixed share (0 to 1) of the tank."""
-    if absent := missing(LABEL, volume_l=volume_l):
-        return absent
-    assert volume_l is not None
     litres = share * volume_l
     working = f"{short(share * 100, 3)} % of {short(volume_l, 3)} L = {short(litres, 3)} L"
     return Worked(LABEL, litres, litres, litres, "L", working, _BALANCE)
 
 
+@needs(LABEL, "volume_l")
 def water_change_l(
-    volume_l: float | None,
+    volume_l: float,
     target: float,
     least_share: float,
     most_share: float,
@@ -38,9 +37,6 @@ def water_change_l(
     The share is kept between ``least_share`` and ``most_share``; without a
     reading the least is advised and the band reaches to the most.
     """
-    if absent := missing(LABEL, volume_l=volume_l):
-        return absent
-    assert volume_l is not None
     if now is None:
         working = (
             f"not measured: {short(least_share * 100, 3)} to {short(most_share * 100, 3)} %"
@@ -69,8 +65,9 @@ def water_change_l(
     return Worked(LABEL, litres, litres, litres, "L", working, _BALANCE)
 
 
+@needs(LABEL, "volume_l")
 def water_change_for_ammonia_l(
-    volume_l: float | None,
+    volume_l: float,
     most_nh3_n: float,
     least_share: float,
     most_share: float,
@@ -93,9 +90,6 @@ def water_change_for_ammonia_l(
     them it goes by proportion and stays small where the tap's pH is higher.
     """
     salinity = tank_salinity_g_kg or 0.0
-    if absent := missing(LABEL, volume_l=volume_l):
-        return absent
-    assert volume_l is not None
     if tank_tan_mg_l is None or tank_ph is None or tank_temperature_c is None:
         return water_change_l(volume_l, most_nh3_n, least_share, most_share)
     tank = (tank_ph, tank_alkalinity_mg_l_caco3, tank_tan_mg_l, tank_temperature_c)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, missing
+from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, needs
 from advisor.water import masses
 from advisor.water.arithmetic import bicarbonate_for_alkalinity_g, dose_g
 from advisor.water.chlorine import THIOSULFATE_TO_TETRATHIONATE
@@ -29,8 +29,9 @@ HYDROXYMETHANESULFONATE = masses.NA + masses.C + 3 * masses.H + 4 * masses.O + m
 BINDER_PER_N = HYDROXYMETHANESULFONATE / masses.N
 
 
+@needs(SALT, "volume_l")
 def salt_g(
-    volume_l: float | None,
+    volume_l: float,
     target_g_l: float,
     most_g_l: float,
     present_g_l: float | None = 0.0,
@@ -39,9 +40,6 @@ def salt_g(
 
     present_g_l : salinity now [g/L]; None is taken as none, and the working says so
     """
-    if absent := missing(SALT, volume_l=volume_l):
-        return absent
-    assert volume_l is not None
     have = present_g_l or 0.0
     rise = max(0.0, min(target_g_l, most_g_l) - have)
     grams = dose_g(rise, volume_l)
@@ -53,9 +51,10 @@ def salt_g(
     return Worked(SALT, grams, grams, grams, "g", working, "mass balance")
 
 
+@needs(SALT, "volume_l", "nitrite_mg_l")
 def salt_for_nitrite_g(
-    volume_l: float | None,
-    nitrite_mg_l: float | None,
+    volume_l: float,
+    nitrite_mg_l: float,
     parts: float,
     most_g_l: float,
     chloride_mg_l: float | None = None,
@@ -72,9 +71,6 @@ def salt_for_nitrite_g(
 
     Durborow et al. (1997), SRAC 462, by mass of the nitrite *ion*.
     """
-    if absent := missing(SALT, volume_l=volume_l, nitrite_mg_l=nitrite_mg_l):
-        return absent
-    assert volume_l is not None and nitrite_mg_l is not None
     ion = from_nitrogen_mg_l(nitrite_mg_l, "NO2")
     chloride = chloride_to_add_mg_l(ion, chloride_mg_l or 0.0, parts)
     needed_g_l = salt_for_chloride(chloride) / 1000.0
@@ -94,8 +90,9 @@ def salt_for_nitrite_g(
     return Worked(SALT, grams, grams, grams, "g", working, source)
 
 
+@needs(THIOSULFATE, "volume_l")
 def thiosulfate_g(
-    volume_l: float | None,
+    volume_l: float,
     usual_low: float,
     usual_high: float,
     parts: float = THIOSULFATE_TO_TETRATHIONATE,
@@ -107,9 +104,6 @@ def thiosulfate_g(
                             tap water is used and the upper end advised
     parts                 : mg of crystals per mg of chlorine
     """
-    if absent := missing(THIOSULFATE, volume_l=volume_l):
-        return absent
-    assert volume_l is not None
     low, value, high = (
         (chlorine_mg_l,) * 3 if chlorine_mg_l is not None else (usual_low, usual_high, usual_high)
     )
@@ -132,8 +126,9 @@ ASCORBIC_ACID = 6 * masses.C + 8 * masses.H + 6 * masses.O
 VITAMIN_C = "ascorbic acid (vitamin C powder)"
 
 
+@needs(VITAMIN_C, "volume_l")
 def ascorbic_acid_g(
-    volume_l: float | None,
+    volume_l: float,
     usual_high: float,
     chlorine_mg_l: float | None = None,
 ) -> Outcome:
@@ -143,9 +138,6 @@ def ascorbic_acid_g(
 
     One mole per mole of chlorine: about 2.5 mg for each mg, as the US Forest Service gives.
     """
-    if absent := missing(VITAMIN_C, volume_l=volume_l):
-        return absent
-    assert volume_l is not None
     chlorine = usual_high if chlorine_mg_l is None else chlorine_mg_l
     per_mg = ASCORBIC_ACID / (2 * masses.CL)
     grams = dose_g(chlorine * per_mg / 1000.0, volume_l)
@@ -159,14 +151,12 @@ def ascorbic_acid_g(
     return Worked(VITAMIN_C, grams, grams, grams, "g", working, source)
 
 
-def binder_active_g(volume_l: float | None, tan_mg_l: float | None) -> Outcome:
+@needs(BINDER, "volume_l", "tan_mg_l")
+def binder_active_g(volume_l: float, tan_mg_l: float) -> Outcome:
     """Least binder [g active substance] that can take up the ammonia, one molecule for one.
 
     A check on the label, which gives the strength and the dose of the product.
     """
-    if absent := missing(BINDER, volume_l=volume_l, tan_mg_l=tan_mg_l):
-        return absent
-    assert volume_l is not None and tan_mg_l is not None
     grams = dose_g(tan_mg_l * BINDER_PER_N / 1000.0, volume_l)
     working = (
         f"{short(tan_mg_l, 3)} mg/L N x {short(BINDER_PER_N, 3)} x {short(volume_l, 3)} L / 1000"
@@ -175,9 +165,10 @@ def binder_active_g(volume_l: float | None, tan_mg_l: float | None) -> Outcome:
     return Worked(BINDER, grams, grams, grams, "g", working, "one to one; molar masses, IUPAC")
 
 
+@needs(ZEOLITE, "volume_l", "tan_mg_l")
 def zeolite_g(
-    volume_l: float | None,
-    tan_mg_l: float | None,
+    volume_l: float,
+    tan_mg_l: float,
     holds_low_mg_g: float,
     holds_high_mg_g: float,
 ) -> Outcome:
@@ -185,11 +176,8 @@ def zeolite_g(
 
     holds_low_mg_g, holds_high_mg_g : mg of nitrogen one gram takes up in fresh water
     """
-    if absent := missing(ZEOLITE, volume_l=volume_l, tan_mg_l=tan_mg_l):
-        return absent
     if not 0.0 < holds_low_mg_g <= holds_high_mg_g:
         return NotWorkedOut(ZEOLITE, why="the capacity given in the rules is not a range above 0")
-    assert volume_l is not None and tan_mg_l is not None
     nitrogen = tan_mg_l * volume_l
     low, high = nitrogen / holds_high_mg_g, nitrogen / holds_low_mg_g
     working = (
@@ -199,9 +187,10 @@ def zeolite_g(
     return Worked(ZEOLITE, high, low, high, "g", working, "mass balance; capacity from the rules")
 
 
+@needs(BICARBONATE, "volume_l", "alkalinity_mg_l_caco3")
 def bicarbonate_g(
-    volume_l: float | None,
-    alkalinity_mg_l_caco3: float | None,
+    volume_l: float,
+    alkalinity_mg_l_caco3: float,
     target_mg_l_caco3: float,
     most_rise_mg_l_caco3: float,
     most_ph_rise: float = math.inf,
@@ -213,11 +202,6 @@ def bicarbonate_g(
                    acid), so the step is held to alkalinity x (10^rise - 1). Water that
                    holds next to none gets ``LEAST_RISE``, and a test after it.
     """
-    if absent := missing(
-        BICARBONATE, volume_l=volume_l, alkalinity_mg_l_caco3=alkalinity_mg_l_caco3
-    ):
-        return absent
-    assert volume_l is not None and alkalinity_mg_l_caco3 is not None
     wanted = min(max(0.0, target_mg_l_caco3 - alkalinity_mg_l_caco3), most_rise_mg_l_caco3)
     gentle = math.inf
     if math.isfinite(most_ph_rise):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.advice.amounts.worked import IN_WORDS, NotWorkedOut, Outcome, Worked, missing
+from advisor.advice.amounts.worked import IN_WORDS, NotWorkedOut, Outcome, Worked, needs
 from advisor.wording.numbers import short
 
 FLOAT = "time afloat, bag closed"
@@ -11,13 +11,12 @@ WEEKS = "time apart"
 SOFT = "soft water (rain or reverse-osmosis) in the tub"
 SHUT = "shut no longer than"
 PART_WAY = "first tub"
-#: A usual bag, where the size was not given [L].
-USUAL_BAG_L = 2.5
 
 
+@needs(FLOAT, "bag_temperature_c", "tank_temperature_c")
 def float_minutes(
-    bag_temperature_c: float | None,
-    tank_temperature_c: float | None,
+    bag_temperature_c: float,
+    tank_temperature_c: float,
     close_enough_c: float,
     bag_water_l: float | None = None,
 ) -> Outcome:
@@ -26,14 +25,9 @@ def float_minutes(
     Uses :func:`advisor.bag.floating.float_minutes`, which is fitted to the
     published half hour for a gap of 4 to 5 °C.
     """
-    if absent := missing(
-        FLOAT, bag_temperature_c=bag_temperature_c, tank_temperature_c=tank_temperature_c
-    ):
-        return absent
-    assert bag_temperature_c is not None and tank_temperature_c is not None
     from advisor.bag import floating
 
-    size = USUAL_BAG_L if bag_water_l is None else bag_water_l
+    size = floating.USUAL_BAG_L if bag_water_l is None else bag_water_l
     time = floating.float_minutes(size, bag_temperature_c, tank_temperature_c, close_enough_c)
     working = (
         f"gap {short(abs(bag_temperature_c - tank_temperature_c), 3)} to "
@@ -82,19 +76,17 @@ def weeks_to_days(least_weeks: float, most_weeks: float) -> Outcome:
     return Worked(WEEKS, high, low, high, "days", working, "arithmetic")
 
 
+@needs(SOFT, "hard_us_cm", "wanted_us_cm")
 def soft_water_share(
     volume_l: float,
     soft_us_cm: float,
-    hard_us_cm: float | None,
-    wanted_us_cm: float | None,
+    hard_us_cm: float,
+    wanted_us_cm: float,
 ) -> Outcome:
     """Litres of soft water in a tub of ``volume_l``, the rest tank water, for a conductivity.
 
     Conductivity is taken to mix in proportion, good enough for a tub.
     """
-    if absent := missing(SOFT, hard_us_cm=hard_us_cm, wanted_us_cm=wanted_us_cm):
-        return absent
-    assert hard_us_cm is not None and wanted_us_cm is not None
     if wanted_us_cm >= hard_us_cm:
         why = "the bag is richer in minerals than the tank: thinning does not help; use water"
         return NotWorkedOut(SOFT, why=why + " as hard as the bag's")
@@ -108,9 +100,10 @@ def soft_water_share(
     return Worked(SOFT, litres, litres, litres, "L", working, "mixing in proportion")
 
 
+@needs(SHUT, "oxygen_hours_left")
 def shut_hours(
     most_h: float,
-    oxygen_hours_left: float | None = None,
+    oxygen_hours_left: float,
     usual_load_g_l: float | None = None,
     bag_loading_g_l: float | None = None,
 ) -> Outcome:
@@ -120,9 +113,6 @@ def shut_hours(
     usual_load_g_l : load to which ``most_h`` belongs; a fuller bag keeps shorter in proportion,
                      for its fish give off as much more into the same water
     """
-    if absent := missing(SHUT, oxygen_hours_left=oxygen_hours_left):
-        return absent
-    assert oxygen_hours_left is not None
     keeps_h, crowd = most_h, ""
     if usual_load_g_l and bag_loading_g_l and bag_loading_g_l > usual_load_g_l:
         keeps_h = most_h * usual_load_g_l / bag_loading_g_l
@@ -137,31 +127,25 @@ def shut_hours(
     return Worked(SHUT, hours, hours, hours, "h", working, "forecast of the bag; judgement")
 
 
-def part_way_c(step_c: float, present_temperature_c: float | None = None) -> Outcome:
+@needs(PART_WAY, "present_temperature_c")
+def part_way_c(step_c: float, present_temperature_c: float) -> Outcome:
     """Temperature of the tub that is ``step_c`` from the water they are in [°C]."""
-    if absent := missing(PART_WAY, present_temperature_c=present_temperature_c):
-        return absent
-    assert present_temperature_c is not None
     to_c = present_temperature_c + step_c
     working = f"{short(present_temperature_c)} + ({short(step_c)}) = {short(to_c)} °C"
     return Worked(PART_WAY, to_c, to_c, to_c, "°C", working, "arithmetic; the step is judgement")
 
 
+@needs(CHANGE, "present_temperature_c", "next_temperature_c")
 def hours_to_next_water(
     close_enough_c: float,
     slow_c_per_h: float,
     fast_c_per_h: float,
-    present_temperature_c: float | None = None,
-    next_temperature_c: float | None = None,
+    present_temperature_c: float,
+    next_temperature_c: float,
 ) -> Outcome:
     """Hours to bring fish to within ``close_enough_c`` of the next water, warmer or cooler.
 
     slow_c_per_h, fast_c_per_h : the pace they bear [°C/h]; see :func:`hours_for_change`
     """
-    if absent := missing(
-        CHANGE, present_temperature_c=present_temperature_c, next_temperature_c=next_temperature_c
-    ):
-        return absent
-    assert present_temperature_c is not None and next_temperature_c is not None
     gap = abs(next_temperature_c - present_temperature_c) - close_enough_c
     return hours_for_change(gap, slow_c_per_h, fast_c_per_h)

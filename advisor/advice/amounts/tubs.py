@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, missing
+from advisor.advice.amounts.worked import NotWorkedOut, Outcome, Worked, needs
 from advisor.wording.numbers import short
 
 TUB = "tub"
@@ -14,15 +14,13 @@ _MOST_DAYS = 5.0
 _SAMPLES = 60
 
 
-def tub_l(most_g_l: float, lot_mass_g: float | None = None, least_l: float = 0.0) -> Outcome:
+@needs(TUB, "lot_mass_g")
+def tub_l(most_g_l: float, lot_mass_g: float, least_l: float = 0.0) -> Outcome:
     """Least litres of an aired tub for this lot, at no more than ``most_g_l`` of fish.
 
     lot_mass_g : all fish of the lot together [g]
     least_l    : smaller than this no tub is worth setting up: it cools and fouls within the hour
     """
-    if absent := missing(TUB, lot_mass_g=lot_mass_g):
-        return absent
-    assert lot_mass_g is not None
     needed = lot_mass_g / most_g_l
     litres = max(needed, least_l)
     working = f"{short(lot_mass_g, 3)} g of fish / {short(most_g_l, 3)} g/L = {short(needed, 3)} L"
@@ -42,11 +40,12 @@ def make_do_l(
     return tub_l(most_g_l, lot_mass_g, least_l)
 
 
+@needs(CARRIES, "lot_mass_g", "fish_count")
 def carries_h(
     litres: float,
     most_nh3_n: float,
-    fish_count: float | None,
-    lot_mass_g: float | None,
+    fish_count: float,
+    lot_mass_g: float,
     ph: float | None = None,
     temperature_c: float | None = None,
     salinity_g_kg: float | None = None,
@@ -58,9 +57,6 @@ def carries_h(
     The fish are not fed and no water is changed: :func:`advisor.bag.stocking.tank_after_stocking`
     with a new filter. The working says how long the oxygen lasts should the air stop.
     """
-    if absent := missing(CARRIES, lot_mass_g=lot_mass_g, fish_count=fish_count):
-        return absent
-    assert lot_mass_g is not None and fish_count is not None
     if not (litres > 0.0 and lot_mass_g > 0.0 and fish_count >= 1):
         return NotWorkedOut(CARRIES, why="no fish to carry")
     from advisor.bag.still_tub import oxygen_minutes

@@ -175,12 +175,4 @@ def _result(outcome: Outcome) -> AmountResult:
         return unchecked(AmountResult)(
             label=outcome.label, value=None, working=outcome.why, missing=outcome.missing
         )
-    return unchecked(AmountResult)(
-        label=outcome.label,
-        value=outcome.value,
-        low=outcome.low,
-        high=outcome.high,
-        unit=outcome.unit,
-        working=outcome.working,
-        source=outcome.source,
-    )
+    return unchecked(AmountResult)(**outcome._asdict())

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import wraps
+from inspect import signature
 from typing import NamedTuple
 
 
@@ -31,6 +34,7 @@ class NotWorkedOut(NamedTuple):
 
 
 Outcome = Worked | NotWorkedOut
+Formula = Callable[..., Outcome]
 
 #: Inputs by parameter name, in words, for "not given: ...".
 IN_WORDS = {
@@ -51,7 +55,18 @@ IN_WORDS = {
 }
 
 
-def missing(label: str, **inputs: float | None) -> NotWorkedOut | None:
-    """A NotWorkedOut naming every input that is None, or None when all are given."""
-    absent = tuple(IN_WORDS.get(name, name) for name, value in inputs.items() if value is None)
-    return NotWorkedOut(label, absent) if absent else None
+def needs(label: str, *inputs: str) -> Callable[[Formula], Formula]:
+    """A formula that, while one of these inputs is None, gives a NotWorkedOut naming it."""
+
+    def made(formula: Formula) -> Formula:
+        order = tuple(signature(formula).parameters)
+
+        @wraps(formula)
+        def outcome(*values: float | None, **named: float | None) -> Outcome:
+            given = {**dict(zip(order, values, strict=False)), **named}
+            absent = tuple(IN_WORDS.get(name, name) for name in inputs if given.get(name) is None)
+            return NotWorkedOut(label, absent) if absent else formula(**given)
+
+        return outcome
+
+    return made

@@ -2,8 +2,9 @@
 
 Every entry of ``COMPUTED`` is one value the rules may ask for. The published
 equations live in :mod:`advisor.water`; here they are fed with the case's
-readings. Each is monotone in every input, so the ends of a band lie at corners
-of the inputs' bands.
+readings. The ends of a band are those at corners of the inputs' bands: each rises or
+falls with every input, but for CO2 from a pH that its alkalinity can hardly carry,
+which may pass them inside (3 of 1,000 random draws; no shipped case).
 """
 
 from __future__ import annotations
@@ -86,7 +87,7 @@ def _one(name: str) -> tuple[str, ...]:
     return (name,)
 
 
-def _nh3(name: str, tan: str, water: str, temperature: tuple[str, ...] | None = None) -> Computed:
+def nh3_of(name: str, tan: str, water: str, temperature: tuple[str, ...] | None = None) -> Computed:
     inputs = {
         "tan_mg_l": _one(tan),
         "ph": _one(f"{water}_ph"),
@@ -97,9 +98,14 @@ def _nh3(name: str, tan: str, water: str, temperature: tuple[str, ...] | None = 
     return Computed(name, "mg/L as N", inputs, function, assumed={"salinity_g_kg": 0.0})
 
 
-def _step(name: str, parameter: str, unit: str) -> Computed:
-    inputs = {"later": _one(f"tank_{parameter}"), "earlier": _one(f"bag_{parameter}")}
+def step(name: str, later: str, earlier: str, unit: str) -> Computed:
+    inputs = {"later": _one(later), "earlier": _one(earlier)}
     return Computed(name, unit, inputs, less, "{later} - {earlier}")
+
+
+def ratio(name: str, above: str, below: str) -> Computed:
+    inputs = {"above": _one(above), "below": _one(below)}
+    return Computed(name, "times", inputs, over, "{above} / {below}")
 
 
 def _saturation(water: str) -> Computed:
@@ -128,15 +134,15 @@ def _co2(water: str) -> Computed:
 
 
 COMPUTED: tuple[Computed, ...] = (
-    _nh3("tank_nh3_n_mg_l", "tank_tan_mg_l", "tank"),
-    _nh3("bag_nh3_n_mg_l", "bag_tan_mg_l", "bag"),
-    _nh3(
+    nh3_of("tank_nh3_n_mg_l", "tank_tan_mg_l", "tank"),
+    nh3_of("bag_nh3_n_mg_l", "bag_tan_mg_l", "bag"),
+    nh3_of(
         "bag_nh3_n_at_tank_ph_mg_l",
         "bag_tan_mg_l",
         "tank",
         ("tank_temperature_c", "bag_temperature_c"),
     ),
-    _nh3(
+    nh3_of(
         "forecast_bag_nh3_n_at_tank_ph_mg_l",
         "forecast_bag_tan_mg_l",
         "tank",
@@ -154,24 +160,17 @@ COMPUTED: tuple[Computed, ...] = (
         "{tan_mg_l} / (acute criterion at pH {ph}, {temperature_c} °C, no salmonids)",
         "US EPA 2013, Aquatic Life Ambient Water Quality Criteria for Ammonia, EPA-822-R-13-001",
     ),
-    _step("ph_step", "ph", "pH units"),
-    Computed(
-        "tap_ph_above_tank",
-        "pH units",
-        {"later": _one("tap_ph"), "earlier": _one("tank_ph")},
-        less,
-        "{later} - {earlier}",
+    step("ph_step", "tank_ph", "bag_ph", "pH units"),
+    step("tap_ph_above_tank", "tap_ph", "tank_ph", "pH units"),
+    step("temperature_step_c", "tank_temperature_c", "bag_temperature_c", "°C"),
+    step(
+        "hardness_step_mg_l_caco3",
+        "tank_hardness_mg_l_caco3",
+        "bag_hardness_mg_l_caco3",
+        "mg/L as CaCO3",
     ),
-    _step("temperature_step_c", "temperature_c", "°C"),
-    _step("hardness_step_mg_l_caco3", "hardness_mg_l_caco3", "mg/L as CaCO3"),
-    _step("salinity_step_g_kg", "salinity_g_kg", "g/kg"),
-    Computed(
-        "conductivity_ratio",
-        "times",
-        {"above": _one("tank_conductivity_us_cm"), "below": _one("bag_conductivity_us_cm")},
-        over,
-        "{above} / {below}",
-    ),
+    step("salinity_step_g_kg", "tank_salinity_g_kg", "bag_salinity_g_kg", "g/kg"),
+    ratio("conductivity_ratio", "tank_conductivity_us_cm", "bag_conductivity_us_cm"),
     _saturation("tank"),
     _saturation("bag"),
     _co2("tank"),
@@ -340,7 +339,7 @@ def against(
     best = function(limit, reading.number)
     sign = "{value} - {limit}" if upward else "{limit} - {value}"
     working = sign.format(limit=exact(limit), value=exact(reading.number))
-    which = kind.species.id if kind.species else kind.group.id
+    which = kind.id
     return Record(
         kind="computed",
         name=name,

@@ -115,9 +115,7 @@ def _lost(lot: Lot, counts: Counts) -> int | None:
 def _latest(case: Case, lot: Lot, until: float) -> dict[str, _Told]:
     """Of each state the heads that were told last."""
     latest: dict[str, _Told] = {}
-    for at, look in sorted(enumerate(case.observation, 1), key=lambda pair: pair[1].at_hours):
-        if look.at_hours > until or look.lot not in (lot.id, "all"):
-            continue
+    for at, look in case.looks_at(lot.id, until):
         own = look.lot == lot.id or len(case.lot) <= 1
         for state, heads in look.counts.model_dump(exclude_none=True).items():
             latest[state] = _Told(at, look.at_hours, heads, own)

@@ -35,6 +35,8 @@ Records = Mapping[tuple[str, str], Record]
 SAMPLES = 120
 #: Gas over water when only "there is gas" is known: 2 volumes, 1 to 4 (common practice, no source).
 GAS_TO_WATER = (2.0, 1.0, 4.0)
+#: Salinity of the sea, for a kind of the sea whose water was not read [g/kg].
+SEA_G_KG = 35.0
 #: The limit whose passing in an opened bag is timed, by its id in the rule base.
 GILL_LIMIT = "nh3_gill_damage"
 
@@ -157,12 +159,17 @@ def sealed_bag(case: Case, lot: Lot, kind: Kind | None, records: Records) -> Sea
             tan_mg_l=packed.get("tan_mg_l"),
             salinity_g_kg=_value(records, "bag_salinity_g_kg")
             or packed.get("salinity_g_kg")
-            or (35.0 if group and "marine" in group.traits else 0.0),
+            or usual_salinity_g_kg(kind),
             oxygen_use_factor=group.oxygen_use_factor if group and kind and kind.certain else None,
             air_breather=bool(kind and "air_breather" in kind.traits),
         )
     except AdvisorError:
         return None
+
+
+def usual_salinity_g_kg(kind: Kind | None) -> float:
+    """What the water of this kind holds where nobody told: that of the sea, or none [g/kg]."""
+    return SEA_G_KG if kind is not None and "marine" in kind.traits else 0.0
 
 
 def assumed_of_bag(lot: Lot) -> tuple[str, ...]:
@@ -216,11 +223,7 @@ def measured_in_bag(case: Case, lot: Lot, records: Records) -> Measured | None:
     given = {field: amount for field, amount in given.items() if amount is not None}
     if not given:
         return None
-    minutes = [
-        look.minutes_after_opening
-        for look in sorted(case.observation, key=lambda each: each.at_hours)
-        if look.lot in ("all", lot.id) and look.bag.given()
-    ]
+    minutes = [look.minutes_after_opening for _, look in case.looks_at(lot.id) if look.bag.given()]
     try:
         return Measured(minutes_after_opening=(minutes or [0.0])[0] or 0.0, **given)
     except AdvisorError:

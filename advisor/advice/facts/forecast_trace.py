@@ -45,7 +45,6 @@ def _places(case: Case, lot: Lot, measured: bool) -> Iterator[str]:
     for field in _AIR:
         if getattr(case.transit, field) is not None:
             yield f"transit.{field}"
-    for at, look in enumerate(case.observation, 1):
-        counts = look.lot in ("all", lot.id) and look.bag.given()
-        if measured and counts and look.minutes_after_opening is not None:
+    for at, look in case.looks_at(lot.id) if measured else ():
+        if look.bag.given() and look.minutes_after_opening is not None:
             yield f"observation {at}, minutes_after_opening"

@@ -9,7 +9,8 @@ from advisor.case import Case, Lot, Reading
 from advisor.case.readings import RANGES
 from advisor.rulebase import RuleBase
 
-WATERS = ("bag", "tank", "tap")
+#: Waters whose readings the rules know by names of their own.
+NAMED_WATERS = ("bag", "tank", "tap")
 
 
 def reading_records(case: Case, lot: Lot, base: RuleBase, until: float) -> list[Record]:
@@ -26,11 +27,8 @@ def reading_records(case: Case, lot: Lot, base: RuleBase, until: float) -> list[
 
 
 def _all(case: Case, lot: Lot, base: RuleBase, until: float) -> Iterator[Record]:
-    ordered = sorted(enumerate(case.observation, 1), key=lambda pair: pair[1].at_hours)
-    for at, look in ordered:
-        if look.lot not in ("all", lot.id) or look.at_hours > until:
-            continue
-        for water in WATERS:
+    for at, look in case.looks_at(lot.id, until):
+        for water in NAMED_WATERS:
             for parameter, reading in getattr(look, water).given().items():
                 name = f"{water}_{parameter}"
                 if name in base.quantities:

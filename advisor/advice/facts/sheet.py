@@ -63,9 +63,7 @@ class FactSheet(NamedTuple):
     def quantity(self, name: str) -> Record | None:
         return self.records.get(("reading", name)) or self.records.get(("computed", name))
 
-    def engine_facts(
-        self, base: RuleBase, used: frozenset[tuple[str, str]]
-    ) -> Iterator[tuple[str, str, Value]]:
+    def engine_facts(self, used: frozenset[tuple[str, str]]) -> Iterator[tuple[str, str, Value]]:
         """(kind, name, value) of every fact some condition asks for, in a fixed order."""
         for record in self.records.values():
             if record.name in self.hidden and record.kind in ("reading", "computed"):
@@ -124,7 +122,7 @@ def fact_sheet(
         *foreseen_now(situation, by_name, base),
     ):
         by_name.setdefault((record.kind, record.name), record)
-    for record in waters_compared(lot, kind, by_name):
+    for record in waters_compared(lot, kind, by_name, base):
         if record.name in base.quantities:
             by_name[(record.kind, record.name)] = record
     hidden = hidden_names(by_name, situation)
@@ -152,6 +150,6 @@ def _latest(case: Case, until: float) -> float:
 
 def _now(case: Case, lot: Lot, until: float) -> float:
     """The last hour that something is told of: a look, or a step stamped at the bag."""
-    times = [o.at_hours for o in case.observation if o.lot in ("all", lot.id)]
+    times = [look.at_hours for _, look in case.looks_at(lot.id)]
     times += [t for t in (lot.opened_at_hours, lot.released_at_hours) if t is not None]
     return max((t for t in times if t <= until), default=0.0)

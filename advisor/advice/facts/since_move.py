@@ -25,11 +25,7 @@ def move_records(
     """
     if situation.place not in ("tub", "tank"):
         return
-    looks = [
-        (at, look)
-        for at, look in enumerate(case.observation, 1)
-        if look.lot in ("all", lot.id) and look.at_hours <= until
-    ]
+    looks = case.looks_at(lot.id, until)
     yield from _looked(looks, situation, base)
     if situation.place == "tub":
         yield from _left(looks, situation, base)
@@ -42,7 +38,7 @@ def _looked(
     seen = [(at, look) for at, look in looks if _of_the_fish(look)]
     if since is None or not seen or "looked_since_move" not in base.quantities:
         return
-    at, last = max(seen, key=lambda pair: pair[1].at_hours)
+    at, last = seen[-1]
     value = 1.0 if last.at_hours >= since else 0.0
     where = (f"observation {at}, at_hours", situation.told)
     yield Record("computed", "looked_since_move", value, "answered", value, value, "of 1", where)
@@ -70,7 +66,7 @@ def _left(
     read = [(at, look) for at, look in looks if getattr(look, water).temperature_c is not None]
     if not read:
         return
-    at, look = max(read, key=lambda pair: pair[1].at_hours)
+    at, look = read[-1]
     reading = getattr(look, water).temperature_c
     where = f"observation {at}, {water}.temperature_c"
     record = reading_record(

@@ -112,8 +112,8 @@ def situation_of(case: Case, lot: Lot, base: RuleBase, now: float) -> Situation:
 
 def _bag_looks(case: Case, lot: Lot, now: float) -> Iterator[float]:
     """Hours of the looks that read the bag's water."""
-    for look in case.observation:
-        if look.lot in ("all", lot.id) and look.at_hours <= now and look.bag.given():
+    for _, look in case.looks_at(lot.id, now):
+        if look.bag.given():
             yield look.at_hours
 
 
@@ -145,10 +145,9 @@ def _told(case: Case, lot: Lot, base: RuleBase, now: float) -> Iterator[Stay]:
     elif method is not None and released is None:
         yield Stay(method, None, way_at)
     said, item = answer_in(case, lot, "lot.history.fish_are_in")
-    for at, look in enumerate(case.observation, 1):
-        if look.lot in ("all", lot.id) and look.at_hours <= now:
-            where = f"observation {at}"
-            yield from _seen_at(look, where, lot, base, sealed, alone=len(case.lot) < 2)
+    for at, look in case.looks_at(lot.id, now):
+        where = f"observation {at}"
+        yield from _seen_at(look, where, lot, base, sealed, alone=len(case.lot) < 2)
     if isinstance(item, str) and item in WATER_OF and item != "unknown":
         yield Stay(item, now, said)  # type: ignore[arg-type]
 
@@ -234,10 +233,7 @@ def water_records(
         newest: dict[str, Record] = {}
         if water == "bag":
             newest |= {record.name: record for record in _as_packed(lot, which, base)}
-        looks = sorted(enumerate(case.observation, 1), key=lambda pair: pair[1].at_hours)
-        for at, look in looks:
-            if look.lot not in ("all", lot.id) or look.at_hours > until:
-                continue
+        for at, look in case.looks_at(lot.id, until):
             readings: Readings = getattr(look, water)
             for parameter, reading in readings.given().items():
                 name = f"{which}_{parameter}"

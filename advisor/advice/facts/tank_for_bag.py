@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from advisor.advice.facts.forecast import usual_salinity_g_kg
 from advisor.advice.facts.sheet import FactSheet
 from advisor.bag.banded import Amount, Band
 from advisor.bag.inputs import TankWater
@@ -21,7 +22,8 @@ def tank_of(sheet: FactSheet) -> TankWater | None:
 
 
 def tank_told(sheet: FactSheet) -> Tank:
-    """The tank as far as the facts tell of it."""
+    """The tank as far as the facts tell of it; of a kind of the sea it holds sea water."""
+    salinity = amount_of(sheet, "tank_salinity_g_kg")
     return Tank(
         volume_l=sheet.number("tank_volume_l"),
         temperature_c=amount_of(sheet, "tank_temperature_c"),
@@ -30,7 +32,7 @@ def tank_told(sheet: FactSheet) -> Tank:
         tan_mg_l=amount_of(sheet, "tank_tan_mg_l"),
         nitrite_mg_l=amount_of(sheet, "tank_nitrite_mg_l"),
         do_mg_l=amount_of(sheet, "tank_do_mg_l"),
-        salinity_g_kg=amount_of(sheet, "tank_salinity_g_kg"),
+        salinity_g_kg=usual_salinity_g_kg(sheet.kind) or None if salinity is None else salinity,
         conductivity_us_cm=amount_of(sheet, "tank_conductivity_us_cm"),
     )
 

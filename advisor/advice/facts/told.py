@@ -12,15 +12,13 @@ from advisor.rulebase.entries import HistoryItem
 from advisor.rulebase.species import Kind, kind_of
 
 #: Transit fields a lot may give for itself.
-_FROM_TRANSIT = ("hours_sealed", "fasted_hours", "sedative")
+FROM_TRANSIT = ("hours_sealed", "fasted_hours", "sedative")
 
 
 def sign_records(case: Case, lot: Lot, base: RuleBase, until: float) -> list[Record]:
     """Signs seen or looked for and not seen; a later look replaces an earlier one."""
     chosen: dict[str, Record] = {}
-    for at, look in sorted(enumerate(case.observation, 1), key=lambda pair: pair[1].at_hours):
-        if look.lot not in ("all", lot.id) or look.at_hours > until:
-            continue
+    for at, look in case.looks_at(lot.id, until):
         for field, seen in (("seen", True), ("not_seen", False)):
             for name in getattr(look, field):
                 if name in base.signs:
@@ -90,9 +88,7 @@ def _opened(case: Case, lot: Lot, until: float) -> tuple[str, str | None]:
         told = getattr(lot, name) not in (None, "unknown")
         if told and at_hours is not None and at_hours <= until:
             return f'lot "{lot.id}", {name}', "no"
-    for at, look in enumerate(case.observation, 1):
-        if look.lot not in ("all", lot.id) or look.at_hours > until:
-            continue
+    for at, look in case.looks_at(lot.id, until):
         if look.minutes_after_opening is not None:
             return f"observation {at}, minutes_after_opening", "no"
         if look.bag.ph is not None or look.bag.tan_mg_l is not None:
@@ -112,7 +108,7 @@ def answer_in(case: Case, lot: Lot | None, field: str) -> tuple[str, Any]:
                 return f'lot "{lot.id}", history.{key}', lot.history[key]
             return f"history.{key}", case.history.get(key)
         own = getattr(lot, name)
-        if own in (None, "unknown") and name in _FROM_TRANSIT:
+        if own in (None, "unknown") and name in FROM_TRANSIT:
             return f"transit.{name}", getattr(case.transit, name)
         return f'lot "{lot.id}", {name}', own
     if part == "history":

@@ -9,49 +9,30 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.advice.facts.computed import Computed, Records, against, less, over, work_out
+from advisor.advice.facts.computed import Computed, Records, against, nh3_of, ratio, step, work_out
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.told import kind_places
-from advisor.bag.floating import float_minutes
+from advisor.bag.floating import USUAL_BAG_L, float_minutes
 from advisor.case import Lot
 from advisor.errors import AdvisorError
+from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind
 from advisor.wording.numbers import short
 
 
-def _nh3(which: str) -> Computed:
-    inputs = {
-        "tan_mg_l": (f"{which}_tan_mg_l",),
-        "ph": (f"{which}_ph",),
-        "temperature_c": (f"{which}_temperature_c",),
-        "salinity_g_kg": (f"{which}_salinity_g_kg",),
-    }
-    function = "ammonia:unionised_ammonia_mg_l"
-    name = f"{which}_nh3_n_mg_l"
-    return Computed(name, "mg/L as N", inputs, function, assumed={"salinity_g_kg": 0.0})
-
-
 def _ahead(parameter: str, unit: str) -> Computed:
-    inputs = {"later": (f"next_{parameter}",), "earlier": (f"present_{parameter}",)}
-    return Computed(f"step_ahead_{parameter}", unit, inputs, less, "{later} - {earlier}")
+    return step(f"step_ahead_{parameter}", f"next_{parameter}", f"present_{parameter}", unit)
 
 
 OF_WATERS: tuple[Computed, ...] = (
-    _nh3("present"),
-    _nh3("next"),
+    nh3_of("present_nh3_n_mg_l", "present_tan_mg_l", "present"),
+    nh3_of("next_nh3_n_mg_l", "next_tan_mg_l", "next"),
     _ahead("temperature_c", "°C"),
     _ahead("ph", "pH units"),
     _ahead("salinity_g_kg", "g/kg"),
     _ahead("hardness_mg_l_caco3", "mg/L as CaCO3"),
-    Computed(
-        "step_ahead_conductivity_ratio",
-        "times",
-        {"above": ("next_conductivity_us_cm",), "below": ("present_conductivity_us_cm",)},
-        over,
-        "{above} / {below}",
-    ),
+    ratio("step_ahead_conductivity_ratio", "next_conductivity_us_cm", "present_conductivity_us_cm"),
 )
-
 #: (name after the water's, field of the kind, parameter, unit, whether it is passed upward)
 _INJURY = (
     ("below_cold_injury_c", "cold_injury_c", "temperature_c", "°C", False),
@@ -69,19 +50,20 @@ _BORNE = (
 )
 
 
-#: Gap that floating closes to, and a usual bag where the size is not told.
-_CLOSE_ENOUGH_C, _USUAL_BAG_L = 2.0, 2.5
+#: The limit to which floating closes the gap, by its id in the rule base.
+TEMPERATURE_GAP_LIMIT = "act_temperature_gap"
 
 
-def _float_past_oxygen(lot: Lot, have: Records) -> Record | None:
+def _float_past_oxygen(lot: Lot, have: Records, base: RuleBase) -> Record | None:
     """By how many minutes floating lasts longer than the oxygen of the shut bag."""
     names = ("present_temperature_c", "next_temperature_c", "oxygen_hours_left")
     present, ahead, left = (have.get(("computed", name)) for name in names)
-    if present is None or ahead is None or left is None:
+    gap = base.limits.get(TEMPERATURE_GAP_LIMIT)
+    if present is None or ahead is None or left is None or gap is None:
         return None
     try:
-        size = lot.bag_water_l or _USUAL_BAG_L
-        time = float_minutes(size, present.number, ahead.number, _CLOSE_ENOUGH_C).minutes
+        size = lot.bag_water_l or USUAL_BAG_L
+        time = float_minutes(size, present.number, ahead.number, gap.value).minutes
     except AdvisorError:
         return None
     least, most = (60.0 * hours for hours in left.band)
@@ -101,7 +83,9 @@ def _float_past_oxygen(lot: Lot, have: Records) -> Record | None:
     )
 
 
-def waters_compared(lot: Lot, kind: Kind | None, records: Records) -> Iterator[Record]:
+def waters_compared(
+    lot: Lot, kind: Kind | None, records: Records, base: RuleBase
+) -> Iterator[Record]:
     """Un-ionised ammonia and steps of the two waters, then both against the kind's limits."""
     have = dict(records)
     for computed in OF_WATERS:
@@ -109,14 +93,13 @@ def waters_compared(lot: Lot, kind: Kind | None, records: Records) -> Iterator[R
         if record is not None:
             have[(record.kind, record.name)] = record
             yield record
-    afloat = _float_past_oxygen(lot, have)
+    afloat = _float_past_oxygen(lot, have, base)
     if afloat is not None:
         yield afloat
     if kind is None:
         return
     borne = kind.tolerance("salinity_borne_g_kg")
     if borne is not None:
-        which = kind.species.id if kind.species else kind.group.id
         yield Record(
             kind="computed",
             name="salt_borne_g_kg",
@@ -126,8 +109,8 @@ def waters_compared(lot: Lot, kind: Kind | None, records: Records) -> Iterator[R
             high=borne,
             unit="g/kg",
             where=kind_places(lot),
-            source=f"species table, {which}, salinity_borne_g_kg",
-            entry=which,
+            source=f"species table, {kind.id}, salinity_borne_g_kg",
+            entry=kind.id,
             note=None if kind.certain else kind.note,
         )
     for which in ("present", "next"):
@@ -143,10 +126,10 @@ def waters_compared(lot: Lot, kind: Kind | None, records: Records) -> Iterator[R
     if found is not None:
         yield found
     for name, field, sign in _BORNE:
-        step = have.get(("computed", "step_ahead_temperature_c"))
-        if step is not None:
-            value, low, high = sign * step.number, *sorted(sign * end for end in step.band)
-            way = step._replace(value=value, low=low, high=high)
+        ahead = have.get(("computed", "step_ahead_temperature_c"))
+        if ahead is not None:
+            value, low, high = sign * ahead.number, *sorted(sign * end for end in ahead.band)
+            way = ahead._replace(value=value, low=low, high=high)
             found = against(name, field, way, "°C", True, lot, kind)
             if found is not None:
                 yield found

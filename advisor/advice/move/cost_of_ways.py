@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from advisor.advice.facts.forecast import GILL_LIMIT
 from advisor.advice.facts.sheet import FactSheet
+from advisor.advice.facts.waters import TEMPERATURE_GAP_LIMIT
 from advisor.advice.move.order import limit_of
 from advisor.bag.banded import Band
 from advisor.bag.methods import SlowChange
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
 
 #: Limits of the rule base that the ways of opening are held against.
 PH_STEP_LIMIT = "ph_step_large"
-TEMPERATURE_GAP_LIMIT = "act_temperature_gap"
 #: Total ammonia in a bag from which the rules drip no more (finding bag_ammonia_waiting).
 BAG_AMMONIA_LIMIT = "act_bag_tan"
 #: The way no one is sent: bag water stays out of the tank (action keep_bag_water_out).

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from advisor.errors import AdvisorError
-from advisor.units import is_unknown
 from advisor.wording.nearest import near_words
 
 _NONE = frozenset(
@@ -169,8 +168,3 @@ def _one_only(
 def brief(text: str) -> str:
     """What was typed, short and on one line, to be quoted back."""
     return " ".join(text.split())[:40]
-
-
-def says_unknown(text: str) -> bool:
-    """True for Enter, "u", "don't know" and their like."""
-    return is_unknown(text)

@@ -31,6 +31,8 @@ _AIR = replace(
     PARAMETERS["temperature_c"], name="air temperature", low=-40.0, high=60.0, odd_low=-25.0,
     odd_high=45.0, write="5 to 12 C",
 )  # fmt: skip
+#: No delivery has more of anything that is counted.
+MOST_COUNTED = 1_000_000
 _NOW = frozenset(["now", "just now", "right now", "this minute", "0"])
 
 
@@ -73,7 +75,7 @@ def values_of(quantity: Quantity, field: str) -> dict[str, Any]:
     return {field: int(quantity.value) if parameter_of(field) is None else quantity.value}
 
 
-def whole_number(text: str, most: int = 1_000_000) -> int:
+def whole_number(text: str) -> int:
     """A count as typed: "12", "a dozen" is refused, "none" is 0."""
     said = plain(text)
     if is_none(said):
@@ -81,6 +83,6 @@ def whole_number(text: str, most: int = 1_000_000) -> int:
     found = re.findall(r"\d+", said)
     words = [NUMBER_WORDS[w] for w in said.split() if w in NUMBER_WORDS]
     numbers = [int(n) for n in found] or [int(w) for w in words if w == int(w)]
-    if re.search(r"\d\s*[.,]\s*\d", text) or len(numbers) != 1 or numbers[0] > most:
+    if re.search(r"\d\s*[.,]\s*\d", text) or len(numbers) != 1 or numbers[0] > MOST_COUNTED:
         raise NotUnderstood(f'"{brief(text)}" is not one whole number; write it like 12.')
     return numbers[0]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from advisor.advice.settled_by import RELEASED_WORD, settings
 from advisor.case import Reading
 from advisor.case.model import Counts, HistoryValue
 
@@ -33,6 +34,13 @@ class Settled:
 
     values: Mapping[str, HistoryValue] = field(default_factory=dict)
     released: bool = False
+
+    @classmethod
+    def of_line(cls, key: str) -> Settled:
+        """What a line of a question of one line settles, by its key."""
+        values = settings(key)
+        released = values.pop(RELEASED_WORD, None) is not None
+        return cls(values, released)
 
 
 @dataclass(frozen=True)

@@ -34,11 +34,9 @@ def read_signs(
     text: str,
     offered: Mapping[str, str],
     book: SignBook,
-    lines: Mapping[str, str] | None = None,
 ) -> SignsSaid:
     """Read a line at a question that offers these signs (id -> name).
 
-    lines : id -> the whole line as shown; its words are tried last, as a guess
     Raises NotUnderstood for numbers out of range and for words that fit nothing.
     """
     if is_none(text):
@@ -57,8 +55,6 @@ def read_signs(
         if heard.seen or heard.absent or (heard.ask_instead and not heard.guesses):
             continue
         line = _line_meant(piece, offered)
-        if line is None and not heard.guesses and lines is not None:
-            line = _line_meant(piece, lines)
         if line is not None:
             guesses[line] = piece
         else:

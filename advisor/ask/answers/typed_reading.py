@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import re
-from typing import get_args
 
 from advisor.case.readings import RANGES, Kit, Reading
 from advisor.units import PARAMETERS, Quantity, kit_band
 
-KITS: tuple[Kit, ...] = get_args(Kit)
 KIT_NAMES: dict[Kit, str] = {
     "colour_card": "colours compared with a card",
     "strip": "test strip",

@@ -11,8 +11,8 @@ from advisor.case.logs.decimals import number_part, value_of
 from advisor.case.logs.headings import Heading
 from advisor.case.logs.table import LogTable
 from advisor.units import PARAMETERS
+from advisor.units.conversion import PRESSURE_MMHG, pressure_at_mmhg
 
-_MMHG = {"mmHg": 1.0, "hPa": 0.750062, "kPa": 7.50062, "inHg": 25.4, "bar": 750.062, "atm": 760.0}
 _ABOVE = {
     "salinity": re.compile(
         r"(?:salinity|salzgehalt|salinit\w*|salt)(?: \w+)?\W{1,6}(\d+(?:[.,]\d+)?)"
@@ -83,7 +83,7 @@ def above(table: LogTable, what: str) -> float | None:
             number = float(found[1].replace(",", "."))
             unit = unit_of(found[2], "pressure") if what == "pressure" else None
             if unit:
-                return number * _MMHG[unit[0]]
+                return number * PRESSURE_MMHG[unit[0]]
             return number * (0.3048 if found[2].lower() in ("ft", "feet") else 1.0)
     return None
 
@@ -94,7 +94,7 @@ def pressure(
     """Air pressure of each row in mmHg: its column, the preamble, or by the altitude."""
     at = next((i for i, h in enumerate(headings) if h.role == "air_pressure" and h.unit), None)
     if at is not None:
-        scale = _MMHG[headings[at].unit or "hPa"]
+        scale = PRESSURE_MMHG[headings[at].unit or "hPa"]
         by_row = {n: value_of(table.rows[n][1][at], ".") for n in numbers}
         found = {n: value * scale for n, value in by_row.items() if value is not None}
         if found and all(400 < value < 830 for value in found.values()):
@@ -112,6 +112,4 @@ def pressure(
             "520",
         )
         return None
-    from advisor.units.conversion import pressure_at_mmhg
-
     return _Same(pressure_at_mmhg(altitude))

@@ -13,6 +13,7 @@ from advisor.case.logs.headings import Heading
 from advisor.case.logs.table import LogTable
 from advisor.errors import AdvisorError
 from advisor.units import PARAMETERS, AmbiguousBasis, Quantity, parse
+from advisor.units.conversion import PRESSURE_MMHG
 from advisor.wording.numbers import exact, short
 
 #: Water under pure oxygen gas holds 1/0.2095 of what it holds under air.
@@ -20,7 +21,6 @@ MOST_SATURATION = 4.773
 #: Oxygen by volume and by amount: 1.42903 g/L at 0 °C and 1 atm (as in Benson & Krause 1984),
 #: 31.9988 g/mol (IUPAC).
 _MG_PER_ML, _MG_PER_UMOL = 1.42903, 0.0319988
-_MMHG = {"mmHg": 1.0, "hPa": 0.750062, "kPa": 7.50062, "inHg": 25.4, "bar": 750.062, "atm": 760.0}
 _STORED_UNIT = {
     "temperature_c": "°C",
     "do_mg_l": "mg/L",
@@ -128,7 +128,7 @@ def _gas_pressure(
     air = pressure(table, headings, numbers, doubts) if source.heading.unit else None
     for n, value in numbers.items() if air is not None else ():
         assert air is not None
-        percent = 100 * value * _MMHG[source.heading.unit or "mmHg"] / air[n]
+        percent = 100 * value * PRESSURE_MMHG[source.heading.unit or "mmHg"] / air[n]
         if not 50 <= percent <= 300:
             raise doubts.refuse(
                 f"total gas pressure {column.written[n]} is {exact(percent, 3)} % of the air's.",

@@ -15,7 +15,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from advisor.advice.assess import reason
-from advisor.advice.facts.measured import WATERS
+from advisor.advice.facts.measured import NAMED_WATERS
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.reasoner import Reasoner
 from advisor.case import Case
@@ -206,7 +206,7 @@ class _Draft:
         self.signs: dict[str, bool] = {}
         self.traits: dict[str, bool] = {}
         self.hours = round(rng.uniform(*HOURS[rng.choice(list(HOURS))]), 1)
-        self._readings: dict[str, dict[str, Any]] = {water: {} for water in WATERS}
+        self._readings: dict[str, dict[str, Any]] = {water: {} for water in NAMED_WATERS}
         self._bounds: dict[str, list[Leaf]] = {}
         self._parts: dict[str, dict[str, Any]] = {"lot": {"history": {}}, "history": {}}
 
@@ -231,7 +231,11 @@ class _Draft:
     def read(self, name: str, value: float | None) -> None:
         """Give a reading, or take it away (None); computed values cannot be given."""
         quantity = self.base.quantities[name]
-        if quantity.kind != "reading" or quantity.water not in WATERS or not quantity.parameter:
+        if (
+            quantity.kind != "reading"
+            or quantity.water not in NAMED_WATERS
+            or not quantity.parameter
+        ):
             return
         table = self._readings[quantity.water]
         if value is None:

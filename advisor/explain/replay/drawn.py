@@ -14,6 +14,7 @@ from typing import Any
 
 from advisor.case import Case
 from advisor.rulebase import RuleBase
+from advisor.wording.names import KITS
 
 #: parameter -> low, middle, high; half of the draws fall below the middle.
 RANGES = {
@@ -46,7 +47,6 @@ EXCLUDING = (
     ("large_fish_first", "smallest_first"),
     ("all_species_at_once", "single_species_only_affected", "newcomers_only_affected"),
 )
-_KITS = ("colour_card", "strip", "drops", "meter", "lab")
 
 
 def delivery(rng: random.Random, base: RuleBase) -> Case:
@@ -201,7 +201,7 @@ def _readings(rng: random.Random) -> dict[str, Any]:
         value = _number(rng, low, middle, 3) if below else _number(rng, middle, high, 3)
         reading: dict[str, Any] = {"value": value}
         if rng.random() < 0.5:
-            reading["kit"] = rng.choice(_KITS)
+            reading["kit"] = rng.choice(tuple(KITS))
         elif rng.random() < 0.5:
             reading |= {"low": round(value * 0.8, 4), "high": round(value * 1.2, 4)}
             if name in ("ph", "temperature_c"):

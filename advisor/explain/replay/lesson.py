@@ -12,6 +12,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import groupby
+from typing import NamedTuple
 
 from advisor.advice.facts.told import answer_in
 from advisor.advice.settled_by import choices_of, is_asked, items_of
@@ -44,6 +46,15 @@ class Brought:
     seconds: float
 
 
+class DueLooks(NamedTuple):
+    """Looks of one hour after receipt, and the names of signs seen, and not, at a glance."""
+
+    hours: float
+    looks: tuple[Observation, ...]
+    seen: list[str]
+    absent: list[str]
+
+
 @dataclass
 class Lesson:
     """The delivery, the clock, and what was asked so far.
@@ -64,8 +75,7 @@ class Lesson:
 
     def __post_init__(self) -> None:
         self.lot = judged_lot(self.case)
-        looks = [look for look in self.case.observation if look.lot in ("all", self.lot.id)]
-        self.looks = tuple(sorted(looks, key=lambda look: look.at_hours))
+        self.looks = tuple(look for _, look in self.case.looks_at(self.lot.id))
 
     # -- time ---------------------------------------------------------------
 
@@ -74,6 +84,16 @@ class Lesson:
         """Hours since receipt on the case's clock."""
         start = self.looks[0].at_hours if self.looks else 0.0
         return start + self.clock / 3600
+
+    def come_due(self) -> Iterator[DueLooks]:
+        """The same by their hours: those of one time together, with what a glance shows."""
+        for hours, looks in groupby(self.next_looks(), key=lambda look: look.at_hours):
+            due = DueLooks(hours, tuple(looks), [], [])
+            for look in due.looks:
+                seen, absent = self.glance(look)
+                due.seen.extend(seen)
+                due.absent.extend(absent)
+            yield due
 
     def next_looks(self) -> tuple[Observation, ...]:
         """Looks that have come due since the last call; the first ones at the start."""

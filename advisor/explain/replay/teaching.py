@@ -13,6 +13,7 @@ from typing import Any
 
 from advisor.case import Case
 from advisor.case.model import Expected
+from advisor.case.readings import WATERS
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.wording.nearest import nearest
@@ -29,7 +30,6 @@ EMPTIED: dict[str, tuple[str, ...]] = {
 #: Parts left out whole: papers, evidence and traces of the delivery at hand.
 LEFT_OUT = ("claim", "step", "sample", "photo", "assessment", "session", "expected")
 _TEXT_OF_READING = ("entered", "note")
-_WATERS = ("bag", "tank", "tap")
 
 
 @dataclass(frozen=True)
@@ -112,7 +112,7 @@ def _strip(data: dict[str, Any], names: dict[str, str]) -> None:
         _plain_readings(lot, ("packed",))
     for look in data.get("observation", ()):
         look["lot"] = names[look.get("lot", "all")]
-        _plain_readings(look, _WATERS)
+        _plain_readings(look, WATERS)
     for death in data.get("outcome", {}).get("deaths", ()):
         death["lot"] = names.get(death.get("lot", "all"), "all")
     if data.get("outcome", {}).get("confirmed_by"):

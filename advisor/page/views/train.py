@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 from functools import cache
-from itertools import groupby
 from pathlib import Path
 from random import choice
 
@@ -113,18 +112,11 @@ def _played(case: Case, asked: list[str], house: House) -> tuple[Lesson, list[tu
     return lesson, told
 
 
-def _looks(lesson: Lesson) -> list[tuple[str, str]]:
-    found = []
-    for hours, looks in groupby(lesson.next_looks(), key=lambda look: look.at_hours):
-        seen: list[str] = []
-        absent: list[str] = []
-        for look in looks:
-            glanced = lesson.glance(look)
-            seen, absent = seen + glanced[0], absent + glanced[1]
+def _looks(lesson: Lesson) -> Iterator[tuple[str, str]]:
+    for hours, _, seen, absent in lesson.come_due():
         words = ", ".join(seen) or "nothing that a glance shows"
         missing = f"; not seen: {', '.join(absent)}" if absent else ""
-        found.append((f"A look, {after_receipt(hours)}", words + missing))
-    return found
+        yield f"A look, {after_receipt(hours)}", words + missing
 
 
 def unfold(house: House, request: Request, guest: Guest) -> Response:

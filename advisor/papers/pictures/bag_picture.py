@@ -17,6 +17,7 @@ from advisor.papers.pictures.style import (
     tidy,
     to_svg,
 )
+from advisor.wording.names import with_unit
 from advisor.wording.numbers import fixed, short, with_band
 
 if TYPE_CHECKING:
@@ -62,7 +63,7 @@ def bag_picture(
             _draw(right, *_first_hour(opening, name), VERMILION, (0, (5, 2)))
             if name in read:
                 _reading(left, forecast.hours[-1], read[name])
-            left.set_ylabel(f"{label} [{unit}]" if unit else label)
+            left.set_ylabel(with_unit(label, unit))
             if name == "nh3_n_mg_l":
                 _limit(left, right, limit_mg_l)
             if name != "ph":
@@ -169,7 +170,7 @@ def bag_table(forecast: SealedForecast, opening: OpeningResult) -> Table:
         at = min(range(len(opening.minutes)), key=lambda i: abs(opening.minutes[i] - wanted))
         row = [f"{fixed(opening.minutes[at])} min open"]
         rows.append((*row, *(_cell(opening.paths[name], at) for name in SHOWN)))
-    heads = [f"{label} [{unit}]" if unit else label for label, unit in SHOWN.values()]
+    heads = [with_unit(label, unit) for label, unit in SHOWN.values()]
     return Table(
         "The same in numbers, with 5 to 95 % bands",
         ("when", *heads),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from advisor.advice.over_time import Point, Watch, WatchedLine
 from advisor.papers.blocks import Picture, Table
 from advisor.papers.pictures.style import GREY, LOOKS, Room, drawing, new_figure, tidy, to_svg
+from advisor.wording.names import with_unit
 from advisor.wording.numbers import exact, fixed, short
 from advisor.wording.times import after_receipt
 
@@ -76,7 +77,7 @@ def _reading(axes: Axes, line: WatchedLine, limit: float | None) -> None:
             0.04, limit, f"limit {short(limit, 3)}", va="bottom", ha="left", color=GREY,
             transform=axes.get_yaxis_transform(),
         )  # fmt: skip
-    axes.set_title(f"{line.label} [{line.unit}]" if line.unit else line.label)
+    axes.set_title(with_unit(line.label, line.unit))
     tidy(axes)
 
 
@@ -131,7 +132,7 @@ def watch_table(lines: list[WatchedLine]) -> Table:
     for hours in times:
         here = [[p for p in line.points if p.hours == hours] for line in lines]
         rows.append((after_receipt(hours), *(_cell(found) for found in here)))
-    heads = (f"{line.label} [{line.unit}]" if line.unit else line.label for line in lines)
+    heads = (with_unit(line.label, line.unit) for line in lines)
     numbers = frozenset(range(1, len(lines) + 1))
     return Table("The same in numbers", ("after receipt", *heads), tuple(rows), numbers)
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import math
 import shlex
 from typing import Any, NoReturn
 
+from advisor.screens.typed import hours
 from advisor.wording.help_text import ExampleLines
 
 EXAMPLE = """\
@@ -29,16 +31,6 @@ class _Schema(argparse.Action):
         raise SystemExit(0)
 
 
-def _hours(text: str) -> float:
-    try:
-        hours = float(text.replace(",", "."))
-    except ValueError:
-        hours = float("nan")
-    if hours != hours:
-        raise argparse.ArgumentTypeError(f"{text!r} is no number of hours; write one such as 1.5")
-    return hours
-
-
 def add(commands: Any) -> None:
     parser = commands.add_parser(
         "assess",
@@ -54,24 +46,24 @@ def add(commands: Any) -> None:
     )
     parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
     parser.add_argument(
-        "--until", metavar="HOURS", type=_hours, help="use only looks up to HOURS after receipt"
+        "--until",
+        metavar="HOURS",
+        type=hours,
+        default=math.inf,
+        help="use only looks up to HOURS after receipt",
     )
     parser.add_argument("--all", action="store_true", help="show unlikely causes and all evidence")
     parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
-    import math
-
     from advisor.advice.assess import assess
     from advisor.advice.reasoner import default_reasoner
-    from advisor.case import load_case
-    from advisor.case.folder import cases_folder, find_case
+    from advisor.case.folder import case_named
 
-    case = load_case(find_case(args.case, cases_folder()))
+    case = case_named(args.case)
     reasoner = default_reasoner(args.rules)
-    until = math.inf if args.until is None else args.until
-    result = assess(case, reasoner, until_hours=until)
+    result = assess(case, reasoner, until_hours=args.until)
     if args.json:
         from advisor.screens.console import print_json
 

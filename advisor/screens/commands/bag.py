@@ -183,13 +183,12 @@ def _refuse_flags(args: argparse.Namespace) -> None:
 def _of_case(args: argparse.Namespace, base: RuleBase) -> int:
     from advisor.advice.assess import assess
     from advisor.advice.reasoner import default_reasoner
-    from advisor.case import load_case
-    from advisor.case.folder import cases_folder, find_case
+    from advisor.case.folder import case_named
     from advisor.errors import AdvisorError
     from advisor.screens.show_bag.bag_looked_at import look
     from advisor.screens.show_bag.from_case import bags_of_case, can_be_shown, why_not
 
-    case = load_case(find_case(args.case, cases_folder()))
+    case = case_named(args.case)
     result = assess(case, default_reasoner(args.rules))
     order = result.opening_order
     urgent = {

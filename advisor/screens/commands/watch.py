@@ -31,9 +31,8 @@ def add(commands: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     from advisor.advice.assess import assess
     from advisor.advice.reasoner import default_reasoner
-    from advisor.case import load_case
-    from advisor.case.folder import cases_folder, find_case
+    from advisor.case.folder import case_named
     from advisor.screens.show_watch import watch
 
-    case = load_case(find_case(args.case, cases_folder()))
+    case = case_named(args.case)
     return watch(case, assess(case, default_reasoner(args.rules)), once=args.once)

@@ -78,10 +78,9 @@ def _verdicts(answer: Any, fish: str | None, named: str | None) -> tuple[str, ..
 
     case = None
     if named:
-        from advisor.case import load_case
-        from advisor.case.folder import cases_folder, find_case
+        from advisor.case.folder import case_named
 
-        case = load_case(find_case(named, cases_folder()))
+        case = case_named(named)
     base = load_rulebase()
     return tuple(verdicts(answer, whom(fish, case, base), base))
 
@@ -206,8 +205,8 @@ _PLAIN = {
 
 
 def _width() -> int:
-    import shutil
+    import sys
 
-    from advisor.screens.console import NARROWEST, WIDEST
+    from advisor.screens.session.talk import columns_of
 
-    return max(NARROWEST, min(shutil.get_terminal_size((80, 24)).columns, WIDEST))
+    return columns_of(sys.stdout)

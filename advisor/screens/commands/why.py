@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import math
 from typing import TYPE_CHECKING, Any
 
+from advisor.screens.typed import hours
 from advisor.wording.help_text import ExampleLines
 
 if TYPE_CHECKING:
@@ -41,23 +43,21 @@ def add(commands: Any) -> None:
         "--saved", action="store_true", help="compare with assessments kept in the case"
     )
     parser.add_argument("--all", action="store_true", help="also rules that came nowhere near")
-    parser.add_argument("--until", metavar="HOURS", type=float, help="only looks up to HOURS")
+    parser.add_argument(
+        "--until", metavar="HOURS", type=hours, default=math.inf, help="only looks up to HOURS"
+    )
     parser.add_argument("--rules", metavar="DIR", help="another folder of rules")
     parser.add_argument("--json", action="store_true", help="print as JSON")
     parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
-    import math
-
     from advisor.advice.reasoner import default_reasoner
-    from advisor.case import load_case
-    from advisor.case.folder import cases_folder, find_case
+    from advisor.case.folder import case_named
     from advisor.explain import study
 
-    case = load_case(find_case(args.case, cases_folder()))
-    until = math.inf if args.until is None else args.until
-    about = study(case, default_reasoner(args.rules), lot=args.lot, until_hours=until)
+    case = case_named(args.case)
+    about = study(case, default_reasoner(args.rules), lot=args.lot, until_hours=args.until)
     if args.what_if:
         return _what_if(about, args)
     if args.flip:

@@ -12,7 +12,7 @@ from advisor.errors import AdvisorError
 from advisor.explain.replay.lesson import named
 from advisor.explain.replay.teaching import Wanted, closed, lesson_of
 from advisor.rulebase import RuleBase
-from advisor.screens.replay.training_screen import lines_of
+from advisor.screens.session.run import read_answers
 from advisor.screens.session.talk import Talk, TalkEnded
 
 #: Part of the expectation, how it is asked for, what its words name.
@@ -33,11 +33,8 @@ def make_lesson(args: argparse.Namespace) -> int:
         raise AdvisorError(f"{target}: is there already; name another file for the lesson.")
     case = load_case(source)
     closed(case)  # said before anything is asked
-    base = default_reasoner(None if args.rules is None else Path(args.rules)).base
-    lines = None
-    if args.answers is not None:
-        lines = lines_of(args.answers)
-    talk = Talk(lines=lines)
+    base = default_reasoner(args.rules).base
+    talk = Talk(lines=read_answers(args.answers))
     given = {name: getattr(args, _FLAGS.get(name, name)) for name, _, _ in ASKED}
     flagged = any(value is not None for value in given.values())
     try:

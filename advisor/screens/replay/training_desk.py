@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from itertools import groupby
 
-from advisor.ask.answers.choosing import says_unknown
 from advisor.ask.hands import first_sentence
 from advisor.case.model import Observation
 from advisor.explain.replay.lesson import Lesson, named
@@ -14,6 +12,7 @@ from advisor.explain.replay.offers import Offers
 from advisor.explain.replay.score import Decision
 from advisor.rulebase import RuleBase
 from advisor.screens.session.talk import Talk, TalkEnded
+from advisor.units import is_unknown
 from advisor.wording.numbers import exact, fixed
 
 KEYS = (
@@ -91,17 +90,11 @@ def _span(low: float | None, high: float | None) -> str | None:
 def _looks(lesson: Lesson, talk: Talk) -> None:
     """Looks that came due; those of one time together."""
     first = lesson.shown == 0
-    for hours, looks in groupby(lesson.next_looks(), key=lambda look: look.at_hours):
+    for hours, looks, seen, absent in lesson.come_due():
         talk.say()
         talk.say(f"{'First look' if first else 'Another look'}, {_when(hours)}", strong=True)
         first = False
-        seen: list[str] = []
-        absent: list[str] = []
-        heads = ""
-        for look in looks:
-            glanced = lesson.glance(look)
-            seen, absent = seen + glanced[0], absent + glanced[1]
-            heads = _counts(look) or heads
+        heads = next(filter(None, map(_counts, reversed(looks))), "")
         talk.item("seen:", ", ".join(seen) or "nothing that a glance shows")
         if absent:
             talk.item("not seen:", ", ".join(absent))
@@ -189,7 +182,7 @@ def _several(
             for text in names.values():
                 talk.item("-", text)
             continue
-        if says_unknown(line):
+        if is_unknown(line):
             line = ""  # not known is an answer here too
         open_pieces = 0
         numbers = _NUMBERS.fullmatch(line)

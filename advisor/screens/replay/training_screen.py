@@ -23,6 +23,7 @@ from advisor.explain.replay.score import difficulty, right_causes, score
 from advisor.rulebase import RuleBase
 from advisor.screens.replay.reveal import show_progress, show_reveal
 from advisor.screens.replay.training_desk import decide, unfold
+from advisor.screens.session.run import read_answers
 from advisor.screens.session.talk import Talk, TalkEnded
 from advisor.wording.nearest import nearest
 
@@ -44,11 +45,11 @@ def train(args: argparse.Namespace) -> int:
     paths = case_files(args.path)
     if args.shuffle:
         random.Random(args.seed).shuffle(paths)
-    reasoner = default_reasoner(None if args.rules is None else Path(args.rules))
+    reasoner = default_reasoner(args.rules)
     if args.cause is not None and args.cause not in reasoner.base.causes:
         hint = nearest(args.cause, reasoner.base.causes) or "."
         raise AdvisorError(f'--cause: no cause "{args.cause}"{hint}')
-    talk = Talk(lines=None if args.answers is None else lines_of(args.answers))
+    talk = Talk(lines=read_answers(args.answers))
     played = 0
     try:
         for chosen in _chosen(paths, args, reasoner):
@@ -63,15 +64,6 @@ def train(args: argparse.Namespace) -> int:
     if not played:
         talk.say("No delivery was played to its end.")
     return 0
-
-
-def lines_of(name: str) -> list[str]:
-    """Lines of a file of answers."""
-    try:
-        return Path(name).read_text(encoding="utf-8-sig").splitlines()
-    except (OSError, UnicodeDecodeError) as fault:
-        reason = getattr(fault, "strerror", None) or "not UTF-8 text"
-        raise AdvisorError(f"{name}: cannot be read ({reason.lower()}).") from None
 
 
 def _chosen(

@@ -45,8 +45,7 @@ class Loading:
             from advisor.advice.reasoner import default_reasoner
             from advisor.ask.answers.phrases import SignBook
 
-            folder = None if self._rules is None else Path(self._rules)
-            reasoner = default_reasoner(folder)
+            reasoner = default_reasoner(self._rules)
             self._ready = Ready(reasoner, SignBook(reasoner.base))
         except BaseException as fault:  # handed over to the thread that waits
             self._fault = fault

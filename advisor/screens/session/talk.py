@@ -52,7 +52,7 @@ class Talk:
     ) -> None:
         self.out = out or sys.stdout
         self.interactive = lines is None and sys.stdin.isatty()
-        self.width = width or _width(self.out)
+        self.width = width or columns_of(self.out)
         self._bold = self.out.isatty() and not os.environ.get("NO_COLOR")
         self._pushed: list[str] = []
         self._named: dict[str, list[str]] | None = None
@@ -186,7 +186,8 @@ def _heed_signals() -> bool:
     return True
 
 
-def _width(out: TextIO) -> int:
+def columns_of(out: TextIO) -> int:
+    """Columns of a terminal, of anything else 80 unless COLUMNS says more or fewer."""
     columns = shutil.get_terminal_size((80, 24)).columns
     if not out.isatty() and not os.environ.get("COLUMNS"):
         columns = 80

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from advisor.advice.move.cost_of_ways import gap_at_move
 from advisor.advice.results import OpeningPlace
-from advisor.bag.banded import Assumption, Band, Path
+from advisor.bag.banded import Path
 from advisor.rulebase import RuleBase
 from advisor.screens.show_bag import bag_words
 from advisor.screens.show_bag.after import AfterStocking
@@ -78,7 +78,7 @@ def _bag(view: BagView) -> dict[str, Any]:
         "openings": [_opening(view, result) for result in view.openings],
         "floating": None
         if view.float_time is None
-        else {"minutes": _band(view.float_time.minutes), "basis": view.float_time.basis},
+        else {"minutes": view.float_time.minutes._asdict(), "basis": view.float_time.basis},
         "taken": list(view.taken),
         "statement": view.openings[0].statement,
         "notices": list(view.asked.notices),
@@ -90,19 +90,16 @@ def _forecast(forecast: SealedForecast) -> dict[str, Any]:
     return {
         "hours": list(forecast.hours),
         "paths": _paths(forecast.paths),
-        "now": {name: _band(band) for name, band in forecast.end.items()},
-        "oxygen_hours_left": None if left is None else _band(left),
+        "now": {name: band._asdict() for name, band in forecast.end.items()},
+        "oxygen_hours_left": None if left is None else left._asdict(),
         "oxygen_ran_out_h": forecast.oxygen_ran_out_h,
         "low_do_mg_l": forecast.low_do_mg_l,
-        "assumptions": [_assumption(each) for each in forecast.assumptions],
+        "assumptions": [each._asdict() for each in forecast.assumptions],
         "distances": [
             {
-                "quantity": each.quantity,
-                "measured": _band(each.measured),
-                "forecast": _band(each.forecast),
-                "verdict": each.verdict,
-                "text": each.text,
-                "plausible": each.plausible,
+                **each._asdict(),
+                "measured": each.measured._asdict(),
+                "forecast": each.forecast._asdict(),
             }
             for each in forecast.distances
         ],
@@ -114,7 +111,7 @@ def _forecast(forecast: SealedForecast) -> dict[str, Any]:
 def _oxygen(oxygen: OxygenOutlook) -> dict[str, Any]:
     bands = ("store_hours", "still_hours", "crossing_share", "gas_left_share")
     return {
-        **{name: _band(getattr(oxygen, name)) for name in bands},
+        **{name: getattr(oxygen, name)._asdict() for name in bands},
         "crossing_short": oxygen.crossing_short,
         "turn_gently": oxygen.turn_gently,
     }
@@ -130,15 +127,15 @@ def _opening(view: BagView, result: OpeningResult) -> dict[str, Any]:
         "chosen": chosen,
         "minutes": list(result.minutes),
         "paths": _paths(result.paths),
-        "peak_nh3_n_mg_l": _band(result.peak_nh3_n_mg_l),
-        "nh3_dose_mg_h_l": _band(result.nh3_dose_mg_h_l),
-        "steepest_ph_step": _band(result.steepest_ph_step),
-        "steepest_temperature_step_c": _band(result.steepest_temperature_step_c),
+        "peak_nh3_n_mg_l": result.peak_nh3_n_mg_l._asdict(),
+        "nh3_dose_mg_h_l": result.nh3_dose_mg_h_l._asdict(),
+        "steepest_ph_step": result.steepest_ph_step._asdict(),
+        "steepest_temperature_step_c": result.steepest_temperature_step_c._asdict(),
         "gap_at_move_c": gap_at_move(result),
         "minutes_to_gill_limit": _limit_time(result.minutes_to_nh3_limit(view.gill_limit)),
         "strains": dict(cost.strains) if cost else {},
         "barred": cost.barred if cost else None,
-        "assumptions": [_assumption(each) for each in result.assumptions],
+        "assumptions": [each._asdict() for each in result.assumptions],
     }
 
 
@@ -151,26 +148,22 @@ def _after(after: AfterStocking) -> dict[str, Any]:
         "nitrite_limit_mg_l": after.nitrite_limit,
         "by_filter": {
             state: {
-                "peak_nh3_n_mg_l": _band(forecast.peak_nh3_n_mg_l),
-                "peak_nitrite_mg_l": _band(forecast.peak_nitrite_mg_l),
+                "peak_nh3_n_mg_l": forecast.peak_nh3_n_mg_l._asdict(),
+                "peak_nitrite_mg_l": forecast.peak_nitrite_mg_l._asdict(),
                 "nh3_limit_days": _limit_time(forecast.nh3_limit),
                 "nitrite_limit_days": _limit_time(forecast.nitrite_limit),
                 "change_likely": forecast.change_likely.text,
                 "change_surely": forecast.change_surely.text,
-                "assumptions": [_assumption(each) for each in forecast.assumptions],
+                "assumptions": [each._asdict() for each in forecast.assumptions],
             }
             for state, forecast in after.forecasts.items()
         },
     }
 
 
-def _band(band: Band) -> dict[str, float]:
-    return {"value": band.value, "low": band.low, "high": band.high}
-
-
 def _paths(paths: Mapping[str, Path]) -> dict[str, dict[str, list[float]]]:
     return {
-        name: {"value": list(path.value), "low": list(path.low), "high": list(path.high)}
+        name: {end: list(values) for end, values in path._asdict().items()}
         for name, path in paths.items()
     }
 
@@ -181,16 +174,4 @@ def _limit_time(found: LimitTime) -> dict[str, Any]:
         "value": found.minutes,
         "earliest": found.earliest,
         "latest": found.latest,
-    }
-
-
-def _assumption(each: Assumption) -> dict[str, Any]:
-    return {
-        "name": each.name,
-        "text": each.text,
-        "value": each.value,
-        "low": each.low,
-        "high": each.high,
-        "unit": each.unit,
-        "source": each.source,
     }

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from advisor.advice.facts.forecast import GILL_LIMIT, SAMPLES, sealed_forecast
+from advisor.advice.facts.waters import TEMPERATURE_GAP_LIMIT
 from advisor.advice.move.cost_of_ways import (
     COMPUTED_AS,
-    TEMPERATURE_GAP_LIMIT,
     ChosenWay,
     Slow,
     cheapest_way,
@@ -18,6 +18,7 @@ from advisor.advice.move.cost_of_ways import (
 )
 from advisor.advice.move.order import limit_of
 from advisor.bag.banded import Amount, centre
+from advisor.bag.floating import USUAL_BAG_L
 from advisor.bag.inputs import TankWater
 from advisor.bag.tank_told import tank_water
 from advisor.errors import AdvisorError
@@ -28,8 +29,6 @@ from advisor.wording.numbers import exact
 if TYPE_CHECKING:
     from advisor.bag import FloatTime, OpeningMethod, OpeningResult, SealedForecast
 
-#: Water of a bag nobody described [L], for its floating time.
-_USUAL_WATER_L = 2.5
 #: The longest floating that is tried [min].
 _LONGEST_FLOAT_MIN = 110.0
 
@@ -124,7 +123,7 @@ def _float(asked: BagAsked, bag_c: float, tank: TankWater, gap_c: float) -> Floa
 
     tank_c = centre(tank.temperature_c)
     bag = asked.bag
-    water = centre(bag.water_l) if bag is not None else _USUAL_WATER_L
+    water = centre(bag.water_l) if bag is not None else USUAL_BAG_L
     if asked.later is not None:
         first, later = asked.later.first_c, asked.later.later_c
         found = float_minutes(

@@ -11,17 +11,12 @@ from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of
 from advisor.advice.facts.tank_for_bag import tank_told
 from advisor.advice.move.order import missing_for_forecast
 from advisor.bag.banded import Band
-from advisor.bag.tank_told import Tank
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.screens.show_bag.bag_asked import BagAsked
-from advisor.screens.show_bag.from_flags import label_of
+from advisor.screens.show_bag.from_flags import FILTERS, label_of
 from advisor.wording.nearest import nearest
-
-#: How a case names a filter -> how the simulation does.
-_FILTERS = {"mature": "cycled", "part": "part", "new": "new", "none": "new"}
-_SEA_G_KG = 35.0
 
 
 def bags_of_case(case: Case, base: RuleBase, wanted: str | None) -> list[BagAsked]:
@@ -79,7 +74,7 @@ def _asked(case: Case, sheet: FactSheet) -> BagAsked:
         label=f"{label_of(bag, sheet.kind, written)}{many}",
         bag=bag,
         measured=measured_in_bag(case, lot, sheet.records),
-        tank=_tank(case, sheet),
+        tank=replace(tank_told(sheet), filter=FILTERS.get(case.receiving.filter or "")),
         kind=sheet.kind,
         sheet=sheet,
         fish_count=lot.count or 0,
@@ -88,11 +83,3 @@ def _asked(case: Case, sheet: FactSheet) -> BagAsked:
         released=lot.released_at_hours is not None,
         notices=tuple(notices),
     )
-
-
-def _tank(case: Case, sheet: FactSheet) -> Tank:
-    told = tank_told(sheet)
-    if told.salinity_g_kg is None and sheet.kind and "marine" in sheet.kind.traits:
-        told = replace(told, salinity_g_kg=_SEA_G_KG)
-    filter_ = _FILTERS.get(case.receiving.filter or "")
-    return replace(told, volume_l=case.receiving.volume_l, filter=filter_)

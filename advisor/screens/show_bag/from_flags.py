@@ -6,8 +6,8 @@ import argparse
 import re
 
 from advisor.advice.facts.counted_facts import mass_of
-from advisor.advice.facts.forecast import GAS_TO_WATER
-from advisor.bag.banded import Amount, Band
+from advisor.advice.facts.forecast import GAS_TO_WATER, usual_salinity_g_kg
+from advisor.bag.banded import Amount, Band, centre
 from advisor.bag.inputs import Gas, Measured, SealedBag, TemperaturePath
 from advisor.bag.tank_told import Tank
 from advisor.case import Lot
@@ -15,8 +15,8 @@ from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind, kind_of, similar_species
 from advisor.screens.show_bag.bag_asked import BagAsked, Later, amount, in_flags
-from advisor.screens.show_water.typed_values import is_said_unknown, read_kit, read_value
-from advisor.units import Quantity
+from advisor.screens.show_water.typed_values import read_kit, read_value
+from advisor.units import Quantity, is_unknown
 from advisor.units.kits import Kit
 from advisor.wording.nearest import nearest
 from advisor.wording.numbers import exact
@@ -28,8 +28,6 @@ FILTERS = {
 }  # fmt: skip
 GASES = ("oxygen", "air", "none")
 ANSWERS = {"yes": True, "no": False}
-#: Salinity of a sea-water kind's bag when it is not given [g/kg], as in facts.forecast.
-_SEA_G_KG = 35.0
 
 
 class _Flags:
@@ -43,7 +41,7 @@ class _Flags:
     def text(self, name: str) -> str | None:
         """What was typed, None when the flag is absent or says unknown."""
         found: str | None = getattr(self.args, name)
-        return None if found is None or is_said_unknown(found) else found
+        return None if found is None or is_unknown(found) else found
 
     def quantity(self, name: str, parameter: str, *, kit: bool = False) -> Quantity | None:
         text = self.text(name)
@@ -79,9 +77,8 @@ def bag_of_flags(args: argparse.Namespace, base: RuleBase) -> BagAsked:
     count = _count(flags)
     mass = _mass(flags, lot, kind, count)
     tank = _tank(flags)
-    sea = bool(kind and "marine" in kind.traits)
     salinity = flags.amount("salinity", "salinity_g_kg")
-    salinity = (_SEA_G_KG if sea else 0.0) if salinity is None else salinity
+    salinity = usual_salinity_g_kg(kind) if salinity is None else salinity
     try:
         bag, lacks = _sealed(flags, kind, count, mass, salinity)
         measured = _measured(flags, bag, count, mass)
@@ -110,12 +107,9 @@ def label_of(bag: SealedBag | None, kind: Kind | None, written: str | None) -> s
     if bag is None:
         return "A bag known by its readings"
     fish = written or (kind.group.name if kind and kind.certain else "fish")
-    mass = bag.fish_mass_g
-    each = mass.value if isinstance(mass, Band) else mass
-    water = bag.water_l.value if isinstance(bag.water_l, Band) else bag.water_l
-    gas = bag.gas_l.value if isinstance(bag.gas_l, Band) else bag.gas_l
-    over = f"{exact(gas)} L {bag.gas}" if bag.gas != "none" else "no gas"
-    of = f" of {exact(each)} g" if each is not None else ""
+    mass, water = bag.fish_mass_g, centre(bag.water_l)
+    over = f"{exact(centre(bag.gas_l))} L {bag.gas}" if bag.gas != "none" else "no gas"
+    of = f" of {exact(centre(mass))} g" if mass is not None else ""
     return (
         f"{bag.fish_count} {fish}{of} in {exact(water)} L under {over}, {exact(bag.hours)} h sealed"
     )
@@ -200,8 +194,7 @@ def _gas(flags: _Flags, water: Amount) -> tuple[Amount, Gas]:
     gas: Gas = "air" if kind == "air" else "oxygen"
     volume = flags.amount("gas", "volume_l")
     if volume is None:
-        litres = water.value if isinstance(water, Band) else water
-        volume = Band(*(litres * times for times in GAS_TO_WATER))
+        volume = Band(*(centre(water) * times for times in GAS_TO_WATER))
     return volume, gas
 
 
@@ -236,8 +229,7 @@ def _measured(
         "water_l": flags.amount("water", "volume_l"),
     }
     if count and mass is not None:
-        each = mass.value if isinstance(mass, Band) else mass
-        readings["fish_total_g"] = count * each
+        readings["fish_total_g"] = count * centre(mass)
     return Measured(**readings, minutes_after_opening=open_for)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from advisor.screens.show_water.sums import InTyped, Sum
 from advisor.units import PARAMETERS, Quantity
-from advisor.units.conversion import from_stored
+from advisor.units.conversion import PRESSURE_MMHG, from_stored
 from advisor.units.grammar import read
 from advisor.units.parameters import Parameter
 from advisor.water import masses
@@ -30,14 +30,7 @@ _OZ_MOST = 32.0
 #: Who types these for a volume or a length weighs in ounces, and fills in gallons.
 _OUNCES = re.compile(r"us_|imp_|ft3|in3")
 #: Unit of air pressure, as typed -> mmHg.
-PRESSURES = {
-    "mmhg": 1.0,
-    "hpa": 760.0 / 1013.25,
-    "mbar": 760.0 / 1013.25,
-    "kpa": 7600.0 / 1013.25,
-    "inhg": 25.4,
-    "atm": 760.0,
-}
+PRESSURES = {unit.lower(): size for unit, size in PRESSURE_MMHG.items() if unit != "bar"}
 _NITROGEN = {"NH3": masses.NH3 / masses.N, "NH4": masses.NH4 / masses.N}
 
 

@@ -7,14 +7,15 @@ A fault is one sentence that starts with the name the person typed
 from __future__ import annotations
 
 import re
+from typing import get_args
 
 from advisor.errors import AdvisorError
-from advisor.units import AmbiguousBasis, Quantity, is_unknown, kit_band, parse
+from advisor.units import AmbiguousBasis, Quantity, kit_band, parse
 from advisor.units.kits import Kit
 from advisor.units.parameters import look_up
 
 #: Kinds of kit a person may name, and the readings a kit widens.
-KITS: tuple[Kit, ...] = ("colour_card", "strip", "drops", "meter", "lab", "unknown")
+KITS: tuple[Kit, ...] = get_args(Kit)
 _READ_BY_KIT = ("ph", "nitrogen", "solute", "oxygen", "alkalinity", "hardness")
 
 _SPAN = re.compile(r"(?P<core>.*\d.*?)[\s,;(]*(?:\?|unknown|not sure|don'?t know)\)?\s*", re.I)
@@ -105,8 +106,3 @@ def read_share(text: str, shown: str) -> Quantity:
             f"{shown}: {text.strip()} is outside 0 to 100 %. Write it like 50 % or 0.5."
         )
     return found
-
-
-def is_said_unknown(text: str) -> bool:
-    """Whether the whole text says that the value is not known."""
-    return is_unknown(text)

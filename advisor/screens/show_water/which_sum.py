@@ -10,13 +10,12 @@ from advisor.errors import AdvisorError
 from advisor.screens.show_water.sums import Sum, Take
 from advisor.screens.show_water.typed_units import PRESSURES
 from advisor.screens.show_water.typed_values import (
-    is_said_unknown,
     read_kit,
     read_number,
     read_share,
     read_value,
 )
-from advisor.units import Quantity
+from advisor.units import Quantity, is_unknown
 from advisor.units.kits import Kit
 from advisor.wording.nearest import nearest
 
@@ -75,7 +74,7 @@ def read_all(entry: Sum, asked: Asked) -> dict[str, tuple[Quantity, ...]]:
     given: dict[str, tuple[Quantity, ...]] = {}
     for take in entry.takes:
         text = texts.get(take.key, "")
-        if not text or is_said_unknown(text):
+        if not text or is_unknown(text):
             if take.needed:
                 raise AdvisorError(_missing(entry, take, bool(text)))
             continue
