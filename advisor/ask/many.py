@@ -6,8 +6,10 @@ from advisor.ask.answers.apply import asked_key, mark
 from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place
 from advisor.ask.besides import with_facts
-from advisor.ask.heads_told import of_lot
+from advisor.ask.boxes_named import shared_out
+from advisor.ask.heads_told import heads_settled, of_lot
 from advisor.ask.hear.listen import listen
+from advisor.ask.hear.on_file import doubt
 from advisor.ask.hear.said import in_words
 from advisor.ask.hours import about
 from advisor.ask.inquiry import FIRST_LOOK, Inquiry
@@ -52,33 +54,76 @@ def together(at: Inquiry) -> Talking[None]:
 
 
 def _a_line_each(at: Inquiry, first: Lot, others: tuple[Lot, ...]) -> Talking[None]:
-    base = at.reasoner.base
-    look = base.questions[FIRST_LOOK]
-    before = first
+    """A line for each box; one that names several goes to each of them."""
+    look = at.reasoner.base.questions[FIRST_LOOK]
+    left, before = list(others), first
     at.say("Enter: looks like the one before. Packing is taken from the first lot. e ends this.")
-    for lot in others:
-        key = asked_key(look, lot.id)
-        ask = Ask(FIRST_LOOK, key, "line", f"{about(lot)}?", follows="box")
+    while left:
+        lot = left[0]
+        ask = Ask(FIRST_LOOK, asked_key(look, lot.id), "line", f"{about(lot)}?", follows="box")
         try:
             line = yield from at.line(ask, look, lot.id)
         except (Back, Same, Enough):
             return
-        case = copied_from(at.case, first, lot, at.at_hours, base, packed=True, looks=False)
         if is_unknown(line):
-            case = copied_from(case, before, lot, at.at_hours, base)
+            yield from _one_box(at, first, lot, None if line.strip() else before)
+            told = [lot.id]
         else:
-            alone = of_lot(case, lot.id)
-            heard = listen(FIRST_LOOK, line, alone, base, at.clock(), at.at_hours)
-            told = {key_: value for key_, value in heard.items() if key_ not in DULL}
-            case = with_facts(case, told, Place(lot.id, at.at_hours), base)
-            for sentence in heard.get("ask_back", ()):
+            told = yield from _in_words(at, first, lot, line)
+            if lot.id not in told:
+                at.say(f"Nothing was taken of {about(lot)}.", level=1)
+        before = next((each for each in left if each.id in told[-1:]), before)
+        left = [each for each in left if each.id not in told]
+
+
+def _one_box(at: Inquiry, first: Lot, lot: Lot, like: Lot | None) -> Talking[None]:
+    """A box of which no words were said: as the one before, or not looked at."""
+    base, key = at.reasoner.base, asked_key(at.reasoner.base.questions[FIRST_LOOK], lot.id)
+    case = copied_from(at.case, first, lot, at.at_hours, base, packed=True, looks=False)
+    if like is not None:
+        case = copied_from(case, like, lot, at.at_hours, base)
+    yield from _keep_box(at, mark(case, key, known=like is not None), lot)
+
+
+def _in_words(at: Inquiry, first: Lot, asked: Lot, line: str) -> Talking[list[str]]:
+    """What a line says of each lot, kept; the lots that something was taken of."""
+    base = at.reasoner.base
+    shared = shared_out(line, at.case.lot, asked.id, base)
+    for words in shared.nobody:
+        at.complain(f'"{words}" is told of no one lot here; nothing of it was taken.')
+    taken = []
+    for lot in (each for each in at.case.lot if each.id in shared.said):
+        case = at.case
+        if lot.id != first.id:
+            case = copied_from(case, first, lot, at.at_hours, base, packed=True, looks=False)
+        text = ", ".join(shared.said[lot.id])
+        heard = listen(FIRST_LOOK, text, of_lot(case, lot.id), base, at.clock(), at.at_hours)
+        if "counts" in base.questions and not heard.keys() & {"counts", "dead_said"}:
+            heads = listen("counts", text, of_lot(case, lot.id), base, at.clock(), at.at_hours)
+            heard |= {key: heads[key] for key in ("counts", "dead_said") if key in heads}
+        told = {key: value for key, value in heard.items() if key not in DULL}
+        yield from heads_settled(at, told, lot)
+        unsure = {doubt(**heard["dead_said"])} if "dead_said" in heard else set()
+        for sentence in heard.get("ask_back", ()):
+            if sentence not in unsure:
                 at.complain(sentence)
-            at.say(" ".join(in_words(told, base)) or "Nothing taken.", level=1)
-        case = mark(case, key, known=True)
-        yield from at.keep(case)
+        for words in heard.get("not_understood", ()):
+            at.say(f'"{words}" means no sign here.', level=1)
+        if not told:
+            continue
+        at.say(f"{about(lot)}: {' '.join(in_words(told, base))}", level=1)
+        case = with_facts(case, told, Place(lot.id, at.at_hours), base)
+        key = asked_key(base.questions[FIRST_LOOK], lot.id)
+        yield from _keep_box(at, mark(case, key, known=True), lot, first=lot.id == first.id)
+        taken.append(lot.id)
+    return taken
+
+
+def _keep_box(at: Inquiry, case: Case, lot: Lot, *, first: bool = False) -> Talking[None]:
+    yield from at.keep(case)
+    if not first:
         at.left_out.add(lot.id)
         at.alike.add(lot.id)
-        before = lot
 
 
 def packed_alike(at: Inquiry) -> Talking[None]:
