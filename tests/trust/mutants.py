@@ -70,6 +70,7 @@ TESTS = {
         "tests/ask/test_hear_clock.py",
         "tests/ask/test_hear_names.py",
         "tests/ask/test_hear_places.py",
+        "tests/ask/test_heads_on_file.py",
         "tests/ask/test_phrases.py",
         "tests/ask/test_hear_laws.py",
         "tests/ask/test_utterances.py",

@@ -29,6 +29,10 @@ _END = r"open\w*|cut|out|unpack\w*|unbagged|undone|untied|to|til|until|till|let|
 _BETWEEN = r"landed|arrived|here|home|got|received|delivered|cleared|came|door|back|collect"
 
 
+#: A day that is told from the moment before it.
+_NEXT = re.compile("next|following")
+
+
 @dataclass(frozen=True)
 class Moment:
     """A moment told. ``what``: start, end, between, now or nothing; ``sure`` when day and half
@@ -55,13 +59,13 @@ def points(text: str, now: datetime) -> list[Moment]:
         if bare and not (day or hit["p1"] or hit["p2"] or _event_right_before(lead, what)):
             continue
         told = _of_day(hit, part, what, found[-1].at if found else None, now, day)
-        if told is None and found and not (dated or day):
+        if told is None and found and not dated and (day is None or _NEXT.search(day)):
             # "packed noon, opened 8 pm", told at 3 pm: both were yesterday
             found = [replace(each, at=each.at - timedelta(days=1)) for each in found]
             told = _of_day(hit, part, what, found[-1].at, now, day)
         if told is None:
             continue
-        dated = dated or day is not None
+        dated = dated or (day is not None and not _NEXT.search(day))
         found.append(Moment(told, what, not bare or bool(day), hit.span()))
         last_end = hit.end()
     return found
@@ -148,7 +152,7 @@ def _dated(
         return at - timedelta(days=2)
     if re.search(r"yesterday|last night|night before|gestern|ayer|hier", day):
         return at - timedelta(days=0 if hour < 5 and "night" in day else 1)
-    if re.search(r"next|following", day):
+    if _NEXT.search(day):
         start = (before or now - timedelta(days=1)).replace(hour=hour, minute=minute)
         return start + timedelta(days=1)
     name = re.search("|".join(_WEEKDAYS), day)

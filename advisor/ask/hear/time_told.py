@@ -258,7 +258,7 @@ def opened(text: str, now: datetime) -> ToldSpan:
         outs = [p for p in told if p.what == "end"]
         if len(outs) != 1:
             return ToldSpan(None, "Which of these is when they came out of the bag?")
-        told = outs
+        return exactly((now - outs[0].at).total_seconds() / 3600)
     if re.search(r"\bday \d", text) and not spans and not told:
         return ToldSpan(None, "How many hours or days ago did they come out of the bag?")
     found = ago(text, now)
