@@ -15,7 +15,7 @@ from advisor.ask.answered import Answered, answers
 from advisor.ask.answers.choosing import NotUnderstood, pick
 from advisor.ask.answers.looks import with_done
 from advisor.ask.answers.phrases import SignBook
-from advisor.ask.answers.typed_reading import BOXES
+from advisor.ask.answers.typed_reading import kits_of
 from advisor.ask.cards import Card, card_of
 from advisor.ask.cards import show as cards_shown
 from advisor.ask.emergency import certain_emergencies
@@ -29,7 +29,7 @@ from advisor.ask.records import Ask, Block, Choice, Chosen, Keep, Say, Show, Tal
 from advisor.ask.standing import StepsStanding, announce, remind
 from advisor.ask.summary import shown_plan, so_far
 from advisor.case import Case, Lot
-from advisor.case.readings import WATERS, Kit
+from advisor.case.readings import Kit
 from advisor.errors import AdvisorError
 from advisor.rulebase.entries import Question
 from advisor.units import is_unknown
@@ -62,13 +62,7 @@ class Habits:
     @classmethod
     def of(cls, case: Case) -> Habits:
         """Kinds of kit as the case's readings name them."""
-        return cls({
-            BOXES.get(parameter, "tubes"): reading.kit
-            for look in case.observation
-            for water in WATERS
-            for parameter, reading in getattr(look, water).given().items()
-            if reading.kit is not None
-        })  # fmt: skip
+        return cls(kits_of(case))
 
 
 class Inquiry:

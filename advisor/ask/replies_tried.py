@@ -1,27 +1,31 @@
 """Replies a question may get, to try each on a copy of the case.
 
-Readings and numbers are tried in every span between the figures that rules
-compare them with.
+Readings and numbers are tried in spans between the figures that rules compare them with, and
+each is named by the very value that was tried.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from advisor.advice.facts.computed import NEEDS
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.settled_by import choices_of, several, single
 from advisor.ask.answers.replies import Counted, Filled, Read, Reply, Seen, Settled
+from advisor.ask.answers.typed_reading import BOXES, as_reading, asks_kit, kits_of
 from advisor.ask.next_question import is_open
-from advisor.case import Case, Lot, Reading
+from advisor.case import Case, Lot
 from advisor.case.model import Counts
-from advisor.case.readings import RANGES
+from advisor.case.readings import RANGES, Kit
 from advisor.rulebase.conditions import leaves
 from advisor.rulebase.entries import Question
+from advisor.units import Quantity
 from advisor.wording.numbers import short
 
 MOST_REPLIES = 14
+#: So many figures of the rules divide the range of a reading.
+MOST_MARKS = 4
 #: Field -> the fact rules compare, its unit, the span it can have.
 _NUMBERS: dict[str, tuple[str, str, tuple[float, float]]] = {
     "transit.hours_sealed": ("hours_sealed", "h", (0.0, 240.0)),
@@ -44,7 +48,7 @@ def possible_replies(
     elif question.kind == "reading":
         for name in question.reading:
             if is_open(("reading", name), case, lot, reasoned, base):
-                yield from _levels(name, reasoner)
+                yield from _levels(name, reasoner, kits_of(case))
     elif single(question):
         for key, words in lines[:MOST_REPLIES]:
             yield words, Settled.of_line(key)
@@ -66,49 +70,54 @@ def _fields(field: str, lot: Lot, reasoner: Reasoner) -> Iterator[tuple[str, Rep
             yield words, Filled({field: hours})
     elif field == "look.counts":
         heads = lot.count or 10
-        for words, share in (("none", 0.0), ("a few", 0.05), ("half", 0.5)):
+        for share in (0.0, 0.05, 0.5):
             count = min(heads, max(round(heads * share), int(share > 0)))
-            yield f"{words} dead", Counted(Counts(dead=count, down=0, normal=heads - count))
+            yield (
+                f"{count} dead, none down",
+                Counted(Counts(dead=count, down=0, normal=heads - count)),
+            )
     elif field in _NUMBERS:
         name, unit, (floor, ceiling) = _NUMBERS[field]
         marks = _spread(sorted(m for m in limits_on(name, reasoner) if floor < m < ceiling), 3)
-        for words, value in _spans(marks, floor, ceiling, unit):
-            yield words, Filled({field: value})
+        for value in dict.fromkeys(_values(marks, floor, ceiling)):
+            yield f"{short(value, 3)} {unit}", Filled({field: value})
 
 
-def _levels(name: str, reasoner: Reasoner) -> Iterator[tuple[str, Reply]]:
-    """A reading in each span between the numbers that rules compare it with."""
+def _levels(
+    name: str, reasoner: Reasoner, kits: Mapping[str, Kit | None]
+) -> Iterator[tuple[str, Reply]]:
+    """Readings on both sides of numbers that rules compare them with, as a person types them."""
     quantity = reasoner.base.quantities[name]
     floor, ceiling = RANGES[quantity.parameter or name]
-    marks = _spread(sorted(m for m in limits_on(name, reasoner) if floor < m < ceiling), 3)
+    marks = _spread(sorted(m for m in limits_on(name, reasoner) if floor < m < ceiling), MOST_MARKS)
     unit = "" if quantity.unit == "pH" else quantity.unit
-    for words, value in _spans(marks, floor, ceiling, unit):
-        yield f"{quantity.name} {words}", Read({name: Reading(value=value)})
+    parameter = quantity.parameter or name
+    for value in dict.fromkeys(_values(marks, floor, ceiling)):
+        typed = Quantity(value, value, value, short(value, 3))
+        words = f"{quantity.name} {short(value, 3)} {unit}".strip()
+        kit = kits.get(BOXES.get(parameter, "tubes")) if asks_kit(parameter) else None
+        if asks_kit(parameter) and kit is None:
+            words += " (kind of kit not told)"
+        yield words, Read({name: as_reading(typed, parameter, kit)})
 
 
-def _spans(
-    marks: list[float], floor: float, ceiling: float, unit: str
-) -> Iterator[tuple[str, float]]:
-    """(words, a value inside) for every span the marks cut the range into."""
-    if not marks:
-        return
-    for low, high in pairwise([floor, *marks, ceiling]):
-        if low == floor:
-            words = f"below {short(high, 3)} {unit}"
-        elif high == ceiling:
-            words = f"{short(low, 3)} {unit} or more".replace("  ", " ")
-        else:
-            words = f"{short(low, 3)} to {short(high, 3)} {unit}"
-        yield words.strip(), _inside(low, high, marks)
+def _values(marks: list[float], floor: float, ceiling: float) -> Iterator[float]:
+    """A value inside every span that the marks cut the range into, as it is written.
+
+    It stands for itself alone: other rules may tell apart what lies in one span.
+    """
+    if marks:
+        for low, high in pairwise([floor, *marks, ceiling]):
+            yield float(short(_inside(low, high, marks), 3))
 
 
 def _inside(low: float, high: float, marks: list[float]) -> float:
     """A value well inside a span; beyond the last mark a step of the usual size."""
     step = (marks[-1] - marks[0]) / max(1, len(marks) - 1) if len(marks) > 1 else abs(marks[0])
     if low == marks[-1]:
-        return min(high, low + max(step, 0.5 * abs(low), 1e-6))
+        return min(high, low + max(step, 0.1 * abs(low), 1e-6))
     if high == marks[0]:
-        return max(low, high - max(step, 0.5 * abs(high), 1e-6))
+        return max(low, high - max(step, 0.1 * abs(high), 1e-6))
     return (low + high) / 2
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from advisor.advice import worth
@@ -12,6 +14,7 @@ from advisor.advice.ranking import Ranking
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.settled_by import APART, NEVER, choices_of, items_of, settings, several, single
 from advisor.ask.answers import UNKNOWN, Place, Read, Seen, Settled, apply
+from advisor.ask.answers.typed_reading import BOXES, as_reading, kits_of
 from advisor.ask.chance import answered_by
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.next_question import (
@@ -22,12 +25,13 @@ from advisor.ask.next_question import (
     question_worths,
 )
 from advisor.ask.pushes import pushes
-from advisor.ask.replies_tried import possible_replies
+from advisor.ask.replies_tried import limits_on, possible_replies
 from advisor.ask.trouble import signs_of_trouble
-from advisor.case import Case, Reading, loads_case
+from advisor.case import Case, Reading, load_case, loads_case
 from advisor.case.model import Session
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import leaves
+from advisor.units import parse
 
 #: History that no question asks for: a word in place of a number settles it, or it is only heard.
 BY_WORDS = {
@@ -35,6 +39,7 @@ BY_WORDS = {
     *("neighbours_notifiable", "neighbours_catching"),
     "alone_here",
 }
+CASES = Path(__file__).parents[2] / "cases"
 SITUATION = """
 format = "arrival-case-1"
 [transit]
@@ -342,9 +347,40 @@ def test_a_reading_is_tried_on_both_sides_of_every_limit(reasoner: Reasoner) -> 
     case = loads_case(SITUATION)
     reasoned, _ = think(case, reasoner)
     question = reasoner.base.questions["oxygen"]
-    words = [w for w, _ in possible_replies(case, case.lot[0], question, reasoned, reasoner)]
-    assert any("below" in each for each in words)
-    assert any("or more" in each for each in words)
+    tried = [r for _, r in possible_replies(case, case.lot[0], question, reasoned, reasoner)]
+    values = [each.value for r in tried if isinstance(r, Read) for each in r.readings.values()]
+    marks = limits_on("tank_do_mg_l", reasoner)
+    assert min(values) < min(marks) and max(values) > max(marks)
+
+
+@pytest.mark.parametrize("name", ["thermometer", "ph", "oxygen", "ammonia_nitrite", "nitrate"])
+@pytest.mark.parametrize("place", range(0, 120, 15))
+def test_what_is_said_of_a_reading_is_what_it_does(
+    name: str, place: int, reasoner: Reasoner
+) -> None:
+    """The words shown, typed as a person types them, bring each cause to the standing shown."""
+    case = load_case(sorted(CASES.rglob("*.toml"))[place])
+    lot, question, base = lots_of(case)[0], reasoner.base.questions[name], reasoner.base
+    hour = max((look.at_hours for look in case.observation), default=0.0)
+    reasoned = reason(case, lot, reasoner)
+    was = {each.id: each.decibans for each in reasoned.ranking.causes}
+    for push in pushes(case, lot, question, reasoned, reasoner, hour):
+        typed = push.reply.replace(" (kind of kit not told)", "")
+        quantity = max(
+            (base.quantities[each] for each in question.reading
+             if typed.startswith(base.quantities[each].name)),
+            key=lambda each: len(each.name),
+        )  # fmt: skip
+        parameter = quantity.parameter or quantity.id
+        read = parse(typed.removeprefix(quantity.name), parameter)
+        kit = None if typed != push.reply else kits_of(case).get(BOXES.get(parameter, "tubes"))
+        reply = Read({quantity.id: as_reading(read, parameter, kit)})
+        after = apply(case, question, reply, Place(lot.id, hour), base)
+        mine = next(each for each in lots_of(after) if each.id == lot.id)
+        now = {each.id: each for each in reason(after, mine, reasoner).ranking.causes}
+        for cause, shift, standing in push.shifts:
+            assert now[cause].standing == standing, typed
+            assert now[cause].decibans - was[cause] == pytest.approx(shift), typed
 
 
 # -- emergencies --------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from advisor.case import Case
 from advisor.case.readings import RANGES, Kit, Reading
 from advisor.units import PARAMETERS, Quantity, kit_band
 
@@ -59,6 +60,17 @@ def may_be_top_mark(quantity: Quantity, parameter: str, kit: Kit | None) -> bool
     written = re.search(r"\d+(?:[.,]\d+)?", quantity.entered)
     shown = float(written.group(0).replace(",", ".")) if written else quantity.value
     return shown >= _TOP_OVER_FIRST * mark
+
+
+def kits_of(case: Case) -> dict[str, Kit | None]:
+    """Kinds of kit by box, as the readings of a case name them."""
+    return {
+        BOXES.get(parameter, "tubes"): reading.kit
+        for look in case.observation
+        for water in (look.bag, look.tank, look.tap)
+        for parameter, reading in water.given().items()
+        if reading.kit is not None
+    }
 
 
 def as_reading(
