@@ -329,7 +329,10 @@ def _place(
 ) -> tuple[str, float | None]:
     """closed_bag, open_bag, tub, tank or unknown; and for how many hours, if it is said."""
     said = lot.get("history", {}).get("fish_are_in")
-    if said in ("closed_bag", "open_bag", "tub", "tank"):
+    newest = max((o.get("at_hours", 0.0) for o in looks), default=0.0)
+    stamps = [lot.get(k) for k in _STAMPS]
+    later = any(s is not None and newest < s <= hour for s in stamps)  # and the answer is older
+    if said in ("closed_bag", "open_bag", "tub", "tank") and not later:
         since = lot.get("released_at_hours" if said == "tank" else "opened_at_hours")
         return said, None if since is None or said == "tub" else max(0.0, hour - since)
     released, opened = lot.get("released_at_hours"), lot.get("opened_at_hours")
