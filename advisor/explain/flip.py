@@ -9,7 +9,7 @@ from itertools import combinations
 from typing import Any, Literal, NamedTuple
 
 from advisor.advice.assess import plan_of, reason
-from advisor.advice.results import Result, RuleBaseMark
+from advisor.advice.results import CauseResult, Result, RuleBaseMark
 from advisor.errors import AdvisorError
 from advisor.explain.candidates import Number, OtherAnswer, choices, numbers
 from advisor.explain.change import Change, Scope, changed_case
@@ -96,6 +96,10 @@ class Firmness(Result):
     ran: int
 
 
+#: Standings at which a cause is more than one among others.
+_STANDS_OUT = ("likely", "very_likely")
+
+
 class AdviceHead(NamedTuple):
     """What the advice begins with, and decibans by cause."""
 
@@ -158,7 +162,12 @@ class _Search:
         result = self.study.result
         balance = {cause.id: cause.decibans for cause in result.causes}
         first_action = result.actions[0].id if result.actions else ""
-        return AdviceHead(result.causes[0].id, first_action, balance)
+        return AdviceHead(self._leading(result.causes), first_action, balance)
+
+    def _leading(self, causes: Sequence[CauseResult]) -> str:
+        """The first cause; none where one stood out and now none is more than possible."""
+        stood_out = self.study.result.causes[0].standing in _STANDS_OUT
+        return "" if stood_out and causes[0].standing not in _STANDS_OUT else causes[0].id
 
     def _run(self, *changes: Change) -> AdviceHead | None:
         """The outcome of other answers; None where no case, or no water, can hold them."""
@@ -173,7 +182,7 @@ class _Search:
         actions = plan_of(reasoned, study.reasoner).actions
         causes = reasoned.ranking.causes
         balance = {cause.id: cause.decibans for cause in causes}
-        return AdviceHead(causes[0].id, actions[0].id if actions else "", balance)
+        return AdviceHead(self._leading(causes), actions[0].id if actions else "", balance)
 
     def _flip(self, outcome: AdviceHead, *chosen: OtherAnswer) -> Flip:
         pairs = (

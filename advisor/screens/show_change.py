@@ -74,7 +74,7 @@ def _moved(what: str, pair: Sequence[str], console: Console) -> None:
 
 
 def _cause(name: str, base: RuleBase) -> str:
-    return base.causes[name].name if name in base.causes else name or "none"
+    return base.causes[name].name if name in base.causes else name or "none stands out"
 
 
 def _action(name: str, base: RuleBase) -> str:

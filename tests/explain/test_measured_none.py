@@ -18,6 +18,7 @@ from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case, loads_case
 from advisor.explain import Study, study
 from advisor.explain.change import changed_study, read_change
+from advisor.explain.flip import _Search
 
 SHIPPED = Path(__file__).parents[2] / "cases"
 BODY = """
@@ -163,3 +164,12 @@ def test_a_zero_that_the_load_gainsays_is_doubted_and_the_fish_still_get_out(
     assert "bag_tan_mg_l" in doubted
     first = after.result.actions[0]
     assert first.emergency and first.id == before.result.actions[0].id
+
+
+def test_how_firm_it_stands_counts_a_cause_that_falls_to_possible(reasoner: Reasoner) -> None:
+    """Ammonia very likely at 12 mg/L, possible at none: it does not hold for any reading."""
+    demo = SHIPPED / "demo" / "four-lots-one-burned-on-opening.toml"
+    search = _Search(study(load_case(demo), reasoner, lot="swordtails"), lambda done, of: None)
+    none = search._run(read_change("bag.tan=0", search.study))
+    assert none is not None and search.now.first_cause == "ammonia_bag"
+    assert none.first_cause == "" and not none.same(search.now)
