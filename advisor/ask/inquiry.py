@@ -58,6 +58,7 @@ class Habits:
     kits: dict[str, Kit | None] = field(default_factory=dict)
     basis: dict[str, str] = field(default_factory=dict)
     hinted: bool = False
+    unread: set[str] = field(default_factory=set)
 
     @classmethod
     def of(cls, case: Case) -> Habits:
@@ -172,6 +173,7 @@ class Inquiry:
         newer = self.case
         self.case, self.at_hours = self.past.pop()
         self.given.take_back(newer, self.case, self.reasoner.base)
+        self.habits.unread.clear()
         self.number = max(0, self.number - 1)
         yield from self.out()
         yield Keep(self.case)

@@ -42,6 +42,12 @@ from advisor.wording.numbers import fixed
 _FAHRENHEIT = re.compile(r"\d\s*°?\s*(?:f|fahrenheit)\b", re.I)
 
 
+#: Waters that all lots share; the reading of one lot is that of the next.
+SHARED = ("tank", "tap")
+#: What the kit of a box is for, as it is asked about.
+_BOX_FOR = {"ph": "pH", "oxygen": "oxygen", "hardness": "hardness"}
+
+
 def ask_readings(prompt: Prompt) -> Talking[Reply]:
     """One prompt for each reading of the question that is not known yet."""
     taken: dict[str, Reading] = {}
@@ -64,6 +70,8 @@ def ask_readings(prompt: Prompt) -> Talking[Reply]:
             taken[name] = old[name]  # Enter at an answer that was taken back keeps it
             continue
         if typed is None:
+            if quantity.water in SHARED:
+                prompt.at.habits.unread.add(name)
             no_kit |= _perhaps_missing(quantity, prompt)
             continue
         parameter = quantity.parameter or name
@@ -82,7 +90,8 @@ def _perhaps_missing(quantity: Asked, prompt: Prompt) -> set[str]:
 
 def _can_be_read(name: str, prompt: Prompt) -> bool:
     records = prompt.sheet.records
-    if ("reading", name) in records and name not in prompt.again:
+    left = name in prompt.at.habits.unread  # not read for the lot before: the water is the same
+    if (left or ("reading", name) in records) and name not in prompt.again:
         return False
     return can_be_taken(name, prompt.sheet, prompt.base)
 
@@ -226,11 +235,11 @@ def _kit(parameter: str, entered: str, prompt: Prompt) -> Talking[Kit | None]:
     if named is not None:
         kits[box] = named
     elif box not in kits:
-        kits[box] = yield from _ask_kit(prompt)
+        kits[box] = yield from _ask_kit(prompt, _BOX_FOR.get(box, "ammonia and the like"))
     return kits[box]
 
 
-def _ask_kit(prompt: Prompt) -> Talking[Kit | None]:
+def _ask_kit(prompt: Prompt, what: str) -> Talking[Kit | None]:
     lines = {str(kit): name for kit, name in KIT_NAMES.items()}
 
     def read(line: str) -> Kit:
@@ -238,7 +247,8 @@ def _ask_kit(prompt: Prompt) -> Talking[Kit | None]:
         return next(kit for kit in KIT_NAMES if kit == key)
 
     choices = tuple(Choice(key, name) for key, name in lines.items())
-    ask = prompt.asking("one", "What kind of kit? (asked once)", follows="kit", choices=choices)
+    text = f"What kind of kit for {what}? (asked once for it)"
+    ask = prompt.asking("one", text, follows="kit", choices=choices)
     return (yield from prompt.until(ask, read))
 
 

@@ -53,7 +53,7 @@ def test_the_basis_and_the_kit_are_asked_once(begin: Begin) -> None:
     _readings(session, "ammonia_nitrite")
     session.put("bag_ammonia")
     text = session.screen
-    assert text.count("What kind of kit?") == 1
+    assert text.count("What kind of kit") == 1
     assert "as before" in text
     assert session.case.observation[0].bag.tan_mg_l.kit == "colour_card"
 
