@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from advisor.advice.amounts.doses import SALT
-from advisor.advice.results import ActionResult, AmountResult, LotResult, Withheld
+from advisor.advice.results import ActionResult, AmountResult, LotResult, VetResult, Withheld
 from advisor.ask.rechecks import next_look
 from advisor.case import Case
 from advisor.wording.measures import salt_in_teaspoons, with_us
@@ -65,14 +65,22 @@ def _pressing(group: SharedPlan) -> tuple[bool, bool, int]:
 
 
 def _fails(lot: LotResult) -> bool:
-    """A call for it cannot wait, or fish of it live still and a fifth are dead or down."""
-    if any(note.urgency == "now" for note in lot.vet):
-        return True
     parts = {fact.name: fact.value for fact in lot.computed}
     dead, down = (parts.get(f"{name}_fraction") for name in ("dead", "down"))
-    dead = dead if isinstance(dead, float) else 0.0
-    down = down if isinstance(down, float) else 0.0
-    return dead < 1.0 and dead + down >= FAILS
+    return fails(
+        lot.vet,
+        dead if isinstance(dead, float) else 0.0,
+        down if isinstance(down, float) else 0.0,
+    )
+
+
+def fails(vet: Iterable[VetResult], dead: float, down: float) -> bool:
+    """A call for the lot cannot wait, or fish of it live still and a fifth are dead or down.
+
+    dead, down : parts of the lot, 0 where nobody counted
+    """
+    urgent = any(note.urgency == "now" for note in vet)
+    return urgent or (dead < 1.0 and dead + down >= FAILS)
 
 
 def _now(group: SharedPlan) -> int:

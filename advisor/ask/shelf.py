@@ -9,8 +9,10 @@ from pathlib import Path
 from advisor.advice.assess import plan_of, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.facts.vocabulary import check_vocabulary
-from advisor.advice.reasoner import Reasoner
+from advisor.advice.plan import Plan
+from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.emergency import certain_emergencies
+from advisor.ask.hands import fails
 from advisor.ask.hours import hours_since_exact
 from advisor.ask.rechecks import Due, next_look
 from advisor.ask.standing import short
@@ -46,12 +48,21 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
     waiting: dict[str, str] = {}
     best = ("", -1000.0)
     reportable = ""
-    for lot in lots_of(case):
-        reasoned = reason(case, lot, reasoner)
-        plan = plan_of(reasoned, reasoner)
-        for action in certain_emergencies(reasoned, plan):
-            if action.id not in reasoned.sheet.done:
-                waiting.setdefault(action.id, short(action.text))
+    thoughts = [reason(case, lot, reasoner) for lot in lots_of(case)]
+    plans = [(reasoned, plan_of(reasoned, reasoner)) for reasoned in thoughts]
+    plans.sort(key=_pressing)
+    calls = [
+        action
+        for reasoned, plan in plans
+        for action in certain_emergencies(reasoned, plan)
+        if action.id not in reasoned.sheet.done
+    ]
+    if calls:  # the first is the one an assessment begins with
+        reasoned, plan = plans[0]
+        begins = [action for action in plan.actions[:1] if action.id not in reasoned.sheet.done]
+        for action in (*begins, *calls):
+            waiting.setdefault(action.id, short(action.text))
+    for reasoned in thoughts:
         cause = reasoned.ranking.causes[0]
         if not reasoned.ranking.not_enough and cause.decibans > best[1]:
             best = (f"{cause.name} {STANDING[cause.standing]}", cause.decibans)
@@ -61,6 +72,17 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
     due = next_look(case, urgent=bool(waiting))
     left = _left(case, due, now)
     return Shelved(path, case, tuple(waiting.values()), best[0], reportable, due, left)
+
+
+def _pressing(thought: tuple[Reasoned, Plan]) -> tuple[bool, bool, int]:
+    """The order in which an assessment shows its lots: those that fail, then emergencies."""
+    reasoned, plan = thought
+    dead, down = (reasoned.sheet.number(f"{name}_fraction") or 0.0 for name in ("dead", "down"))
+    return (
+        not fails(plan.vet, dead, down),
+        not any(action.emergency for action in plan.actions),
+        -sum(action.when == "now" for action in plan.actions),
+    )
 
 
 def _left(case: Case, due: Due | None, now: datetime) -> float:
