@@ -50,8 +50,10 @@ def _hint(prompt: Prompt) -> str:
 def ask_signs(prompt: Prompt) -> Talking[Reply]:
     """Numbers answer for the whole list; words only for what they say."""
     at, base = prompt.at, prompt.base
-    offered = choices_of(prompt.question, base)
-    lines = lines_of(prompt.question, base)
+    shut = prompt.sheet.situation.place == "closed_bag"
+    unseen = {sign for sign in prompt.question.signs if shut and base.signs[sign].needs_flow}
+    offered = {k: v for k, v in choices_of(prompt.question, base).items() if k not in unseen}
+    lines = tuple(each for each in lines_of(prompt.question, base) if each.key not in unseen)
     ask = prompt.asking("several", choices=lines, hint=_hint(prompt))
     kept = Seen()
     while True:

@@ -108,3 +108,13 @@ def test_what_was_done_stays_when_an_answer_is_taken_back(play: Play) -> None:
     """b takes an answer back; the fish are out of the bag all the same."""
     played = play(["2", "1", "d 1", "b", "s"])
     assert any(look.done for look in played.case.observation)
+
+
+def test_nothing_flows_into_a_shut_bag(play: Play, reasoner: Reasoner) -> None:
+    """ "Hanging near inflow" is not offered of shut bags, and not believed as fish that fail."""
+    assert "hanging near inflow" not in joined(play(["1"]).screen)
+    assert "hanging near inflow" in joined(play(["2"]).screen)
+    shut = loads_case(TWO.replace('"gasping_at_surface", "lying_on_side"', '"hanging_near_inflow"'))
+    (angels, _) = assess(shut, reasoner).lots
+    assert "bag_fails_shut" not in {found.id for found in angels.findings if found.holds}
+    assert any(action.text.startswith("Keep the bags shut") for action in angels.actions)

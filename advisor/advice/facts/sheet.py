@@ -113,7 +113,9 @@ def fact_sheet(
     situation = place_of(case, lot, base, until_hours)
     records.append(place_record(situation))
     records.append(Record(kind="phase", name="phase", value=phase, how="answered"))
-    by_name: dict[tuple[str, str], Record] = {(r.kind, r.name): r for r in records}
+    by_name: dict[tuple[str, str], Record] = {
+        (r.kind, r.name): r for r in records if not _cannot_be(r, situation, base)
+    }
     for record in computed_records(case, lot, base, kind, by_name):
         by_name[(record.kind, record.name)] = record
     for record in (
@@ -128,6 +130,12 @@ def fact_sheet(
     hidden = hidden_names(by_name, situation)
     done = frozenset(done_for(case, lot, base, until_hours))
     return FactSheet(lot, kind, phase, now, by_name, situation, hidden, done)
+
+
+def _cannot_be(record: Record, situation: Situation, base: RuleBase) -> bool:
+    """A sign that no fish shows where these are: nothing flows into a shut bag."""
+    seen = record.kind == "sign" and record.name in base.signs
+    return seen and situation.place == "closed_bag" and base.signs[record.name].needs_flow
 
 
 def phase_of(hours: float) -> str:
