@@ -35,7 +35,7 @@ def test_the_card_is_not_said_twice(play: Play) -> None:
 
 
 def test_twelve_boxes_in_at_most_twenty_answers(play: Play) -> None:
-    lines = ["1", "12", "30 h", KINDS, "1", "lines"]
+    lines = ["1", "11", "30 h", KINDS, "1", "lines"]
     lines += ["2 dead, gasping", "", "on their side", *[""] * 8]
     played = play(lines)
     assert len(lines) <= 20
