@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 
 from advisor.advice.settled_by import choices_of, several, single
 from advisor.ask.answered import answers
 from advisor.ask.answers import UNKNOWN, NotUnderstood, Reply, Seen, Settled, pick
 from advisor.ask.answers.choosing import brief, is_none, plain
+from advisor.ask.answers.looks import SAME_LOOK_H
 from advisor.ask.answers.no_answer import asked_instead, kept_as_words
 from advisor.ask.answers.signs import read_signs, with_rest_absent
 from advisor.ask.prompt import Prompt
@@ -53,7 +55,12 @@ def ask_signs(prompt: Prompt) -> Talking[Reply]:
     shut = prompt.sheet.situation.place == "closed_bag"
     unseen = {sign for sign in prompt.question.signs if shut and base.signs[sign].needs_flow}
     offered = {k: v for k, v in choices_of(prompt.question, base).items() if k not in unseen}
-    lines = tuple(each for each in lines_of(prompt.question, base) if each.key not in unseen)
+    told = _told_now(prompt)
+    lines = tuple(
+        replace(line, label=f"{line.label} (told)") if line.key in told else line
+        for line in lines_of(prompt.question, base)
+        if line.key not in unseen
+    )
     ask = prompt.asking("several", choices=lines, hint=_hint(prompt))
     kept = Seen()
     while True:
@@ -75,6 +82,8 @@ def ask_signs(prompt: Prompt) -> Talking[Reply]:
                 at.complain(f'"{piece}" is not understood here; once more, in other words.')
         else:
             found, again = _signs_in_words(prompt, line, offered)
+        if is_none(line) or _BY_NUMBER.match(line):  # a line left out takes back no told sign
+            found = replace(found, not_seen=tuple(s for s in found.not_seen if s not in told))
         absent = dict.fromkeys((*kept.not_seen, *found.not_seen))
         kept = Seen(
             tuple(dict.fromkeys((*kept.seen, *found.seen))),
@@ -85,6 +94,20 @@ def ask_signs(prompt: Prompt) -> Talking[Reply]:
             continue
         _say_seen(prompt, kept)
         return kept
+
+
+def _told_now(prompt: Prompt) -> set[str]:
+    """Signs of this lot that this look holds already, told at another question."""
+    at = prompt.at
+    if at.case.lot and prompt.question.scope == "delivery":
+        return set()
+    looks = [look for look in at.case.observation if look.lot in ("all", prompt.lot_id)]
+    return {
+        sign
+        for look in looks
+        if abs(look.at_hours - at.at_hours) < SAME_LOOK_H
+        for sign in look.seen
+    } & set(prompt.question.signs)
 
 
 def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tuple[Seen, bool]:
