@@ -71,7 +71,7 @@ def _heads(case: Case, lot: Lot, until: float) -> Iterator[Record]:
     """Shares of dead, down and lost. What a look leaves out stands as the look before told it."""
     told = _latest(case, lot, until)
     dead, down = told.get("dead"), told.get("down")
-    counts = _together(told)
+    counts = _together(told, lot)
     risen = _risen(case, lot, down, dead)
     for name, heads, parts in (
         ("dead_fraction", counts.dead, (dead,)),
@@ -122,10 +122,17 @@ def _latest(case: Case, lot: Lot, until: float) -> dict[str, _Told]:
     return latest
 
 
-def _together(told: dict[str, _Told]) -> Counts:
-    """The heads last told; well ones only where nothing was counted after them."""
+def _together(told: dict[str, _Told], lot: Lot) -> Counts:
+    """The heads last told; well ones only where nothing was counted after them.
+
+    Fish counted alive after the dead were told leave fewer dead than were told.
+    """
     heads = {state: each.heads for state, each in told.items()}
-    normal = told.get("normal")
+    normal, dead = told.get("normal"), told.get("dead")
+    if dead is not None and dead.own and lot.count:
+        since = [each for state, each in told.items() if state != "dead" and each.own]
+        alive = sum(each.heads for each in since if each.at_hours > dead.at_hours)
+        heads["dead"] = min(dead.heads, max(0, lot.count - alive))
     if normal is not None and any(each.at_hours > normal.at_hours for each in told.values()):
         del heads["normal"]
     return Counts(**heads)

@@ -291,3 +291,18 @@ def test_who_is_lost_is_down_or_dead(
         base, lot=[told], observation=[look(1.0, lot="pond", counts=counts)]
     ).quantity("lost_fraction")
     assert (record.number if record else None) == pytest.approx(lost)
+
+
+@pytest.mark.parametrize(
+    ("later", "dead"),
+    [({"down": 3}, 7 / 10), ({"normal": 1, "down": 1}, 8 / 10), ({}, 1.0), ({"dead": 10}, 1.0)],
+)
+def test_fish_counted_alive_later_are_not_among_the_dead_told_before(
+    base: RuleBase, later: dict[str, int], dead: float
+) -> None:
+    """By arithmetic: ten came; who is seen alive at two hours had not died at one."""
+    lot = {"id": "pond", "species": "koi", "count": 10}
+    looks = [look(1.0, lot="pond", counts={"dead": 10}), look(2.0, lot="pond", counts=later)]
+    record = sheet_of(base, lot=[lot], observation=looks).quantity("dead_fraction")
+    assert record is not None
+    assert record.band == pytest.approx((dead, dead))
