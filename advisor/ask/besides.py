@@ -103,7 +103,7 @@ def draft_of(lot: Mapping[str, Any], base: RuleBase) -> Draft:
 def _with_place(case: Case, name: str, place: Place) -> Case:
     """Where they are, of a lot that nothing was said of yet."""
     lot = next((each for each in case.lot if each.id == place.lot), None)
-    if lot is not None and lot.sealed is not None:
+    if lot is not None and lot.sealed not in (None, "unknown"):
         return case
     case = with_field(case, "lot.sealed", "yes" if name == "closed_bag" else "no", place)
     if name == "tub":

@@ -153,9 +153,10 @@ def _of_kind(kind: Named, lots: tuple[Lot, ...], base: RuleBase) -> list[str]:
     if same or (kind.species and not kind.loose):
         return same
     group = kind.group or next((s.group for n in names if (s := find_species(str(n), base))), None)
-    return [lot.id for lot in lots if group and group == _group(lot, base)]
+    return [lot.id for lot in lots if group and group == group_of_lot(lot, base)]
 
 
-def _group(lot: Lot, base: RuleBase) -> str | None:
+def group_of_lot(lot: Lot, base: RuleBase) -> str | None:
+    """The group of a lot, by its species where the table has it; None when neither is known."""
     found = find_species(lot.species, base) if lot.species else None
     return found.group if found is not None else lot.group

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from advisor.advice.facts.sheet import FactSheet
+from advisor.advice.settled_by import items_of
 from advisor.ask.answers.apply import asked_key
 from advisor.ask.besides import besides
 from advisor.ask.given import GivenAnswer
@@ -16,6 +17,7 @@ from advisor.ask.hear.on_file import doubt
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.next_question import text_of
+from advisor.ask.others_told import own_part, refused_for_others
 from advisor.ask.records import Ask, Talking
 from advisor.case import Lot
 from advisor.rulebase import RuleBase
@@ -80,6 +82,20 @@ class Prompt:
         if beside:
             self.at.told.append(beside)
         return heard
+
+    def own(self, line: str) -> str:
+        """What a line says of this lot; what it says of others is noted for them."""
+        if self.question.field == "lots":
+            return line
+        question, of_all = self.question.id, self.question.scope == "delivery"
+        return own_part(self.at, self.lot_id, line, question=question, of_all=of_all)
+
+    def refuses(self, line: str) -> bool:
+        """Whether a line that names other lots is no answer here; that is said."""
+        items = {name for _, name in items_of(self.question, self.base)}
+        if self.question.scope != "lot" or "bags_sealed" in items:
+            return False  # where they are may be told of several at once
+        return refused_for_others(self.at, self.lot_id, line)
 
     def line(self, ask: Ask) -> Talking[str]:
         return (yield from self.at.line(ask, self.question, self.lot_id))

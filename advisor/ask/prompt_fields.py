@@ -44,6 +44,8 @@ def _counts(prompt: Prompt) -> Talking[Reply]:
     while True:
         line = yield from prompt.line(ask)
         ask = prompt.asking("line", again=True)
+        if not is_unknown(line) and not (line := prompt.own(line)):
+            continue
         heard: dict[str, Any] = {} if is_unknown(line) else prompt.hear(line)
         kept |= heard.get("counts", {})
         if unsure := heard.get("dead_said"):
@@ -75,6 +77,9 @@ def _number(prompt: Prompt) -> Talking[Reply]:
         ask = prompt.asking("line", again=True)
         if is_unknown(line):
             return UNKNOWN
+        noted = len(prompt.at.told)
+        if prompt.refuses(line) or not (line := prompt.own(line)):
+            continue
         if field in HEARD and re.search(r"[^\W\d_]", line):
             heard = prompt.hear(line)
             told = heard.get(HEARD[field])
@@ -91,7 +96,7 @@ def _number(prompt: Prompt) -> Talking[Reply]:
                 for sentence in heard["ask_back"]:
                     prompt.at.complain(sentence)
                 continue
-            prompt.at.told.clear()
+            del prompt.at.told[noted:]  # what is refused leaves nothing behind
         try:
             quantity = read_number((yield from _with_unit(line, field, prompt)), field)
         except WordNotReading as fault:

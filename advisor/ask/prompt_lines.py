@@ -113,6 +113,9 @@ def _told_now(prompt: Prompt) -> set[str]:
 def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tuple[Seen, bool]:
     """What words say of the signs offered, and whether something is asked back."""
     at = prompt.at
+    line = prompt.own(line)
+    if not line:
+        return Seen(), True
     instead = asked_instead(line, prompt.base)
     if instead is not None:
         at.complain(f'"{brief(line)}" is not something seen. {instead}')
@@ -163,11 +166,16 @@ def ask_choice(prompt: Prompt) -> Talking[Reply]:
         ask = prompt.asking(kind, choices=ask.choices, again=True)
         if is_unknown(line):
             return UNKNOWN
+        told = len(at.told)
+        if prompt.refuses(line) or not (line := prompt.own(line)):
+            continue
         if many and plain(line) in ("0", "none", "no", "nothing"):
             return Settled(dict.fromkeys(lines, "no"))
         instead, back = asked_instead(line, prompt.base), ""
         if instead is None and not _exactly(line, lines):
             reply, back = yield from _choice_in_words(prompt, line, lines)
+            if reply is None:
+                del at.told[told:]  # what is refused leaves nothing behind
             if reply is not None:
                 return reply
         try:
@@ -222,7 +230,6 @@ def _choice_in_words(
     else:
         values = {k: v for k, v in values.items() if k in lines}
     if not values:
-        prompt.at.told.clear()
         return None, ""
     for ask in heard.get("ask_back", ()):
         prompt.at.say(ask, level=1)

@@ -18,6 +18,7 @@ from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Same
 from advisor.ask.many import FROM, together
 from advisor.ask.next_question import Asking
+from advisor.ask.others_told import LOT
 from advisor.ask.prompt import Prompt
 from advisor.ask.put import put
 from advisor.ask.records import Talking
@@ -128,16 +129,18 @@ def _take(at: Inquiry, question: Question, reply: Reply, lot: str) -> Talking[No
     _refuse_impossible(at.case, case)
     hours = reply.values.get("look.at_hours") if isinstance(reply, Filled) else None
     for facts in at.told:
-        yield from heads_settled(at, facts, at.lot(lot))
+        of = str(facts.get(LOT, lot))
+        yield from heads_settled(at, facts, at.lot(of))
         try:
-            more = with_facts(case, facts, Place(lot, at.at_hours), at.reasoner.base)
+            more = with_facts(case, facts, Place(of, at.at_hours), at.reasoner.base)
             _refuse_impossible(case, more)
             case = more
         except AdvisorError as fault:
             at.complain(fault)
             continue
         hours = facts.get("at_hours", hours)
-        at.say(f"Also noted: {' '.join(in_words(facts, at.reasoner.base))}", level=1)
+        whose = f" of {about(at.lot(of))}" if LOT in facts else ""
+        at.say(f"Also noted{whose}: {' '.join(in_words(facts, at.reasoner.base))}", level=1)
     told = list(at.told)
     at.told.clear()
     yield from at.keep(case, at_hours=None if hours is None else float(hours))

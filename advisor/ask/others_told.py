@@ -1,0 +1,103 @@
+"""A line at one lot's question that names other lots: what goes to them, and what stays here."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from advisor.ask.boxes_named import Shared, group_of_lot, shared_out
+from advisor.ask.heads_told import of_lot
+from advisor.ask.hear.listen import listen
+from advisor.ask.hear.on_file import doubt
+from advisor.ask.hours import about
+from advisor.ask.inquiry import FIRST_LOOK, Inquiry
+
+#: Of which lot a line told, beside what it told.
+LOT = "of_lot"
+#: What is taken of a lot that was not asked about.
+TAKEN = ("signs_seen", "signs_not_seen", "counts", "dead_said", "place")
+#: Of what a line says, not what a lot is.
+_DULL = ("format", "question", "text", "ask_back", "not_understood", "unknown", "lots")
+#: Told of a lot at its own question "where are they" and not known there.
+NOT_KNOWN = (None, "unknown")
+
+
+def shared_by_lot(at: Inquiry, asked: str, line: str) -> Shared | None:
+    """What a line says of each lot; None where it names no other than the one asked about."""
+    lots, base = at.case.lot, at.reasoner.base
+    if len(lots) < 2 or not any(letter.isalpha() for letter in line):
+        return None
+    shared = shared_out(line, lots, asked, base)
+    own = shared.said.get(asked, [])
+    group = group_of_lot(at.lot(asked), base)
+    for lot in lots:
+        if lot.id != asked and group is not None and group_of_lot(lot, base) == group:
+            # "corys" asked of one lot of corys is no word of the other
+            left = [part for part in shared.said.pop(lot.id, []) if part not in own]
+            shared.said |= {lot.id: left} if left else {}
+    return shared if shared.said.keys() - {asked} else None
+
+
+def own_part(
+    at: Inquiry, asked: str, line: str, *, question: str = FIRST_LOOK, of_all: bool = False
+) -> str:
+    """The line without what it says of other lots, which is noted for them; "" if that is all.
+
+    question : that is asked
+    of_all   : the question is put of the whole delivery, so what is no fact of a lot may answer it
+    """
+    shared = shared_by_lot(at, asked, line)
+    if shared is None:
+        return line
+    own = list(shared.said.pop(asked, ()))
+    told = {lot: _facts(at, lot, ", ".join(parts), question) for lot, parts in shared.said.items()}
+    if of_all and not any(told.values()):
+        return line
+    for part in shared.nobody:
+        at.complain(f'"{part}" is told of no one lot here; nothing of it was taken.')
+    for lot, parts in shared.said.items():
+        _note(at, lot, ", ".join(parts), told[lot])
+    if not own:
+        at.complain(f"That is told of another lot. And {about(at.lot(asked))}?")
+    return ", ".join(own)
+
+
+def refused_for_others(at: Inquiry, asked: str, line: str) -> bool:
+    """Whether a line names other lots where an answer is for one alone; that is said."""
+    shared = shared_by_lot(at, asked, line)
+    if shared is None:
+        return False
+    names = ", ".join(about(at.lot(lot)) for lot in shared.said if lot != asked)
+    at.complain(f"That names {names}; nothing was taken. This is asked of {about(at.lot(asked))}.")
+    return True
+
+
+def _facts(at: Inquiry, lot: str, text: str, question: str) -> dict[str, Any]:
+    """What is heard of a lot that was not asked about, with all else that the words say."""
+    base, case = at.reasoner.base, of_lot(at.case, lot)
+    heard = listen(FIRST_LOOK, text, case, base, at.clock(), at.at_hours)
+    if not heard.keys() & {"counts", "dead_said"}:
+        heads = listen("counts", text, case, base, at.clock(), at.at_hours)
+        heard |= {key: heads[key] for key in ("counts", "dead_said") if key in heads}
+    here = listen(question, text, case, base, at.clock(), at.at_hours)
+    if "place" in here:  # asked where they are, "open" is the bag
+        heard["place"] = here["place"]
+    return heard if heard.keys() & set(TAKEN) else {}
+
+
+def _note(at: Inquiry, lot: str, text: str, heard: dict[str, Any]) -> None:
+    """Keep what was said of another lot for the case, and say what of it was not taken."""
+    facts: dict[str, Any] = {key: heard[key] for key in TAKEN if key in heard}
+    if "place" in facts and at.lot(lot).sealed not in NOT_KNOWN:
+        del facts["place"]
+        at.say(f"Where {about(at.lot(lot))} are stays as told before.", level=1)
+    unsure = {doubt(**facts["dead_said"])} if "dead_said" in facts else set()
+    for sentence in heard.get("ask_back", ()) if facts else ():
+        if sentence not in unsure:
+            at.complain(sentence)
+    rest = heard.keys() - {*TAKEN, *_DULL} or any(letter.isdigit() for letter in text)
+    if not facts:
+        at.complain(f'"{text}": nothing of it was taken for {about(at.lot(lot))}.')
+        return
+    if rest and not facts.keys() & {"counts", "dead_said"}:
+        at.say(f'"{text}": its times and figures were not taken.', level=1)
+    at.told.append({**facts, LOT: lot})
