@@ -14,6 +14,7 @@ from advisor.ask.given import GivenAnswer
 from advisor.ask.heads_told import of_lot
 from advisor.ask.hear.listen import listen
 from advisor.ask.hear.on_file import doubt
+from advisor.ask.hear.wanting import is_wanting
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.next_question import text_of
@@ -96,6 +97,18 @@ class Prompt:
         if self.question.scope != "lot" or "bags_sealed" in items:
             return False  # where they are may be told of several at once
         return refused_for_others(self.at, self.lot_id, line)
+
+    def noted_only(self, line: str, since: int) -> bool:
+        """Whether a line told what is wanting in the house ("no tub") and nothing else; said then.
+
+        since : what was noted from there on is the line's
+        """
+        told = self.at.told[since:]
+        only = all(set(facts) == {"history"} and is_wanting(facts["history"]) for facts in told)
+        if not told or not only or any(letter.isdigit() for letter in line):
+            return False
+        self.at.complain(f"That is noted, and no answer here. {self.question.text}")
+        return True
 
     def line(self, ask: Ask) -> Talking[str]:
         return (yield from self.at.line(ask, self.question, self.lot_id))

@@ -96,6 +96,8 @@ def _number(prompt: Prompt) -> Talking[Reply]:
                 for sentence in heard["ask_back"]:
                     prompt.at.complain(sentence)
                 continue
+            if prompt.noted_only(line, noted):
+                continue
             del prompt.at.told[noted:]  # what is refused leaves nothing behind
         try:
             quantity = read_number((yield from _with_unit(line, field, prompt)), field)

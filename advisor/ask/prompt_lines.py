@@ -20,7 +20,15 @@ from advisor.rulebase.entries import Question
 from advisor.units import is_unknown
 
 #: A line that begins with the number of a choice.
-_BY_NUMBER = re.compile(r"\s*\d{1,3}(?:\s*[-,]?\s*\d{1,3})*(?:\s+u|\s*,|\s*$|\s+[^\W\d]*$)")
+_BY_NUMBER = re.compile(
+    r"\s*\d{1,3}(?:\s*[-,]?\s*\d{1,3})*(?:\s+u\b|\s*,|\s*$)"
+    r"|\s*\d{1,3}(?:\s*[-,]?\s+\d{1,3})+\s+[^\W\d]*$"  # "3 koi" is three koi, no third line
+)
+#: "1 dead": heads, and no number of a line.
+_HEADS = re.compile(
+    r"\d\s*(?:more |are |is |fish )*(?:dead|died|dying|doa|down|lost)\b"
+    r"|\b(?:dead|died|lost|down)[ :]+\d"
+)
 SEVERAL = (
     "Numbers or words, several at once: 1 4 7. Lines left out count as looked for and not "
     "seen; add u if you did not look. 0 none of these."
@@ -83,10 +91,11 @@ def ask_signs(prompt: Prompt) -> Talking[Reply]:
         else:
             found, again = _signs_in_words(prompt, line, offered)
         if is_none(line) or _BY_NUMBER.match(line):  # a line left out takes back no told sign
-            found = replace(found, not_seen=tuple(s for s in found.not_seen if s not in told))
+            held = told | set(kept.seen)
+            found = replace(found, not_seen=tuple(s for s in found.not_seen if s not in held))
         absent = dict.fromkeys((*kept.not_seen, *found.not_seen))
         kept = Seen(
-            tuple(dict.fromkeys((*kept.seen, *found.seen))),
+            tuple(dict.fromkeys(s for s in (*kept.seen, *found.seen) if s not in found.not_seen)),
             tuple(sign for sign in absent if sign not in found.seen),
             tuple(dict.fromkeys((*kept.words, *found.words))),
         )
@@ -133,7 +142,8 @@ def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tu
     if not (seen or absent or again or heard.get("signs_seen")) and heard.get("history"):
         at.complain("That says nothing of the fish. What do they do? Enter if not known.")
         again = True  # "the power is out": noted, and no look
-    words = () if heard.get("unknown") else (line.strip(),)
+    refused = again and not (seen or absent or heard.keys() & {"signs_seen", "counts", "history"})
+    words = () if refused or heard.get("unknown") else (line.strip(),)
     return Seen(seen, absent, words), again
 
 
@@ -174,11 +184,17 @@ def ask_choice(prompt: Prompt) -> Talking[Reply]:
         instead, back = asked_instead(line, prompt.base), ""
         if instead is None and not _exactly(line, lines):
             reply, back = yield from _choice_in_words(prompt, line, lines)
+            if reply is None and prompt.noted_only(line, told):
+                continue
             if reply is None:
                 del at.told[told:]  # what is refused leaves nothing behind
             if reply is not None:
                 return reply
         try:
+            if _HEADS.search(plain(line)):
+                raise NotUnderstood(
+                    f'"{brief(line)}" tells heads and is none of these lines; it is not taken here.'
+                )
             if instead and plain(line) not in map(plain, lines.values()):
                 raise NotUnderstood(f'"{line.strip()}" says too little.')
             picked = pick(line, lines, several=many)
@@ -188,7 +204,7 @@ def ask_choice(prompt: Prompt) -> Talking[Reply]:
                 )
         except NotUnderstood as fault:
             if instead is None:
-                at.complain(back or fault)
+                at.complain(fault if _HEADS.search(plain(line)) else back or fault)
             elif followed_up:
                 at.say("Kept as not known.")
                 return kept_as_words(line)

@@ -17,7 +17,7 @@ from advisor.ask.answers.typed_reading import (
     kit_in,
     may_be_top_mark,
 )
-from advisor.ask.hear.line import with_numbers
+from advisor.ask.hear.line import plain, with_numbers
 from advisor.ask.hear.readings_said import readings
 from advisor.ask.next_question import can_be_taken
 from advisor.ask.prompt import Prompt
@@ -42,6 +42,13 @@ from advisor.wording.numbers import fixed
 _FAHRENHEIT = re.compile(r"\d\s*°?\s*(?:f|fahrenheit)\b", re.I)
 
 
+#: "no test kit" at a reading is no test that read 0.
+_NOTHING_TO_READ = re.compile(
+    r"(?:sorry )?(?:(?:i|we|there is) )?(?:have |got |have got )?"
+    r"(?:no|dont have an?y?|do not have an?y?|havent got an?y?|without an?y?)"
+    r" (?:\w+ )?(?:kits?|strips?|thermometers?|meters?|probes?)"
+    r"(?: here| at all| left| at hand)*[ .!]*$"
+)
 #: Waters that all lots share; the reading of one lot is that of the next.
 SHARED = ("tank", "tap")
 #: What the kit of a box is for, as it is asked about.
@@ -113,7 +120,9 @@ def _value(
     while True:
         line = yield from prompt.line(ask)
         ask = prompt.asking("line", part=part, again=True)
-        if is_unknown(line):
+        if is_unknown(line) or _NOTHING_TO_READ.match(plain(line)):
+            if not is_unknown(line):
+                prompt.at.say("Kept as not known.", level=1)
             return None
         noted = len(waiting)
         heard = _told(line, quantity, prompt, waiting)

@@ -13,7 +13,10 @@ from advisor.ask.hear.line import with_numbers
 
 def counts(ears: Ears, text: str, tidy: str) -> None:
     text = with_numbers(re.sub(r"(?<=[a-z]{3})['’]s\b", " is", ears.text, flags=re.I))
+    text = _without_gear(ears, text)
     pair = re.fullmatch(r"\s*(\d+)\s*(?:[/, ]|and)\s*(\d+)\s*", text)
+    if not text.strip(" ,.;") and text != with_numbers(ears.text):
+        return  # of the filter alone
     bare = re.sub(r"\b(?:still|so far|yet|again|at all|now|today|sir|here)\b", "", text).strip(
         " ,.!"
     )
@@ -37,6 +40,23 @@ def counts(ears: Ears, text: str, tidy: str) -> None:
     take_heads(ears, text)
 
 
+_GEAR = r"(?:(?:air ?|water ?)?(?:filters?|pumps?)|airstones?|heaters?|blowers?|canister|chillers?|lights?|lamps?)"
+#: "filter dead over night": no fish is dead by that.
+_GEAR_DEAD = re.compile(
+    rf"\b(?:(?:the|my|our|their) )?{_GEAR}(?: (?:is|are|was|were|has|have|had|been|went|just|all|found))* (?:dead|died|down|gone|lost)\b"
+    r"(?: (?:(?:over|last|this|all|since|early|in|the|on|for|a|while|again|now) ?)*(?:night|overnight|morning|evening|afternoon|yesterday|today|tonight)?(?=\s*(?:[,;.]|$|and\b|but\b)))?"
+    rf"|(?<!\d )\bdead {_GEAR}\b|\blost (?:the |our |my )?{_GEAR}\b"
+)
+
+
+def _without_gear(ears: Ears, text: str) -> str:
+    """The line without what it says of dead or lost gear; a dead filter or pump stood still."""
+    for hit in _GEAR_DEAD.finditer(text):
+        if re.search(r"filter|pump|blower|canister", hit[0]) and re.search(r"dead|died", hit[0]):
+            ears.fact("history", "filter_stopped", "yes")
+    return re.sub(r"^[\s,;.]+|(?<=,)\s*,|[\s,;]+$", "", _GEAR_DEAD.sub(" , ", text))
+
+
 def _as_on_file(ears: Ears, bare: str) -> bool:
     """ "none since", "same as before": the dead, or dead and down, as the case holds them."""
     held = on_file.on_file(ears.case, ears.hour)
@@ -54,7 +74,7 @@ def _as_on_file(ears: Ears, bare: str) -> bool:
 
 
 def take_heads(ears: Ears, text: str) -> None:
-    found = heads.heads(text, ears.came)
+    found = heads.heads(_without_gear(ears, text), ears.came)
     _beside_the_file(ears, text, found)
     if found.counts:
         ears.out["counts"] = {

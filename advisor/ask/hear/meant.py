@@ -43,7 +43,11 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
         words_left = plain(" ".join(rest)).split()
         hedged = bool({"maybe", "perhaps", "possibly", "might"} & {w.word for w in clause.words})
         for match in found:
-            strange = sum(not ears.held.speaks_of(match.pattern.fact, w) for w in words_left)
+            strange = sum(
+                not ears.held.speaks_of(match.pattern.fact, w)
+                for w in words_left
+                if not (w in _WHEN and _of_gear(match, clause))
+            )
             if match.pattern.fact == patterns.VOID:
                 continue
             if not _offers(offered, match) and _doubtful(match, ears, hedged=hedged):
@@ -58,6 +62,16 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
             ears.left += rest
     _take_place(ears, [name for name, true in places if true])
     _worst_count(ears)
+
+
+#: "filter died last night": when is nothing strange beside what stood still.
+_WHEN = frozenset(["last", "this", "over", "night", "overnight", "morning", "yesterday", "evening"])
+_GEAR = frozenset(["filter", "filters", "pump", "pumps", "airpump", "blower", "canister"])
+
+
+def _of_gear(match: Match, clause: Clause) -> bool:
+    stood = match.pattern.fact == "history filter_stopped" and match.seen
+    return stood and any(word.word in _GEAR for word in clause.words)
 
 
 #: Asked of the worst ones: that others swim well is no sign of theirs.

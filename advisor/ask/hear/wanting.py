@@ -8,6 +8,7 @@ stands now and only where the house is meant: "the power was off" and "tap, no d
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 from advisor.ask.hear.ears import Ears
 from advisor.ask.hear.line import plain
@@ -47,6 +48,7 @@ _FREE = r"(?: (?:to (?:put|move|use|take|hold)(?: them| it)?(?: in| into| to)?|f
 _OTHER = re.compile(
     rf"\b{_NONE} (?:(?:other|spare|second|clean|free|empty) )+{_HOLDS}(?: (?:or|nor|and)(?: an?| no)?(?: clean| spare| other)* {_HOLDS})*{_FREE}?{_END}"
     rf"|\b{_NONE} {_HOLDS} (?:or|nor)(?: an?| no)?(?: clean| spare| other)* {_HOLDS}{_FREE}?{_END}"
+    rf"|(?<!in )(?<!into )\b(?:(?:i |we )?(?:dont|do not) have (?:an?y?|one) |(?:havent|have not) got an?y? |(?:(?:i|we|there is) )?(?:have |got |have got )?no |without an?y? )(?:tub|bucket)s?(?: (?:ready|set up|anywhere|for them|at hand|to hand|left|free|available))*{_END}(?: here)?"
     rf"|\bno (?:tub|bucket)s? either\b"
 )
 _TANK = re.compile(
@@ -59,12 +61,20 @@ _ALONE = re.compile(
     r"|\b(?:and |with |there is |theres |have |have got |got |i |ive )*(?:nobody|no ?one|not a soul)(?: else)? (?:to (?:help|send)(?: me| out| for it)?|(?:is )?here(?: to help)?|with me|about|around|on (?:shift|tonight|today|duty))\b"
     r"|\b(?:and )?(?:no (?:second (?:person|pair of hands)|other person|help here|help at hand)|single handed)\b"
 )
+#: "alone" as a thought of its own is the one who types; of fish it is said with them.
+_BARE_ALONE = re.compile(
+    r"(?:^|(?<=[,;.!?] )|(?<=[,;.!?])|\b(?<=and ))(?:all |here )?alone(?: (?:here|tonight|today|in the (?:shop|house|building|room)))*(?= ?(?:[,;.!?]|$))"
+)
+_OF_FISH = ("behaviour", "who_is_ill")
 _KITS = re.compile(rf"\b{_NONE} test ?kits?(?: (?:here|at all|in the house|at hand|left))*{_END}")
 #: Questions at which the words mean something else, or that are asked for the very thing.
 _LEFT_ALONE = {
     "no_other_tank": ("who_is_ill", "others_on_same_supply", "tank_has", "gear_from_ill_tank"),
     "power_out": ("changed_last_day",),
 }
+
+
+_ITEMS = frozenset(["power_out", "no_dechlorinator", "no_other_tank", "tank_at_hand", "alone_here"])
 
 
 def wanting(ears: Ears) -> tuple[dict[str, str], str]:
@@ -77,9 +87,12 @@ def wanting(ears: Ears) -> tuple[dict[str, str], str]:
     for item, answer, form in (
         ("power_out", "yes", _POWER), ("no_dechlorinator", "yes", _DECHLORINATOR),
         ("no_other_tank", "yes", _OTHER), ("tank_at_hand", "no", _TANK), ("alone_here", "yes", _ALONE),
+        ("alone_here", "yes", _BARE_ALONE),
     ):  # fmt: skip
         elsewhere = _LEFT_ALONE.get(item, ())
         if item != "power_out" and ears.asked in elsewhere:
+            continue
+        if form is _BARE_ALONE and ears.asked in _OF_FISH:
             continue
         hit = form.search(text)
         if hit is None or (item == "power_out" and not _is_now(text, hit)):
@@ -98,6 +111,11 @@ def wanting(ears: Ears) -> tuple[dict[str, str], str]:
     return found, re.sub(
         r"(?:\s*,\s*(?:and |but |so |as |because )?)+(?=,|$)|^[\s,]+", " ", text
     ).strip(" ,.")
+
+
+def is_wanting(history: Mapping[str, str]) -> bool:
+    """Whether every one of these answers is something that :func:`wanting` hears."""
+    return all(item in _ITEMS or item.startswith("kit_") for item in history)
 
 
 def _is_now(text: str, hit: re.Match[str]) -> bool:
