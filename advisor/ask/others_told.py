@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from advisor.ask.boxes_named import Shared, group_of_lot, shared_out
 from advisor.ask.heads_told import of_lot
+from advisor.ask.hear.line import plain
 from advisor.ask.hear.listen import listen
 from advisor.ask.hear.on_file import doubt
+from advisor.ask.hear.whereabouts import where
 from advisor.ask.hours import about
 from advisor.ask.inquiry import FIRST_LOOK, Inquiry
+from advisor.case import Case
 
 #: Of which lot a line told, beside what it told.
 LOT = "of_lot"
@@ -69,6 +73,39 @@ def refused_for_others(at: Inquiry, asked: str, line: str) -> bool:
     names = ", ".join(about(at.lot(lot)) for lot in shared.said if lot != asked)
     at.complain(f"That names {names}; nothing was taken. This is asked of {about(at.lot(asked))}.")
     return True
+
+
+def told_with_kinds(at: Inquiry, case: Case, line: str) -> list[dict[str, Any]]:
+    """What a line that named the lots said of each: "12 neons shut, 6 corys open n gasping".
+
+    case : with the lots that were named
+    """
+    base, found = at.reasoner.base, []
+    if len(case.lot) < 2:
+        return []
+    for part in re.split(r"[,;.\n]", re.sub(r"\d+", " ", line)):
+        said = shared_out(part, case.lot, "", base).said
+        for lot in case.lot:
+            text = ", ".join(said.get(lot.id, ()))
+            if not text:
+                continue
+            heard = listen(FIRST_LOOK, text, of_lot(case, lot.id), base, at.clock(), at.at_hours)
+            facts: dict[str, Any] = {k: heard[k] for k in ("signs_seen",) if heard.get(k)}
+            place = where(plain(text)).place
+            if place and lot.sealed in NOT_KNOWN:
+                facts["place"] = place
+            elif place:
+                at.say(f'"{text}": where {about(lot)} are stays as told before.', level=1)
+            if facts:
+                found.append({**facts, LOT: lot.id})
+        if "" in said and where(plain(part)).place:
+            at.complain(f'"{part.strip()}" is told of no one lot here; it was not taken.')
+    return found
+
+
+def without_heads_and_signs(facts: dict[str, Any]) -> dict[str, Any]:
+    """What a line told besides, without what is of some lot and not known of which."""
+    return {key: value for key, value in facts.items() if key not in TAKEN}
 
 
 def _facts(at: Inquiry, lot: str, text: str, question: str) -> dict[str, Any]:

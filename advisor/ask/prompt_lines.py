@@ -13,6 +13,7 @@ from advisor.ask.answers.choosing import brief, is_none, plain
 from advisor.ask.answers.looks import SAME_LOOK_H
 from advisor.ask.answers.no_answer import asked_instead, kept_as_words
 from advisor.ask.answers.signs import read_signs, with_rest_absent
+from advisor.ask.hear.whereabouts import EACH_LOT
 from advisor.ask.prompt import Prompt
 from advisor.ask.records import Choice, Talking
 from advisor.rulebase import RuleBase
@@ -240,6 +241,15 @@ def _choice_in_words(
             prompt.at.say(f"Taken as: {lines[found]}. b mends it.")
             return (yield from _place(found, prompt)), ""
         asked = (ask for ask in heard.get("ask_back", ()) if "is not understood" not in ask)
+        split = any(ask.endswith(EACH_LOT) for ask in heard.get("ask_back", ()))
+        if split and "bags_sealed=unknown" in lines and not _named(prompt):
+            prompt.at.told.clear()  # what is seen is of some of them, and not known of which
+            prompt.at.say(
+                f"Taken as: {lines['bags_sealed=unknown']}. Nothing else of it was taken: each lot "
+                "is asked by itself. Name the fish with where they are, like: 12 neons shut, "
+                "6 corys open. b mends it."
+            )
+            return Settled.of_line("bags_sealed=unknown"), ""
         return None, next(asked, "")
     if question.history is not None:
         values = {k: v for k, v in values.items() if k == question.history and v in lines}
@@ -256,6 +266,11 @@ def _choice_in_words(
     ]
     prompt.at.say(f"Taken as: {'; '.join(said)}. b mends it.")
     return Settled(values), ""
+
+
+def _named(prompt: Prompt) -> bool:
+    """Whether the lots have names already, so that each can be told by itself."""
+    return any(lot.species or lot.group for lot in prompt.at.case.lot)
 
 
 def _line_of_place(place: str | None, way: str | None, lines: Mapping[str, str]) -> str | None:

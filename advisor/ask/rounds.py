@@ -7,7 +7,7 @@ from copy import deepcopy
 
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.answered import Answered, without_answer
-from advisor.ask.answers import UNKNOWN, Filled, Reply, Seen, Unknown, apply, asked_key
+from advisor.ask.answers import UNKNOWN, Filled, Lots, Reply, Seen, Unknown, apply, asked_key
 from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place
 from advisor.ask.besides import with_facts
@@ -18,7 +18,7 @@ from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Same
 from advisor.ask.many import FROM, together
 from advisor.ask.next_question import Asking
-from advisor.ask.others_told import LOT
+from advisor.ask.others_told import LOT, told_with_kinds, without_heads_and_signs
 from advisor.ask.prompt import Prompt
 from advisor.ask.put import put
 from advisor.ask.records import Talking
@@ -127,6 +127,10 @@ def _take(at: Inquiry, question: Question, reply: Reply, lot: str) -> Talking[No
         reply = _in_the_bag(at, reply, lot)
     case = apply(at.case, question, reply, Place(lot, at.at_hours), at.reasoner.base)
     _refuse_impossible(at.case, case)
+    if isinstance(reply, Lots):
+        by_lot = told_with_kinds(at, case, at.last_line)
+        if by_lot:  # what the line tells of some lots is not the first one's
+            at.told[:] = [f for f in map(without_heads_and_signs, at.told) if f] + by_lot
     hours = reply.values.get("look.at_hours") if isinstance(reply, Filled) else None
     for facts in at.told:
         of = str(facts.get(LOT, lot))

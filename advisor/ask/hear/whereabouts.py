@@ -114,6 +114,10 @@ def holders(text: str) -> set[str]:
     return {name for name, form in named if _said(rf"(?:{form})", text)}
 
 
+#: Ends what is asked where some are shut and some are not.
+EACH_LOT = "Say it for each lot."
+
+
 @dataclass(frozen=True)
 class Where:
     """The place named, or what has to be asked; ``sure`` when what holds the fish was named."""
