@@ -60,7 +60,7 @@ def make_plan(
 ) -> Plan:
     """Choose, order and word the plan from what fired."""
     fired = by_id(firings)
-    kept, withheld = choose(fired, ranking, base, sheet.done, doubted)
+    kept, withheld = choose(fired, ranking, base, sheet.done, doubted, sheet.settled)
     worked = [(action, _result((action, proposals), sheet, fired)) for action, proposals in kept]
     against = [(action, why) for action, result in worked if (why := _worse_by_sum(result.amounts))]
     withheld += [_held(action, "forbidden", why, action.source) for action, why in against]
@@ -83,7 +83,7 @@ def advised(
     doubted: Container[Firing] = (),
 ) -> tuple[Action, ...]:
     """The steps of that plan in order, for who needs neither amounts nor what stands beside."""
-    kept, _ = choose(by_id(firings), ranking, base, sheet.done, doubted)
+    kept, _ = choose(by_id(firings), ranking, base, sheet.done, doubted, sheet.settled)
     return tuple(
         action
         for action, _ in kept
@@ -107,10 +107,12 @@ def choose(
     base: RuleBase,
     done: Container[str] = (),
     doubted: Container[Firing] = (),
+    settled: Container[str] = (),
 ) -> tuple[list[Proposed], list[Withheld]]:
     """Actions to show, in order and each with what proposed it, and those held back.
 
     done    : ids of actions that stand among what was done
+    settled : those of them after which nobody has looked; they keep out what they would undo
     doubted : firings that rest on a reading in doubt; no step rests on such alone
     """
     allowed: list[Proposed] = []
@@ -122,8 +124,7 @@ def choose(
             continue
         action = base.actions[name]
         if action.once and name in done:
-            done_before = _held(action, "done", DONE, action.source)
-            withheld.append(done_before.model_copy(update={"moot": True}))
+            withheld.append(_done(action))
             continue
         bold = action.step in ("rescue", "treatment") and not action.despite_doubt
         if bold and all(f in doubted for f in proposals):
@@ -142,7 +143,13 @@ def choose(
         allowed.append(last[0])
         withheld.remove(last[1])
     kept, dropped = _without_contradiction(in_sequence(allowed, places, fired))
-    return kept, withheld + dropped
+    ticked = [_done(action) for action, _ in kept if action.id in settled]
+    return [p for p in kept if p[0].id not in settled], withheld + dropped + ticked
+
+
+def _done(action: Action) -> Withheld:
+    held = _held(action, "done", DONE, action.source)
+    return held.model_copy(update={"moot": True})
 
 
 #: Why what was done is not said again.
@@ -262,10 +269,11 @@ def _worse_by_sum(amounts: Iterable[AmountResult]) -> str:
 
 
 def _said_otherwise(
-    withheld: Iterable[Withheld], actions: Iterable[ActionResult], base: RuleBase
+    withheld: Sequence[Withheld], actions: Iterable[ActionResult], base: RuleBase
 ) -> Iterator[Withheld]:
     """A step of which another wording is shown is not wanted here: nobody is warned of it."""
-    shown = {base.actions[action.id].variant_of or action.id for action in actions}
+    names = [*(a.id for a in actions), *(h.action for h in withheld if h.by == "done")]
+    shown = {base.actions[name].variant_of or name for name in names}
     for held in withheld:
         action = base.actions[held.action]
         same = (action.variant_of or held.action) in shown

@@ -106,6 +106,28 @@ def held_from(lots: Iterable[LotResult]) -> list[tuple[Withheld, list[str]]]:
     return list(found.values())
 
 
+def done_words(group: SharedPlan, case: Case) -> list[str]:
+    """Each step that stands among what was done for all lots of the group, and when it was."""
+    shared = set.intersection(*(_done(lot) for lot in group.lots))
+    found = []
+    for held in (each for each in group.lots[0].withheld if each.action in shared):
+        hours = max(look.at_hours for look in case.observation if held.action in look.done)
+        at = moment(case.delivery.received, hours)
+        after = f"{span(hours)} after they came" if at is None else time_of_day(at)
+        found.append(f"{first_sentence(held.text).rstrip('.')} ({after})")
+    return found
+
+
+def done_before(action: str, group: SharedPlan, case: Case) -> bool:
+    """Whether the step was done for all lots of the group, and a look since calls for it anew."""
+    lots = {look.lot for look in case.observation if action in look.done}
+    return "all" in lots or {lot.lot for lot in group.lots} <= lots
+
+
+def _done(lot: LotResult) -> set[str]:
+    return {held.action for held in lot.withheld if held.by == "done"}
+
+
 def view(lot: LotResult) -> str:
     """What is thought of a lot, in one phrase."""
     return " ".join(view_parts(lot)).rstrip()

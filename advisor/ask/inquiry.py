@@ -187,7 +187,7 @@ class Inquiry:
             for lot, t in self.thoughts.items()
             for action in certain_emergencies(t.reasoned, t.plan)
         ]
-        done = {lot: t.reasoned.sheet.done for lot, t in self.thoughts.items()}
+        done = {lot: t.reasoned.sheet.settled for lot, t in self.thoughts.items()}
         self.show(*announce(self.standing, found, done))
         looked = any(key.startswith(FIRST_LOOK) for key in self.case.session.answered)
         cards = {

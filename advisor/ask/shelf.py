@@ -51,16 +51,9 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
     thoughts = [reason(case, lot, reasoner) for lot in lots_of(case)]
     plans = [(reasoned, plan_of(reasoned, reasoner)) for reasoned in thoughts]
     plans.sort(key=_pressing)
-    calls = [
-        action
-        for reasoned, plan in plans
-        for action in certain_emergencies(reasoned, plan)
-        if action.id not in reasoned.sheet.done
-    ]
+    calls = [action for each in plans for action in certain_emergencies(*each)]
     if calls:  # the first is the one an assessment begins with
-        reasoned, plan = plans[0]
-        begins = [action for action in plan.actions[:1] if action.id not in reasoned.sheet.done]
-        for action in (*begins, *calls):
+        for action in (*plans[0][1].actions[:1], *calls):
             waiting.setdefault(action.id, short(action.text))
     for reasoned in thoughts:
         cause = reasoned.ranking.causes[0]

@@ -192,6 +192,13 @@ class Observation(Part):
         """Whether it was a look at this lot, by itself or with all of them."""
         return self.lot in ("all", lot)
 
+    @property
+    def tells(self) -> bool:
+        """Whether something was seen, counted or read at it."""
+        waters = (self.bag, self.tank, self.tub)
+        counted = self.counts.model_dump(exclude_none=True)
+        return bool(self.seen or self.not_seen or counted or any(w.given() for w in waters))
+
     @model_validator(mode="after")
     def _not_both(self) -> "Observation":
         both = sorted(set(self.seen) & set(self.not_seen))

@@ -224,6 +224,7 @@ class Action(Sourced):
     emergency_when : an emergency only where this holds: they fail now or within minutes
     once       : not said again once it stands among what was done
     in_tank    : it is about the tank they live in; for fish in a bag or tub it says nothing
+    whole_tank : it is done to the tank: done for one lot it is done for all
     variant_of : the action of which it is the wording for another place
     puts       : where the fish are once it is done, when it moves them
     among_emergencies : "stop" shuts off what kills by the second, "way" helps whoever fails in
@@ -250,6 +251,7 @@ class Action(Sourced):
     amount: Amount | None = None
     undoes: tuple[Id, ...] = ()
     in_tank: bool = False
+    whole_tank: bool = False
     variant_of: Id | None = None
     puts: Literal["open_bag", "tub", "tank"] | None = None
     among_emergencies: Literal["stop", "way", "after"] = "way"

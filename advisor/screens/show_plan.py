@@ -18,6 +18,8 @@ from advisor.ask.hands import (
     SharedPlan,
     amount_words,
     calls_now,
+    done_before,
+    done_words,
     first_sentence,
     grouped,
     held_back,
@@ -113,6 +115,7 @@ def _lines(group: SharedPlan, case: Case, *, alone: bool) -> Iterable[Line]:
         rank = 0 if number == 1 else 1 if step.emergency else 3 if number <= 3 else 5
         text = step.text if step.emergency or number == 1 else _brief(step.text)
         later = "" if step.when == "now" else f"{TIMES[step.when].capitalize()}: "
+        later = f"Again: {later}" if done_before(step.id, group, case) else later
         yield Line(f" {number} ", later + text, rank, URGENT if step.emergency else "", step=True)
         for amount in step.amounts:
             if amount.value is not None:
@@ -121,6 +124,8 @@ def _lines(group: SharedPlan, case: Case, *, alone: bool) -> Iterable[Line]:
         only = "" if len(lots) == len(group.lots) else f"({', '.join(lots)}) "
         text = f"{only}{', because '.join(held_words(held))}"
         yield Line("NOT NOW: ", first_sentence(text), 2 if place == 0 else 6)
+    if done := done_words(group, case):
+        yield Line("Done: ", "; ".join(done), 2)
     for call in calls_now(lot)[:1]:
         yield Line("CALL NOW: ", call, 1, HEAD)
     if wanted := read_next(lot):

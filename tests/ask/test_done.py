@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from io import StringIO
+
 import pytest
+from rich.console import Console
 
 from advisor.advice.assess import assess
 from advisor.advice.facts.sheet import lots_of, place_of
 from advisor.advice.reasoner import Reasoner
 from advisor.ask.standing import StepsStanding, announce
 from advisor.case import Case, loads_case
+from advisor.screens.show_plan import show_plan
 from tests.ask.conftest import Play
 from tests.said import joined
 
@@ -118,3 +122,78 @@ def test_nothing_flows_into_a_shut_bag(play: Play, reasoner: Reasoner) -> None:
     (angels, _) = assess(shut, reasoner).lots
     assert "bag_fails_shut" not in {found.id for found in angels.findings if found.holds}
     assert any(action.text.startswith("Keep the bags shut") for action in angels.actions)
+
+
+#: As a foreman met it: two lots gasp in one tank, and its airing is ticked for the first.
+ONE_TANK = """
+[delivery]
+received = "2026-03-05T10:00:00"
+[[lot]]
+id = "angels"
+species = "angelfish"
+count = 6
+release_method = "netted"
+released_at_hours = 0.0
+[[lot]]
+id = "cardinals"
+species = "cardinal tetra"
+count = 60
+release_method = "netted"
+released_at_hours = 0.0
+[[observation]]
+at_hours = 0.1
+seen = ["gasping_at_surface", "lying_on_side"]
+"""
+AIRED = """
+[[observation]]
+at_hours = 0.5
+lot = "angels"
+done = ["air_tank"]
+"""
+LATER = """
+[[observation]]
+at_hours = 1.0
+lot = "cardinals"
+seen = ["gasping_at_surface"]
+"""
+
+
+def _begins(case: Case, reasoner: Reasoner) -> dict[str, list[str]]:
+    return {lot.lot: [a.id for a in lot.actions] for lot in assess(case, reasoner).lots}
+
+
+def test_a_ticked_step_is_not_said_again_before_the_next_look(reasoner: Reasoner) -> None:
+    """The tank is one: aired for one lot it is aired for the other; it stands under done."""
+    before = _begins(loads_case(ONE_TANK), reasoner)
+    assert all("air_tank" in steps for steps in before.values())
+    case = loads_case(ONE_TANK + AIRED)
+    after = _begins(case, reasoner)
+    assert after == {lot: [s for s in steps if s != "air_tank"] for lot, steps in before.items()}
+    result = assess(case, reasoner)
+    for lot in result.lots:
+        assert [held.by for held in lot.withheld if held.action == "air_tank"] == ["done"]
+    shown = _plan(case, reasoner)
+    assert "Done: Air the tank hard - not the bag (10:30)" in shown
+    assert "DO NOW: Air the tank" not in shown and "1 Air the tank" not in shown
+
+
+def test_it_comes_back_where_a_later_look_shows_the_need(reasoner: Reasoner) -> None:
+    again = _begins(loads_case(ONE_TANK + AIRED + LATER), reasoner)
+    assert "air_tank" in again["cardinals"] and "air_tank" not in again["angels"]
+    same = loads_case(ONE_TANK + AIRED + LATER.replace("cardinals", "angels"))
+    assert "air_tank" in _begins(same, reasoner)["angels"]
+    assert "Again: Air the tank hard" in _plan(same, reasoner)
+
+
+def test_a_tub_helped_for_one_lot_is_no_tub_helped_for_another(reasoner: Reasoner) -> None:
+    """Each lot has a tub of its own; only what is done to the tank counts for all."""
+    for step in reasoner.base.actions.values():
+        assert not (step.whole_tank and step.puts), step.id
+    tub = reasoner.base.actions["help_in_the_tub"]
+    assert not tub.whole_tank
+
+
+def _plan(case: Case, reasoner: Reasoner) -> str:
+    console = Console(width=80, file=StringIO(), color_system=None)
+    show_plan(assess(case, reasoner), case, console)
+    return joined(console.file.getvalue())  # type: ignore[attr-defined]

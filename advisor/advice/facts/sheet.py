@@ -19,6 +19,7 @@ from advisor.advice.facts.situation import (
     foreseen_now,
     hidden_names,
     place_record,
+    settled_for,
     situation_of,
     water_records,
 )
@@ -37,6 +38,7 @@ class FactSheet(NamedTuple):
     """The facts of one lot. ``records`` are keyed by (kind, name).
 
     done   : what stands among what was done, ids of actions and words
+    settled: the part of it that no look came after: nothing shows that it must be done again
     hidden : names of numbers that no condition may ask for, because they rest on a
              water these fish have not met; ``next_*`` tells the move of it
     """
@@ -49,6 +51,7 @@ class FactSheet(NamedTuple):
     situation: Situation = NOWHERE
     hidden: frozenset[str] = frozenset()
     done: frozenset[str] = frozenset()
+    settled: frozenset[str] = frozenset()
 
     def number(self, name: str) -> float | None:
         """The best figure of a reading or computed value, None when not known."""
@@ -129,7 +132,8 @@ def fact_sheet(
             by_name[(record.kind, record.name)] = record
     hidden = hidden_names(by_name, situation)
     done = frozenset(done_for(case, lot, base, until_hours))
-    return FactSheet(lot, kind, phase, now, by_name, situation, hidden, done)
+    settled = settled_for(case, lot, base, until_hours)
+    return FactSheet(lot, kind, phase, now, by_name, situation, hidden, done, settled)
 
 
 def _cannot_be(record: Record, situation: Situation, base: RuleBase) -> bool:

@@ -178,17 +178,37 @@ def done_for(case: Case, lot: Lot, base: RuleBase, until: float = math.inf) -> I
             yield from done_at(look, lot, base, sealed=sealed, alone=len(case.lot) < 2)
 
 
+def settled_for(case: Case, lot: Lot, base: RuleBase, until: float = math.inf) -> frozenset[str]:
+    """What was done for the lot and no look at it came after: nobody has seen yet that it helps."""
+    sealed = _answer("sealed", "bags_sealed", case, lot, base)[1]
+    looks = [each.at_hours for _, each in case.looks_at(lot.id, until) if each.tells]
+    last = max(looks, default=-math.inf)
+    return frozenset(
+        done
+        for look in case.observation
+        if last <= look.at_hours <= until
+        for done in done_at(look, lot, base, sealed=sealed, alone=len(case.lot) < 2)
+    )
+
+
 def done_at(
     look: Observation, lot: Lot, base: RuleBase, *, sealed: str | None, alone: bool
 ) -> Iterator[str]:
     """What was done for the lot at one look.
 
     A step that moves fish and names no lot moved some lot: none whose bag is told shut.
+    A step on the whole tank, done for one lot, is done for all.
     """
     if look.lot == lot.id or (look.lot == "all" and (alone or sealed != "yes")):
         yield from look.done
     elif look.lot == "all":
         yield from (done for done in look.done if not _moves(done, base))
+    else:
+        yield from (done for done in look.done if _for_all(done, base))
+
+
+def _for_all(done: str, base: RuleBase) -> bool:
+    return done in base.actions and base.actions[done].whole_tank
 
 
 def _moves(done: str, base: RuleBase) -> bool:
