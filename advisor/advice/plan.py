@@ -124,7 +124,7 @@ def choose(
             continue
         action = base.actions[name]
         if action.once and name in done:
-            withheld.append(_done(action))
+            withheld.append(_done(action, fired, settled))
             continue
         bold = action.step in ("rescue", "treatment") and not action.despite_doubt
         if bold and all(f in doubted for f in proposals):
@@ -143,13 +143,14 @@ def choose(
         allowed.append(last[0])
         withheld.remove(last[1])
     kept, dropped = _without_contradiction(in_sequence(allowed, places, fired))
-    ticked = [_done(action) for action, _ in kept if action.id in settled]
+    ticked = [_done(action, fired, settled) for action, _ in kept if action.id in settled]
     return [p for p in kept if p[0].id not in settled], withheld + dropped + ticked
 
 
-def _done(action: Action) -> Withheld:
+def _done(action: Action, fired: Fired, settled: Container[str]) -> Withheld:
     held = _held(action, "done", DONE, action.source)
-    return held.model_copy(update={"moot": True})
+    unseen = action.id in settled and is_emergency(action, fired)
+    return held.model_copy(update={"moot": True, "emergency": unseen})
 
 
 #: Why what was done is not said again.

@@ -145,6 +145,7 @@ class Withheld(Result):
     by    : what kind of bar it is
     rival : the action it would undo
     moot  : it does not apply here, rather than being held back by a harm
+    emergency : it was done in an emergency, and nobody has looked since
     """
 
     @property
@@ -156,6 +157,7 @@ class Withheld(Result):
     by: Literal["forbidden", "requires", "not_enough", "undoes", "done", "doubted"]
     rival: str | None = None
     moot: bool = False
+    emergency: bool = False
     text: str
     because: str
     facts: tuple[MatchedFact, ...]
@@ -317,8 +319,9 @@ class LotResult(Result):
 
     @property
     def urgent(self) -> bool:
-        """Whether an emergency stands against it."""
-        return any(action.emergency for action in self.actions)
+        """Whether an emergency stands against it, or stood and nobody has looked since."""
+        steps = any(action.emergency for action in self.actions)
+        return steps or any(held.emergency for held in self.withheld)
 
     @property
     def urgency(self) -> tuple[bool, int]:

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from advisor.advice.amounts.doses import SALT
+from advisor.advice.plan import Plan
 from advisor.advice.results import ActionResult, AmountResult, LotResult, VetResult, Withheld
 from advisor.ask.rechecks import next_look
 from advisor.case import Case
@@ -23,6 +24,8 @@ MOST_STEPS = 5
 #: Part of a lot dead or down that puts it before the others (judgement).
 FAILS = 0.2
 EARLY = ("now", "within_hour", "today")
+#: What the order of lots is worked out from, the most pressing smallest.
+Pressing = tuple[bool, bool, bool, int]
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
@@ -59,18 +62,29 @@ def first_steps(lot: LotResult) -> tuple[ActionResult, ...]:
     return tuple(chosen[:MOST_STEPS])
 
 
-def _pressing(group: SharedPlan) -> tuple[bool, bool, int]:
-    fails = any(map(_fails, group.lots))
-    return not fails, not group.emergency, -_now(group)
+def _pressing(group: SharedPlan) -> Pressing:
+    return min(map(_pressing_lot, group.lots))
 
 
-def _fails(lot: LotResult) -> bool:
+def _pressing_lot(lot: LotResult) -> Pressing:
     parts = {fact.name: fact.value for fact in lot.computed}
     dead, down = (parts.get(f"{name}_fraction") for name in ("dead", "down"))
-    return fails(
-        lot.vet,
+    return pressing(
+        lot,
         dead if isinstance(dead, float) else 0.0,
         down if isinstance(down, float) else 0.0,
+    )
+
+
+def pressing(plan: LotResult | Plan, dead: float, down: float) -> Pressing:
+    """What lots are sorted by: those that fail, emergencies, a way out of harm, most to do now."""
+    now = [action for action in plan.actions if action.when == "now"]
+    urgent = any(a.emergency for a in plan.actions) or any(h.emergency for h in plan.withheld)
+    return (
+        not fails(plan.vet, dead, down),
+        not urgent,
+        not any(action.step == "rescue" for action in now),
+        -len(now),
     )
 
 
@@ -81,10 +95,6 @@ def fails(vet: Iterable[VetResult], dead: float, down: float) -> bool:
     """
     urgent = any(note.urgency == "now" for note in vet)
     return urgent or (dead < 1.0 and dead + down >= FAILS)
-
-
-def _now(group: SharedPlan) -> int:
-    return sum(action.when == "now" for action in group.lots[0].actions)
 
 
 def who(group: SharedPlan) -> str:

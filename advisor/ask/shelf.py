@@ -12,7 +12,7 @@ from advisor.advice.facts.vocabulary import check_vocabulary
 from advisor.advice.plan import Plan
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.emergency import certain_emergencies
-from advisor.ask.hands import fails
+from advisor.ask.hands import Pressing, pressing
 from advisor.ask.hours import hours_since_exact
 from advisor.ask.rechecks import Due, next_look
 from advisor.ask.standing import short
@@ -62,20 +62,17 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
         for each in reasoned.ranking.causes:
             if each.is_likely and each.reportable:
                 reportable = reportable or each.name
-    due = next_look(case, urgent=bool(waiting))
+    unseen = any(held.emergency for _, plan in plans for held in plan.withheld)
+    due = next_look(case, urgent=bool(waiting) or unseen)
     left = _left(case, due, now)
     return Shelved(path, case, tuple(waiting.values()), best[0], reportable, due, left)
 
 
-def _pressing(thought: tuple[Reasoned, Plan]) -> tuple[bool, bool, int]:
-    """The order in which an assessment shows its lots: those that fail, then emergencies."""
+def _pressing(thought: tuple[Reasoned, Plan]) -> Pressing:
+    """The order in which an assessment shows its lots."""
     reasoned, plan = thought
     dead, down = (reasoned.sheet.number(f"{name}_fraction") or 0.0 for name in ("dead", "down"))
-    return (
-        not fails(plan.vet, dead, down),
-        not any(action.emergency for action in plan.actions),
-        -sum(action.when == "now" for action in plan.actions),
-    )
+    return pressing(plan, dead, down)
 
 
 def _left(case: Case, due: Due | None, now: datetime) -> float:
