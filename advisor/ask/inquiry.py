@@ -282,7 +282,9 @@ class Inquiry:
             self.show(*found)
         elif key == "p":
             self.say()
-            self.show(shown_plan(thought.reasoned, self.reasoner, self.case))
+            urgent = [t for t in self.thoughts.values() if any(a.emergency for a in t.plan.actions)]
+            thoughts = [thought, *(t for t in urgent if t.lot.id != lot)]
+            self.show(shown_plan([t.reasoned for t in thoughts], self.reasoner, self.case))
         elif key == "d":
             yield from self._done(line)
         elif key == "a":

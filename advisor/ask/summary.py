@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from advisor.advice.assess import lot_result
 from advisor.advice.ranking import Ranking
@@ -28,8 +28,8 @@ def so_far(rankings: Mapping[str, Ranking]) -> str:
     return f"So far: {'; '.join(parts)}." if parts else ""
 
 
-def shown_plan(reasoned: Reasoned, reasoner: Reasoner, case: Case) -> ShowPlan:
-    """The plan of one lot as it stands."""
+def shown_plan(lots: Iterable[Reasoned], reasoner: Reasoner, case: Case) -> ShowPlan:
+    """The plan of these lots as it stands."""
     base = reasoner.base
     return ShowPlan(
         Assessment(
@@ -37,7 +37,7 @@ def shown_plan(reasoned: Reasoned, reasoner: Reasoner, case: Case) -> ShowPlan:
             rulebase=RuleBaseMark(version=base.version, fingerprint=base.fingerprint),
             title=case.delivery.title,
             weights=base.settings.because,
-            lots=(lot_result(reasoned, reasoner),),
+            lots=tuple(lot_result(reasoned, reasoner) for reasoned in lots),
         ),
         case,
     )

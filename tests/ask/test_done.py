@@ -194,6 +194,38 @@ def test_a_tub_helped_for_one_lot_is_no_tub_helped_for_another(reasoner: Reasone
     assert not tub.whole_tank
 
 
+#: As a foreman met it: the neons are well, the corys gasp.
+ASIDE = """
+[[lot]]
+id = "neons"
+species = "neon tetra"
+count = 60
+release_method = "netted"
+released_at_hours = 0.0
+[[lot]]
+id = "corys"
+species = "bronze cory"
+count = 8
+release_method = "netted"
+released_at_hours = 0.0
+[[observation]]
+lot = "neons"
+not_seen = ["gasping_at_surface", "lying_on_side"]
+[[observation]]
+lot = "corys"
+seen = ["gasping_at_surface", "lying_on_side"]
+"""
+
+
+def test_p_shows_what_is_urgent_in_any_lot(play: Play) -> None:
+    """Asked of the neons, p begins with the corys that gasp."""
+    screen = joined(play(["p", "s"], loads_case(ASIDE)).screen)
+    asked, shown = screen.split("> p ", 1)
+    assert "60 neon tetra" in asked.rpartition("corys")[2], asked
+    assert shown.startswith("DO NOW: corys: "), screen
+    assert "DO NOW: corys: Air the tank hard" in shown
+
+
 def _plan(case: Case, reasoner: Reasoner) -> str:
     console = Console(width=80, file=StringIO(), color_system=None)
     show_plan(assess(case, reasoner), case, console)
