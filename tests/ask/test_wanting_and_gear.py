@@ -126,3 +126,12 @@ def test_no_kit_at_a_reading_is_not_known(begin: Begin) -> None:
     bench.put("thermometer")
     assert "Kept as not known" in bench.screen and "read 0" not in bench.screen
     assert not bench.case.observation
+
+
+@pytest.mark.parametrize("word", ["running", "runing", "bubbling"])
+def test_an_airstone_in_the_bag_is_noted_with_where_they_are(word: str) -> None:
+    heard = hear("where_are_they", f"in the bag open 1h ago, airstone {word} in the bag")
+    assert heard["place"] == "open_bag"
+    assert heard["history"] == {"bag_aerated_with_fish": "yes"}
+    tank = hear("where_are_they", f"in the bag, opened, airstone {word} in the tank")
+    assert "bag_aerated_with_fish" not in tank.get("history", {})
