@@ -89,6 +89,7 @@ class Inquiry:
         self.ask_anew: Callable[[Answered], Talking[None]] | None = None
         self.told: list[dict[str, Any]] = []
         self.given = GivenAnswers()
+        self._part: Case | None = None
         self.last_line = ""
         self._blocks: list[Block] = []
         self._pushed: list[str] = []
@@ -165,6 +166,21 @@ class Inquiry:
         yield Keep(case)
         self.thoughts = self.think()
         self.news()
+
+    def keep_part(self, case: Case, *, aside: bool = False) -> Talking[None]:
+        """Part of an answer, on disk before the rest is asked; ranked with the whole.
+
+        aside : only on disk; an answer is being asked anew
+        """
+        if not aside:
+            self.case = self._part = case
+        yield from self.out()
+        yield Keep(case, part=True)
+
+    def without_part(self, before: Case) -> None:
+        """The case before its last question, which is now answered as a whole or taken back."""
+        if self.case is self._part:
+            self.case = before
 
     def undo(self) -> Talking[bool]:
         """Take the last answer back. False when there is none."""

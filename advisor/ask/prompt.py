@@ -20,7 +20,7 @@ from advisor.ask.inquiry import Inquiry
 from advisor.ask.next_question import text_of
 from advisor.ask.others_told import own_part, refused_for_others
 from advisor.ask.records import Ask, Talking
-from advisor.case import Lot
+from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
 
@@ -34,6 +34,7 @@ class Prompt:
     again : readings to be taken again although the case holds one
     left  : about so many questions are still worth asking
     old   : the answer that was taken back
+    before: the case with the answer that is asked anew still in it
     """
 
     at: Inquiry
@@ -42,6 +43,7 @@ class Prompt:
     again: frozenset[str] = frozenset()
     left: int = 0
     old: GivenAnswer | None = None
+    before: Case | None = None
 
     @property
     def base(self) -> RuleBase:

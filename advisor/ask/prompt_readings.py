@@ -8,7 +8,9 @@ from dataclasses import replace
 
 from advisor.ask.answers import UNKNOWN, Read, Reply, pick
 from advisor.ask.answers.choosing import is_yes
+from advisor.ask.answers.looks import with_readings
 from advisor.ask.answers.no_answer import fact_of
+from advisor.ask.answers.parts import Place
 from advisor.ask.answers.typed_reading import (
     BOXES,
     KIT_NAMES,
@@ -22,6 +24,7 @@ from advisor.ask.hear.readings_said import readings
 from advisor.ask.next_question import can_be_taken
 from advisor.ask.prompt import Prompt
 from advisor.ask.records import Choice, Talking
+from advisor.case.figures import impossible
 from advisor.case.readings import Kit, Reading
 from advisor.case.warmth import warmth_doubt
 from advisor.errors import AdvisorError
@@ -65,6 +68,7 @@ def ask_readings(prompt: Prompt) -> Talking[Reply]:
     old = before.readings if isinstance(before, Read) else {}
     wanted = [name for name in prompt.question.reading if _can_be_read(name, prompt)]
     for place, name in enumerate(wanted):
+        yield from _kept_so_far(taken, prompt)
         quantity = prompt.base.quantities[name]
         if quantity.kit in no_kit and name not in waiting:
             continue
@@ -87,6 +91,17 @@ def ask_readings(prompt: Prompt) -> Talking[Reply]:
         taken[name] = as_reading(typed, parameter, kit, top_mark=top)
         prompt.at.say(_echo(quantity, parameter, taken[name]), level=1)
     return Read(taken, said) if taken or said else UNKNOWN
+
+
+def _kept_so_far(taken: Mapping[str, Reading], prompt: Prompt) -> Talking[None]:
+    """What was echoed is on disk before the next reading is asked for."""
+    if taken:
+        at = prompt.at
+        place = Place(prompt.lot_id, at.at_hours)
+        stood = prompt.before or at.case
+        case = with_readings(stood, taken, place, at.reasoner.base)
+        if set(impossible(case)) <= set(impossible(stood)):  # else the whole answer is refused
+            yield from at.keep_part(case, aside=prompt.before is not None)
 
 
 def _perhaps_missing(quantity: Asked, prompt: Prompt) -> set[str]:

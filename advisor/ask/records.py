@@ -57,9 +57,13 @@ class Show:
 
 @dataclass(frozen=True)
 class Keep:
-    """The case as it now stands: to be on disk before anything more is asked."""
+    """The case as it now stands: to be on disk before anything more is asked.
+
+    part : of an answer whose rest is asked next; a reader that notes parts itself may pass it over
+    """
 
     case: Case
+    part: bool = False
 
 
 @dataclass(frozen=True)

@@ -15,13 +15,13 @@ from advisor.ask.heads_told import heads_settled
 from advisor.ask.hear.said import in_words
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
-from advisor.ask.keys import Back, Enough, Same
+from advisor.ask.keys import Back, Enough, Leave, Same
 from advisor.ask.many import FROM, together
 from advisor.ask.next_question import Asking
 from advisor.ask.others_told import LOT, told_with_kinds, without_heads_and_signs
 from advisor.ask.prompt import Prompt
 from advisor.ask.put import put
-from advisor.ask.records import Talking
+from advisor.ask.records import Keep, NoMoreLines, Talking
 from advisor.ask.trouble import signs_of_trouble
 from advisor.case import Case
 from advisor.case.figures import impossible
@@ -94,6 +94,7 @@ def ask_one(
     """Put a question and keep its reply; None when it was answered by "=" """
     at.remind()
     at.number += 1
+    before = at.case
     old = at.given.taken_back(asked_key(question, lot))
     if old is not None:
         at.say(f"Your answer was: {old.words}. Enter keeps it; u makes it not known.", level=1)
@@ -102,10 +103,19 @@ def ask_one(
     except Same:
         yield from _same(at, question, lot)
         return None
-    except (Back, Enough):
+    except Back:
         at.told.clear()
         at.number -= 1
+        at.without_part(before)
         raise
+    except (Enough, Leave, NoMoreLines):
+        at.told.clear()
+        at.number -= 1
+        if at.case is not before:  # part of it was answered
+            yield Keep(at.case)
+            at.thoughts = at.think()
+        raise
+    at.without_part(before)
     if old is not None and isinstance(reply, Unknown) and not at.last_line.strip():
         if old.reply is None:
             raise Enough
@@ -177,12 +187,14 @@ def ask_anew(at: Inquiry, each: Answered) -> Talking[None]:
     question = each.question
     at.case = without_answer(at.case, question, each.lot)
     try:
-        reply = yield from put(Prompt(at, question, lot, frozenset(question.reading)))
+        again = frozenset(question.reading)
+        reply = yield from put(Prompt(at, question, lot, again, before=before))
     except (Back, Enough, Same):
         reply = UNKNOWN
     if isinstance(reply, Unknown):
         at.case = before
         at.told.clear()
+        yield Keep(before)
         at.say("Left as it was.", level=1)
         return
     yield from _take(at, question, reply, lot)

@@ -134,7 +134,8 @@ class Seat:
             if isinstance(step, Show):
                 self.blocks += step.blocks
             elif isinstance(step, Keep):
-                self._keep(step.case)
+                if not step.part:  # parts of an answer are noted as typed
+                    self._keep(step.case)
             elif self._is_others(step):
                 line = "e"
             else:

@@ -9,7 +9,9 @@ from pathlib import Path
 import pexpect
 import pytest
 
-from advisor.ask.records import Keep, Sitting, Talking
+from advisor.ask.keys import Back, Enough, Leave
+from advisor.ask.records import Ask, Keep, Sitting, Talking
+from advisor.ask.rounds import ask_one
 from advisor.case import load_case
 from advisor.screens.session import keep
 from advisor.screens.session.ending import Ended, ending_signals, status_of, unbroken
@@ -161,3 +163,34 @@ def test_stopped_between_an_answer_and_its_writing(
     assert Reader(bench.keeper.talk, bench.keeper).read(steps()) == 130
     (path,) = tmp_path.glob("*.toml")
     assert load_case(path).history == {"live_plants": True}
+
+
+def test_a_reading_that_was_echoed_is_on_disk_before_the_next_is_asked(begin: Begin) -> None:
+    """Two thermometers, one question: a stop between them loses only what was not echoed."""
+    bench = begin([])
+    asked = bench.at.reasoner.base.questions["thermometer"]
+    steps = ask_one(bench.at, asked, bench.at.first_lot)
+    kept, lines, reply = [], ["24"], None
+    while True:
+        step = steps.send(reply)
+        reply = None
+        if isinstance(step, Keep):
+            kept.append(step.case)
+        elif isinstance(step, Ask):
+            if not lines:
+                break  # here the key comes
+            reply = lines.pop()
+    read = [look.tank.temperature_c for look in kept[-1].observation]
+    assert [each.value for each in read if each] == [24.0]
+    assert not kept[-1].session.answered, "the question is put again for the other one"
+
+
+@pytest.mark.parametrize("end", ["e", "s", "b"])
+def test_the_first_of_two_readings_stays_when_the_second_is_left(end: str, begin: Begin) -> None:
+    bench = begin(["24", end])
+    with pytest.raises((Enough, Leave, Back)):
+        bench.put("thermometer")
+    held = [each.tank.temperature_c for each in bench.at.case.observation]
+    assert [each.value for each in held if each] == ([] if end == "b" else [24.0])
+    if end != "b":
+        assert bench.keeper.path is not None and load_case(bench.keeper.path) == bench.at.case
