@@ -109,7 +109,8 @@ def _counts(case: Case, lot: Lot, before: float, now: float) -> tuple[list[str],
     ):
         earlier, later = pair
         if later is not None and later > (earlier or 0):
-            worse.append(f"{word}: {earlier or 0}, now {later}")
+            was = "not counted before" if earlier is None else earlier
+            worse.append(f"{word}: {was}, now {later}")
         elif earlier is not None and later is not None and later < earlier:
             better.append(f"{word}: {earlier}, now {later}")
     return worse, better

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from copy import deepcopy
+from typing import Any
 
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.answered import Answered, without_answer
@@ -98,6 +99,8 @@ def ask_one(
     old = at.given.taken_back(asked_key(question, lot))
     if old is not None:
         at.say(f"Your answer was: {old.words}. Enter keeps it; u makes it not known.", level=1)
+        if more := " ".join(_told_words(at, old.told)):
+            at.say(f"With it you told: {more}", level=1)
     try:
         reply = yield from put(Prompt(at, question, lot, again, left, old))
     except Same:
@@ -121,6 +124,11 @@ def ask_one(
             raise Enough
         reply = old.reply
         at.told[:] = deepcopy(list(old.told))
+    elif old is not None:
+        told = _told_words(at, at.told)
+        gone = [words for words in _told_words(at, old.told) if words not in told]
+        if gone:
+            at.say(f"Gone with your answer before: {' '.join(gone)}", level=1)
     try:
         yield from _take(at, question, reply, lot)
     except AdvisorError as fault:  # no case can hold it: it is asked once more
@@ -129,6 +137,11 @@ def ask_one(
         at.complain(fault)
         return None
     return reply
+
+
+def _told_words(at: Inquiry, told: Iterable[Mapping[str, Any]]) -> list[str]:
+    """What lines told besides their answers, a phrase for each thing."""
+    return [words for facts in told for words in in_words(facts, at.reasoner.base)]
 
 
 def _take(at: Inquiry, question: Question, reply: Reply, lot: str) -> Talking[None]:

@@ -32,8 +32,9 @@ _KEYS = re.compile(
     r"\s*(Enter yes, n no\.|y closes it now; Enter keeps it open\.|"
     r"Enter for the whole plan instead, y for more\.|; n goes on with questions instead|"
     r", Enter if not measured|Enter keeps it as written\.|Numbers; Enter for all of them\.|"
-    r"; u if you did not look for them|\(d when done\)|; Enter takes that|y or Enter for no|"
-    r"Enter where it is not known; s leaves it open\.|Enter if it is not known\.|"
+    r"; u if you did not look for them|\(d when done\)|; Enter takes that, u if it is not known|"
+    r"y or Enter for no|"
+    r"s leaves it open\.|u if it is not known; s leaves the case open\.|Enter if it is not known\.|"
     r"Enter keeps it; u makes it not known\.|; e stops here|e ends this\.|; e leaves this lot out)"
 )
 _BUTTONS = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from advisor.ask.hands import first_sentence
 from advisor.case import Case, Observation
 from advisor.case.model import Counts
 from advisor.rulebase import RuleBase
@@ -70,7 +71,13 @@ def _looks(case: Case, base: RuleBase) -> Iterator[Event]:
         if text:
             yield Event(look.at_hours, look.lot, "look", text)
         for done in look.done:
-            yield Event(look.at_hours, look.lot, "done", done)
+            yield Event(look.at_hours, look.lot, "done", step_words(done, base))
+
+
+def step_words(done: str, base: RuleBase) -> str:
+    """What was done in words: the order of the step that was ticked, else as it was written."""
+    step = base.actions.get(done)
+    return done if step is None else first_sentence(step.text).rstrip(".")
 
 
 def _fewer(case: Case, lot: str, at_hours: float, dead: int | None) -> str:
@@ -135,7 +142,7 @@ def effects_of(case: Case, base: RuleBase) -> tuple[Effect, ...]:
     looks = [look for look in case.observation if not look.from_log]
     looks.sort(key=lambda look: look.at_hours)
     return tuple(
-        Effect(look.at_hours, look.lot, done, _next(looks, place, base))
+        Effect(look.at_hours, look.lot, step_words(done, base), _next(looks, place, base))
         for place, look in enumerate(looks)
         for done in look.done
     )
@@ -143,15 +150,17 @@ def effects_of(case: Case, base: RuleBase) -> tuple[Effect, ...]:
 
 def _next(looks: Sequence[Observation], place: int, base: RuleBase) -> str:
     before = looks[place]
+    theirs = ("all", before.lot)
     later = [
         look
         for look in looks[place + 1 :]
-        if look.at_hours > before.at_hours and {look.lot, before.lot} & {"all", before.lot}
+        if look.at_hours > before.at_hours and (before.lot == "all" or look.lot in theirs)
     ]
     after = next((look for look in later if look.seen or look.not_seen or heads(look.counts)), None)
     if after is None:
         return NO_LOOK
-    parts = [f"{span(after.at_hours - before.at_hours)} later"]
+    of_lot = "" if after.lot in theirs else f", lot {after.lot}"
+    parts = [f"{span(after.at_hours - before.at_hours)} later{of_lot}"]
     if heads(after.counts):
         was = f" (before: {heads(before.counts)})" if heads(before.counts) else ""
         parts.append(f"{heads(after.counts)}{was}")

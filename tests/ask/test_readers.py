@@ -111,10 +111,10 @@ def test_it_goes_on_from_the_case_alone(lines: list[str], ready: Ready) -> None:
 
 
 def _first_kept(left: list[str], case: Case, ready: Ready) -> Case | None:
-    """The case after one more answer; the lines it took are gone from ``left``."""
+    """The case after one more whole answer; the lines it took are gone from ``left``."""
     steps = session(case, ready.reasoner, Clock(), book=ready.book)
     step = next(steps)
-    while not isinstance(step, Keep):
+    while not isinstance(step, Keep) or step.part:
         if isinstance(step, Ask) and not left:
             return None
         step = steps.send(left.pop(0) if isinstance(step, Ask) else None)

@@ -185,7 +185,7 @@ def test_a_look_asks_again_what_was_seen_and_read(ready: Ready, tmp_path: Path) 
     assert {s for each in later for s in each.seen} == {"swimming_normally", "white_spots"}
     assert any(each.tank.ph and each.tank.ph.value == 7.2 for each in later)
     assert any(each.counts.dead == 1 for each in later)
-    assert "WORSE than at the last look" in screen and "dead: 0, now 1" in screen
+    assert "WORSE than at the last look" in screen and "not counted before, now 1" in screen
     assert "Alive: 39 of 40" in screen
     assert "tank pH: 7 at 0 h, 7.2 at 1 h" in screen
 
@@ -232,3 +232,11 @@ def test_more_dead_than_came_is_asked_again(ready: Ready, tmp_path: Path) -> Non
 def test_leaving_while_closing_leaves_it_open(ready: Ready, tmp_path: Path) -> None:
     sitting("close", case_of(look(0)), ["s"], ready, tmp_path, 50.0)
     assert not load_case(tmp_path / "case.toml").outcome.closed
+
+
+def test_heads_never_counted_are_not_none_dead(reasoner: Reasoner) -> None:
+    case = case_of(look(0), look(1, more="counts={dead=2}"))
+    found = change(case, case.lot[0], 0.0, 1.0, reasoner)
+    assert "dead: not counted before, now 2" in found.reasons
+    counted = case_of(look(0, more="counts={dead=0}"), look(1, more="counts={dead=2}"))
+    assert "dead: 0, now 2" in change(counted, counted.lot[0], 0.0, 1.0, reasoner).reasons

@@ -127,3 +127,21 @@ def test_on_the_page_an_answer_put_again_is_shown_and_may_be_kept(reasoner: Reas
     with pytest.raises(StopIteration) as end:
         steps.send("")
     assert end.value.value.case == case
+
+
+def test_the_whole_answer_is_shown_and_what_goes_with_it_is_said(begin: Begin) -> None:
+    def played(*lines: str) -> Bench:
+        bench = begin(["36h, box arrived cold", *lines])
+        bench.put("hours_sealed")
+        for _ in bench.at.undo():
+            pass
+        bench.put("hours_sealed")
+        return bench
+
+    again = played("36h")
+    told = joined(again.screen).split("With it you told: ")[1].split(". ")[0]
+    assert f"Gone with your answer before: {told}" in joined(again.screen)
+    kept, same = played(""), played("36h, box arrived cold")
+    assert "Gone with" not in joined(kept.screen) + joined(same.screen)
+    assert kept.case.transit.hours_sealed == again.case.transit.hours_sealed == 36
+    assert kept.case == same.case != again.case

@@ -66,7 +66,7 @@ def on_terminal(seed: int, reasoner: Reasoner) -> tuple[Case, list[Played]]:
             return case, played
         line = None
         if isinstance(step, Keep):
-            case = step.case
+            case = case if step.part else step.case  # a page notes parts as they are typed
         elif isinstance(step, Ask):
             if len(played) == MOST:
                 return case, played

@@ -316,3 +316,22 @@ def test_a_step_ticked_for_one_lot_moves_no_other(room: Room, phone: Phone) -> N
     assert "Keep the bags shut" in phone.page
     phone.post(f"{at}/done", action=action)
     assert phone.status == 422, "the plan has it for no lot any more"
+
+
+def test_closing_over_shut_bags_is_asked_once_by_buttons(room: Room, phone: Phone) -> None:
+    (path,) = room.folder.glob("*.toml")
+    save_case(loads_case(TWO), path)
+    at = delivery(phone)
+    phone.get(f"{at}/close")
+    assert "The bag is told shut (angels, neons)." in phone.page
+    assert "Close the case all the same?" in phone.page and "y closes" not in phone.page
+    phone.answer(tap="line:")
+    assert not case_of(room).outcome.closed and "The case stays open." in phone.page
+    phone.get(f"{at}/close")
+    phone.answer(tap="line:y")
+    assert "how many have died in all by now?" in phone.page
+    assert "Enter" not in re.sub(r"<[^>]+>", " ", phone.page)
+    for words in ("1", "2", "0"):
+        phone.answer(words=words, tap="go")
+    assert case_of(room).outcome.closed
+    assert {each.dead for each in case_of(room).outcome.deaths} == {1, 2}
