@@ -13,7 +13,7 @@ from advisor.advice.plan import Plan
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.answered import Answered, answers
 from advisor.ask.answers.choosing import NotUnderstood, pick
-from advisor.ask.answers.looks import with_done
+from advisor.ask.answers.looks import with_done, without_done
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.answers.typed_reading import kits_of
 from advisor.ask.cards import Card, card_of
@@ -90,6 +90,7 @@ class Inquiry:
         self.told: list[dict[str, Any]] = []
         self.given = GivenAnswers()
         self._part: Case | None = None
+        self._ticked: list[tuple[str, tuple[str, ...], float, str]] = []
         self.last_line = ""
         self._blocks: list[Block] = []
         self._pushed: list[str] = []
@@ -323,19 +324,22 @@ class Inquiry:
     def _done(self, line: str) -> Talking[None]:
         open_now = self.standing.open()
         number = line.strip().partition(" ")[2].strip()
-        if not open_now:
+        if number.casefold() == "b":
+            yield from self._undone()
+        elif not open_now:
             self.say("Nothing is waiting to be done.")
         elif len(open_now) > 1 and not number:
-            for at, (_, text) in enumerate(open_now, 1):
-                self.say(text, f"d {at}", 1)
+            self._still_waiting()
         elif number and not 1 <= int(number) <= len(open_now):
-            self.say(f"d 1 to d {len(open_now)}.")
+            self.say(f"There is no d {number} now:")
+            self._still_waiting()
         else:
             action, text = open_now[int(number or 1) - 1]
             lots = self.standing.lots_of(action)
             self.standing.done(action, lots)
             yield from self.out()
             step = action, lots, self.hours_now()
+            self._ticked.append((*step, text))
             self.case = with_done(self.case, *step)
             # what was done is no answer: it stands when answers are taken back
             self.past = [(with_done(case, *step), at_hours) for case, at_hours in self.past]
@@ -344,8 +348,31 @@ class Inquiry:
                 self.past = [(case, self.at_hours) for case, _ in self.past]
             yield Keep(self.case)
             self.thoughts = self.think()
-            self.say(f"Done and noted, {self.clock():%H:%M}: {text}")
+            self.say(f"Done and noted, {self.clock():%H:%M}: {text} (d b takes it back)")
             self.news()
+            if self.standing.open():
+                self.say("Waiting now, with new numbers:")
+                self._still_waiting()
+
+    def _still_waiting(self) -> None:
+        for at, (_, text) in enumerate(self.standing.open(), 1):
+            self.say(text, f"d {at}", 1)
+
+    def _undone(self) -> Talking[None]:
+        """Take the last tick of this sitting back."""
+        if not self._ticked:
+            self.say("No step was ticked in this sitting.")
+            return
+        action, lots, at_hours, text = self._ticked.pop()
+        self.standing.not_done(action, lots)
+        step = action, lots, at_hours
+        self.case = without_done(self.case, *step)
+        self.past = [(without_done(case, *step), hours) for case, hours in self.past]
+        yield from self.out()
+        yield Keep(self.case)
+        self.thoughts = self.think()
+        self.say(f"Not done after all: {text}")
+        self.news()
 
 
 def _line_of(reply: Chosen, choices: tuple[Choice, ...]) -> str:

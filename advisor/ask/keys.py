@@ -36,12 +36,15 @@ KEYS: dict[str, str] = {
 
 
 def key_of(line: str) -> str:
-    """The key a line stands for; empty for an answer. "d" and "a" may name a number: "d 2"."""
+    """The key a line stands for; empty for an answer. "d" and "a" may name a number: "d 2".
+
+    "d b" takes the last step ticked back.
+    """
     said = line.strip().casefold()
     if said in KEYS:
         return KEYS[said]
     first, _, rest = said.partition(" ")
-    if first in ("d", "done") and (not rest or rest.strip().isdigit()):
+    if first in ("d", "done") and (not rest or rest.strip().isdigit() or rest.strip() == "b"):
         return "d"
     if first in ("a", "answers") and (not rest or rest.strip().isdecimal()):
         return "a"

@@ -65,6 +65,10 @@ class StepsStanding:
     def done(self, action: str, lots: Iterable[str]) -> None:
         self.gone |= {(action, lot) for lot in lots}
 
+    def not_done(self, action: str, lots: Iterable[str]) -> None:
+        """A tick that was taken back."""
+        self.gone -= {(action, lot) for lot in lots}
+
 
 def short(text: str) -> str:
     """The first order of an action in few words: never a condition without its act.

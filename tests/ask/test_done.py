@@ -230,3 +230,30 @@ def _plan(case: Case, reasoner: Reasoner) -> str:
     console = Console(width=80, file=StringIO(), color_system=None)
     show_plan(assess(case, reasoner), case, console)
     return joined(console.file.getvalue())  # type: ignore[attr-defined]
+
+
+def test_after_a_tick_the_new_numbers_are_shown(play: Play) -> None:
+    played = play(["none dead, 3 down", "d 1", "d 9", "s"], loads_case(TWO))
+    screen = joined(played.screen)
+    assert "(d b takes it back)" in screen
+    assert "d 1 to d 1" not in screen
+    if "Waiting now" in screen:
+        assert "There is no d 9 now:" in screen
+    else:
+        assert "Nothing is waiting to be done." in screen
+
+
+def test_a_tick_is_taken_back(play: Play, reasoner: Reasoner) -> None:
+    """The fish are where they were told to be before it, and the step waits again."""
+    case = loads_case(TWO)
+    ticked = play(["none dead, 3 down", "d 1", "s"], case)
+    assert any(look.done for look in ticked.case.observation)
+    played = play(["none dead, 3 down", "d 1", "d b", "s"], case)
+    assert not any(look.done for look in played.case.observation)
+    assert "Not done after all: Open the bag" in joined(played.screen)
+    assert set(_places(played.case, reasoner).values()) == {"closed_bag"}
+    plain = play(["none dead, 3 down", "s"], case)
+    assert played.case == plain.case
+    again = play(["none dead, 3 down", "d 1", "d b", "d 1", "s"], case)
+    assert again.case == ticked.case
+    assert "No step was ticked" in joined(play(["d b", "s"], case).screen)
