@@ -185,7 +185,7 @@ def ask_choice(prompt: Prompt) -> Talking[Reply]:
         instead, back = asked_instead(line, prompt.base), ""
         if instead is None and not _exactly(line, lines):
             reply, back = yield from _choice_in_words(prompt, line, lines)
-            if reply is None and prompt.noted_only(line, told):
+            if reply is None and not back and prompt.noted_only(line, told):
                 continue
             if reply is None:
                 del at.told[told:]  # what is refused leaves nothing behind
