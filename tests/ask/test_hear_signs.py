@@ -63,6 +63,14 @@ BOTTOM, CLAMPED, SPOTS = "lying_on_bottom_upright", "clamped_fins", "white_spots
         # a part of the fish that is well has none of its signs
         ("water_look", "no smell", set(), {"rotten_egg_smell", "chlorine_smell"}),
         ("eyes_shape_droppings", "eyes ok", set(), {"popeye", "sunken_eyes", "cloudy_eyes"}),
+        # deaths are told by a word for them; how long ago or how quick the fish breathe is none
+        (BREATH, "in the tank 2 hours, gasping", {GASP}, set()),
+        (BREATH, "suddenly gasping, all at once", {GASP}, set()),
+        (BREATH, "gasping within an hour", {GASP}, set()),
+        (BREATH, "3 dead, in the bags for 30 hours, gasping", {GASP}, set()),
+        (BREATH, "10 died suddenly", {"sudden_deaths"}, set()),
+        ("deaths", "sudden", {"sudden_deaths"}, set()),
+        ("deaths", "within the hour", {"sudden_deaths"}, set()),
         # numbers of the lines
         (BREATH, "1 6", {GASP, SIDE}, set()), (BREATH, "1, 6", {GASP, SIDE}, set()),
         (BREATH, "1", {GASP}, set()),

@@ -183,7 +183,9 @@ def _only_over(clause: Clause, held: Words) -> bool:
 def _offered(ears: Ears) -> frozenset[str]:
     """Facts that the question offers, as the word lists name them."""
     question, base = ears.question, ears.base
-    found = {f"sign {sign}" for sign in question.signs}
+    found = {f"sign {sign}" for sign in question.signs} - {_SUDDEN}
+    if question.id == "deaths":
+        found.add(_SUDDEN)
     if question.history is not None:
         item = question.history
         found |= {f"history {item} {answer}" for answer in base.history[item].answers}
@@ -246,6 +248,11 @@ _SAID_ANYWHERE = frozenset(
 )  # fmt: skip
 #: Without these "no dechlor" may be what the house lacks.
 _OF_WATER = re.compile(r"\b(?:tap|water|wc|chang\w+|top\w*|mains|hose|fill\w*|refill\w*)\b")
+#: "Quick" and "within two hours" say it where deaths are asked of, at the fish only beside a death.
+_SUDDEN = "sign sudden_deaths"
+_OF_DEATH = re.compile(
+    r"\b(?:dead|death\w*|die[ds]?|dying|lost|wiped|mass|croaked|perished|mort\w*)\b"
+)
 #: Answered with the question, in as few words.
 _OFFERED_TOO: dict[str, tuple[str, ...]] = {
     "filter_state": ("called_cycled_without_number",),
@@ -324,6 +331,8 @@ def _permitted(ears: Ears, offered: frozenset[str]) -> Callable[[str], bool]:
             return False
         if name == "breathing_settling" and fact not in offered:
             return False  # "still breathing fast" at another question is no look back
+        if whole == _SUDDEN and name in question.signs and whole not in offered:
+            return bool(_OF_DEATH.search(plain(ears.text)))
         if fact in offered or whole in offered or whole in beside:
             return True
         if kind == "place":
