@@ -52,6 +52,7 @@ def test_a_question_about_one_lot_is_recognised(name: str) -> None:
     assert screen(line).asked() == ["counts"]
 
 
+@pytest.mark.slow
 def test_killed_at_random_moments_nothing_completed_is_lost() -> None:
     count = run(5, seed=20261125)
     assert count.faults == []

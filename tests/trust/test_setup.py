@@ -106,6 +106,7 @@ def test_a_python_without_any_package_is_told_in_one_sentence() -> None:
     assert re.fullmatch(SENTENCE.format(r"\w+"), done.stderr.strip())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("package", _packages())
 def test_each_package_that_is_missing_is_named(package: str, tmp_path: Path) -> None:
     built = package == "durable-rules"
