@@ -142,7 +142,7 @@ def test_one_delivery_without_script(chromium: Any, server: Server) -> None:
         (unknown if unknown.count() else page.locator("button.tap")).first.click()
         answers += 1
     assert page.inner_text("h1") == "All asked for now" and answers > 8
-    assert server.case.observation[0].done
+    assert any(look.done for look in server.case.observation)  # stamped after what was seen
     page.click("nav >> text=Look again")
     assert page.locator("[name=asked]").count() == 1
 
