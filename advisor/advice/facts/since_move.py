@@ -38,9 +38,9 @@ def _looked(
     seen = [(at, look) for at, look in looks if _of_the_fish(look)]
     if since is None or not seen or "looked_since_move" not in base.quantities:
         return
-    at, last = seen[-1]
+    _, last = seen[-1]
     value = 1.0 if last.at_hours >= since else 0.0
-    where = (f"observation {at}, at_hours", situation.told)
+    where = ("observation, at_hours", situation.told)
     yield Record("computed", "looked_since_move", value, "answered", value, value, "of 1", where)
 
 
