@@ -59,7 +59,7 @@ class Sign(Sourced):
     ``scope``: fish (seen on or in a fish), pattern (who, when, in which order),
     water (seen in the tank or bag). ``look``: what it takes - a glance, a close
     look, a gill look, or a memory of what happened. ``needs_flow``: only where water or
-    air flows in, which no shut bag has: there it is not offered, and not believed.
+    air flows in, which no shut bag has: there it is not offered.
     """
 
     name: Text

@@ -116,9 +116,7 @@ def fact_sheet(
     situation = place_of(case, lot, base, until_hours)
     records.append(place_record(situation))
     records.append(Record(kind="phase", name="phase", value=phase, how="answered"))
-    by_name: dict[tuple[str, str], Record] = {
-        (r.kind, r.name): r for r in records if not _cannot_be(r, situation, base)
-    }
+    by_name: dict[tuple[str, str], Record] = {(r.kind, r.name): r for r in records}
     for record in computed_records(case, lot, base, kind, by_name):
         by_name[(record.kind, record.name)] = record
     for record in (
@@ -134,12 +132,6 @@ def fact_sheet(
     done = frozenset(done_for(case, lot, base, until_hours))
     settled = settled_for(case, lot, base, until_hours)
     return FactSheet(lot, kind, phase, now, by_name, situation, hidden, done, settled)
-
-
-def _cannot_be(record: Record, situation: Situation, base: RuleBase) -> bool:
-    """A sign that no fish shows where these are: nothing flows into a shut bag."""
-    seen = record.kind == "sign" and record.name in base.signs
-    return seen and situation.place == "closed_bag" and base.signs[record.name].needs_flow
 
 
 def phase_of(hours: float) -> str:
