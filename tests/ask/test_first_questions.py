@@ -5,10 +5,8 @@ from __future__ import annotations
 import pytest
 
 from advisor.advice import worth
-from advisor.advice.assess import plan_of, reason
 from advisor.advice.facts.sheet import lots_of
-from advisor.advice.plan import Plan
-from advisor.advice.reasoner import Reasoned, Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.advice.settled_by import settings
 from advisor.ask.answers import UNKNOWN, Counted, Lots, Place, Seen, Settled, apply
 from advisor.ask.answers.replies import Draft
@@ -17,6 +15,7 @@ from advisor.ask.next_question import next_question, question_worths
 from advisor.case import Case, loads_case
 from advisor.case.model import Counts
 from advisor.rulebase import RuleBase
+from tests.ask.thinking import think
 
 GASPING = """
 format = "arrival-case-1"
@@ -32,11 +31,6 @@ at_hours = 0.5
 seen = ["gasping_at_surface"]
 not_seen = ["lying_on_side"]
 """
-
-
-def think(case: Case, reasoner: Reasoner) -> tuple[Reasoned, Plan]:
-    reasoned = reason(case, lots_of(case)[0], reasoner)
-    return reasoned, plan_of(reasoned, reasoner)
 
 
 @pytest.mark.parametrize(

@@ -7,16 +7,14 @@ from pathlib import Path
 import pytest
 
 from advisor.advice import worth
-from advisor.advice.assess import plan_of, reason
+from advisor.advice.assess import reason
 from advisor.advice.facts.sheet import lots_of
-from advisor.advice.plan import Plan
 from advisor.advice.ranking import Ranking
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.settled_by import APART, NEVER, choices_of, items_of, settings, several, single
-from advisor.ask.answers import UNKNOWN, Place, Read, Seen, Settled, apply
+from advisor.ask.answers import UNKNOWN, Place, Read, Settled, apply
 from advisor.ask.answers.typed_reading import BOXES, as_reading, kits_of
 from advisor.ask.chance import answered_by
-from advisor.ask.emergency import certain_emergencies
 from advisor.ask.next_question import (
     ALWAYS_FIRST,
     LEAST,
@@ -26,12 +24,12 @@ from advisor.ask.next_question import (
 )
 from advisor.ask.pushes import pushes
 from advisor.ask.replies_tried import limits_on, possible_replies
-from advisor.ask.trouble import signs_of_trouble
-from advisor.case import Case, Reading, load_case, loads_case
+from advisor.case import Case, load_case, loads_case
 from advisor.case.model import Session
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import leaves
 from advisor.units import parse
+from tests.ask.thinking import SITUATION, think
 
 #: History that no question asks for: a word in place of a number settles it, or it is only heard.
 BY_WORDS = {
@@ -40,30 +38,7 @@ BY_WORDS = {
     "alone_here",
 }
 CASES = Path(__file__).parents[2] / "cases"
-SITUATION = """
-format = "arrival-case-1"
-[transit]
-hours_sealed = 30
-[[lot]]
-id = "a"
-species = "guppy"
-count = 40
-sealed = "no"
-released_at_hours = 0
-release_method = "netted"
-[[observation]]
-at_hours = 0.5
-seen = ["gasping_at_surface"]
-not_seen = ["lying_on_side"]
-tank = { ph = 8.0, temperature_c = 26.0 }
-"""
-
 OUT = 'sealed = "no"\nreleased_at_hours = 0\nrelease_method = "netted"'
-
-
-def think(case: Case, reasoner: Reasoner) -> tuple[Reasoned, Plan]:
-    reasoned = reason(case, lots_of(case)[0], reasoner)
-    return reasoned, plan_of(reasoned, reasoner)
 
 
 # -- the questions themselves -------------------------------------------------
@@ -381,39 +356,3 @@ def test_what_is_said_of_a_reading_is_what_it_does(
         for cause, shift, standing in push.shifts:
             assert now[cause].standing == standing, typed
             assert now[cause].decibans - was[cause] == pytest.approx(shift), typed
-
-
-# -- emergencies --------------------------------------------------------------
-
-
-def test_knowing_nothing_is_no_emergency(reasoner: Reasoner) -> None:
-    assert certain_emergencies(*think(Case(), reasoner)) == ()
-
-
-def test_gasping_is_one(reasoner: Reasoner) -> None:
-    case = apply(
-        Case(), reasoner.base.questions["breathing_and_posture"], Seen(("gasping_at_surface",)),
-        Place("fish", 0.0), reasoner.base,
-    )  # fmt: skip
-    assert [a.id for a in certain_emergencies(*think(case, reasoner))] == ["air_tank"]
-
-
-def test_resting_is_no_trouble_and_rolling_is(reasoner: Reasoner) -> None:
-    trouble = signs_of_trouble(reasoner)
-    assert "loss_of_equilibrium" in trouble
-    assert not trouble & {"lying_on_bottom_upright", "hiding", "swimming_normally", "eating"}
-
-
-def test_a_measured_band_not_a_guess_decides(reasoner: Reasoner) -> None:
-    """Ammonia that only may harm brings no emergency of its own; one that surely kills does."""
-    base = loads_case(SITUATION.replace('"gasping_at_surface"', '"hiding"'))
-    for reading, wanted in (
-        (Reading(value=0.3, low=0.05, high=0.6), False),
-        (Reading(value=8.0, low=5.0, high=11.0), True),
-    ):
-        case = apply(
-            base, reasoner.base.questions["ammonia_nitrite"], Read({"tank_tan_mg_l": reading}),
-            Place("a", 0.5), reasoner.base,
-        )  # fmt: skip
-        shown = [a.id for a in certain_emergencies(*think(case, reasoner))]
-        assert ("change_water_for_ammonia" in shown) is wanted
