@@ -56,7 +56,8 @@ def _say_schedule(at: Inquiry) -> None:
     hours = hours_since_exact(at.case, at.clock())
     due = next_look(at.case)
     since = in_words(hours).removeprefix("in ")
-    line = f"Received {since} ago." if clock_at(at.case) else ""
+    received = "just now" if since == "now" else f"{since} ago"
+    line = f"Received {received}." if clock_at(at.case) else ""
     if due is not None:
         line += f" Next look {due_words(at.case, due, at.clock())}."
     at.say(line.strip())

@@ -240,3 +240,13 @@ def test_heads_never_counted_are_not_none_dead(reasoner: Reasoner) -> None:
     assert "dead: not counted before, now 2" in found.reasons
     counted = case_of(look(0, more="counts={dead=0}"), look(1, more="counts={dead=2}"))
     assert "dead: 0, now 2" in change(counted, counted.lot[0], 0.0, 1.0, reasoner).reasons
+
+
+@pytest.mark.parametrize(
+    ("hours", "said"), [(0.0, "Received just now."), (2.0, "Received 2 h ago.")]
+)
+def test_how_long_ago_they_came_is_said_in_words(
+    hours: float, said: str, ready: Ready, tmp_path: Path
+) -> None:
+    played = sitting("look", case_of(look(0)), ["s"], ready, tmp_path, hours)
+    assert said in joined(played.screen)
