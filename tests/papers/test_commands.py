@@ -139,7 +139,7 @@ def test_the_schema_is_sound_and_printed(capsys: pytest.CaptureFixture[str]) -> 
     assert schema["$schema"].endswith("2020-12/schema")
 
 
-PARTS = 4
+PARTS = 12
 
 
 @pytest.mark.parametrize(

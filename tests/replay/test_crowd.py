@@ -213,6 +213,7 @@ def test_moved_draws_are_grouped_by_reason(
 # -- a cluster ----------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_no_cluster_is_a_sentence(capsys: pytest.CaptureFixture[str]) -> None:
     ran = run(capsys, "replay", "--check", SOME[0], "--on", "tcp://127.0.0.1:1")
     assert ran.status == 2 and "--on" in ran.err and "Traceback" not in ran.err

@@ -100,6 +100,7 @@ def numbers(amount: object) -> list[float]:
     return found + (numbers(beside) if beside is not None else [])
 
 
+@pytest.mark.slow
 def test_every_number_of_an_amount_is_on_its_page(
     base: RuleBase, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -12,6 +13,7 @@ from advisor.rulebase.engine import CompiledRule, Engine, Fact, Test
 from . import agree, draws, plain
 
 
+@pytest.mark.slow
 def test_thousands_of_random_rule_bases_agree():
     tally = agree.Tally()
     for base in range(800):
