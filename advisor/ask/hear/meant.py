@@ -11,6 +11,7 @@ from advisor.ask.hear.ears import Ears, has_phrase, seen_before
 from advisor.ask.hear.kind_names import name_words
 from advisor.ask.hear.line import Clause, mended, plain
 from advisor.ask.hear.patterns import Match, Words
+from advisor.ask.hear.word_sets import word_set
 
 #: A single word of the question's own lines is not believed beside one that means nothing here.
 MOST_STRANGE = 1
@@ -276,40 +277,10 @@ _BESIDE: dict[str, tuple[str, ...]] = {
     "ammonia_nitrite": ("filter_state",),
     "thermometer": ("heater_fault", "water_feels_hot", "water_feels_cold"),
 }
-#: Named with the words of the count itself: "belly up", "no answer", "well".
-_NOT_AT_COUNTS = frozenset(
-    [
-        "swimming_normally",
-        "eating",
-        "unresponsive",
-        "weak_response",
-        "answers_a_hand",
-        "sinking",
-        "floating",
-        "rouses_then_lies_down",
-        "lying_on_bottom_upright",
-        "loss_of_equilibrium",
-        "breathing_settling",
-        "bent_body",
-    ]
-)
+_NOT_AT_COUNTS = word_set("not_at_counts")
 
 
-#: Signs of names of fish and of times would be read into a list of kinds.
-_AT_KINDS = frozenset(
-    [
-        "gasping_at_surface",
-        "rapid_gill_movement",
-        "lying_on_side",
-        "lying_on_bottom_upright",
-        "refusing_food",
-        "eating",
-        "clamped_fins",
-        "white_spots",
-        "darting",
-        "unresponsive",
-    ]
-)
+_AT_KINDS = word_set("at_kinds")
 
 
 def _permitted(ears: Ears, offered: frozenset[str]) -> Callable[[str], bool]:

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import re
 
+from advisor.ask.hear.word_sets import word_set
+
 #: Ways of writing a word as it is spoken, and the word.
 _SPOKEN = {
     "nite": "night", "2nite": "tonight", "tonite": "tonight", "mornin": "morning",
@@ -37,25 +39,7 @@ _UNREAL = re.compile(
     r"|supposed to|meant to|planned|would have|might (?:lose|die|go|be)|could be|if)\b"
 )
 _WATER = re.compile(r"tank|bag|bags|tap|tub|vat|pond|sump|bucket")
-#: Words before a number that name nothing it is told of.
-_LEADS = frozenset(
-    [
-        "about",
-        "ca",
-        "its",
-        "it",
-        "is",
-        "was",
-        "like",
-        "more",
-        "only",
-        "just",
-        "at",
-        "are",
-        "roughly",
-        "say",
-    ]
-)
+_LEADS = word_set("leads")
 _NUMBER = re.compile(r"(?<![\w.,])\d+(?:[.,]\d+)?(?![\w.,]*\d)")
 
 

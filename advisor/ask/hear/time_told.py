@@ -21,6 +21,7 @@ from advisor.ask.hear.spans import (
     exactly,
     lengths,
 )
+from advisor.ask.hear.word_sets import word_set
 
 _BARE = re.compile(
     r"\s*(?:about |ca |roughly |approx |~|around |maybe |just |only |it was |was |its |say )*(\d+(?:[.,]\d+)?)(?:\s*(?:-|to|or)\s*(\d+(?:[.,]\d+)?))?\s*(?:total|in all|door to door|bag to bag|all in|sealed|shut|max|tops|i think|i reckon|they said|ish)?\s*[.!]?\s*"
@@ -35,39 +36,7 @@ _NOT_AFTER = re.compile(
 _SUM = re.compile(
     r"\bflight|\btransit|\bplus\b|\+|\bthen\b|\banother\b|\bcustoms|\bwaiting|\bdrive"
 )
-#: Words before "time" that name no place: "this time", "tea time".
-_NO_ZONE = frozenset(
-    [
-        "this",
-        "that",
-        "same",
-        "some",
-        "lunch",
-        "dinner",
-        "supper",
-        "night",
-        "school",
-        "last",
-        "long",
-        "first",
-        "whole",
-        "total",
-        "transit",
-        "travel",
-        "shipping",
-        "flight",
-        "driving",
-        "actual",
-        "what",
-        "opening",
-        "packing",
-        "every",
-        "good",
-        "half",
-        "real",
-        "closing",
-    ]
-)
+_NO_ZONE = word_set("no_zone")
 _WHOLE = re.compile(
     r"\b(?:total|in all|altogether|all in|door to door|bag to bag|all told|overall|makes|whole)\b"
 )

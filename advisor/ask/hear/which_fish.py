@@ -18,6 +18,7 @@ from advisor.ask.hear.lots_line import ready
 from advisor.ask.hear.named_lots import NamedLot, NamedLots, closer, joined
 from advisor.ask.hear.packs import Pack, pack
 from advisor.ask.hear.patterns import words
+from advisor.ask.hear.word_sets import word_set
 from advisor.rulebase import RuleBase
 
 _LENGTH = re.compile(
@@ -220,39 +221,7 @@ def _lot(named: Named, count: int | None, cm: float | None, found: NamedLots) ->
     return NamedLot(named.said, named.species, named.group, count, length_cm=cm)
 
 
-#: Sizes and sexes: "1000 cardinals size M, 500 size L" are two lots of one kind.
-_OF_SAME = frozenset(
-    [
-        "size",
-        "sizes",
-        "s",
-        "m",
-        "l",
-        "xl",
-        "sm",
-        "med",
-        "lg",
-        "small",
-        "medium",
-        "large",
-        "big",
-        "little",
-        "male",
-        "males",
-        "female",
-        "females",
-        "fem",
-        "fems",
-        "juv",
-        "juvenile",
-        "juveniles",
-        "adult",
-        "adults",
-        "young",
-        "bigger",
-        "smaller",
-    ]
-)
+_OF_SAME = word_set("of_same")
 
 
 def _no_kind(

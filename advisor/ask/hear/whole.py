@@ -8,6 +8,7 @@ import re
 from advisor.advice.settled_by import choices_of, settings, several, single
 from advisor.ask.answers.choosing import NotUnderstood, pick
 from advisor.ask.hear.ears import Ears, seen_before
+from advisor.ask.hear.word_sets import word_set
 
 #: Food that was not given is no food refused.
 _NOT_GIVEN = re.compile(
@@ -85,27 +86,7 @@ def _yes_or_no(ears: Ears, said: str) -> str:
     return ""
 
 
-_PLAIN = frozenset(
-    [
-        "yes",
-        "yep",
-        "yeah",
-        "yup",
-        "aye",
-        "ja",
-        "si",
-        "sí",
-        "oui",
-        "no",
-        "nope",
-        "nah",
-        "nein",
-        "non",
-        "nee",
-        "n",
-        "y",
-    ]
-)
+_PLAIN = word_set("plain_yes_no")
 _NOTHING = frozenset(["none", "nothing", "nil", "zero", "none at all", "nothing at all", "not any"])
 #: Behind a yes or no these may turn it round, or the word may belong to them: "no problem".
 _TURNS = re.compile(
@@ -171,24 +152,7 @@ def _settle_line(ears: Ears, values: dict[str, str]) -> None:
         ears.fact("history", item, value)
 
 
-_GOOD = frozenset(
-    [
-        "normal",
-        "all normal",
-        "all fine",
-        "looks fine",
-        "fine",
-        "all good",
-        "looks normal",
-        "ok",
-        "looks good",
-        "perfect",
-        "all ok",
-        "looks ok",
-        "everything normal",
-        "everything fine",
-    ]
-)
+_GOOD = word_set("good")
 
 
 def still_there(ears: Ears, said: str) -> None:
