@@ -19,34 +19,6 @@ _SAME = re.compile(r"\b(?:same|likewise|ditto|also|too|as well)\b")
 _HEADS = re.compile(r"\d|\b(?:dead|died|down)\b")
 _MOST_WORDS = 4
 _DULL = frozenset(["the", "my", "our", "those", "these", "both", "all", "of", "also"])
-#: Names of kinds that are words of every day, beside signs.
-_NO_NAMES = frozenset(
-    [
-        "side",
-        "sides",
-        "sparkling",
-        "chocolate",
-        "paradise",
-        "comet",
-        "discuss",
-        "barbel",
-        "barbels",
-        "het",
-        "mystery",
-        "humpback",
-        "flasher",
-        "flashers",
-        "torch",
-        "cleaner",
-        "rainbow",
-        "feeder",
-        "cherry",
-        "snowflake",
-        "snowflakes",
-        "hermit",
-        "fish",
-    ]
-)
 
 
 @dataclass
@@ -110,7 +82,7 @@ def _named(part: str, lots: tuple[Lot, ...], base: RuleBase) -> tuple[list[str],
         for size in range(min(_MOST_WORDS, len(said) - at), 0, -1):
             run = " ".join(said[at : at + size])
             mine = _lots_of(run, lots, base)
-            kind = None if mine or run in _NO_NAMES else name_of(run, base)
+            kind = None if mine or run in words().no_names else name_of(run, base)
             if mine or kind is not None:
                 named += [lot for lot in mine if lot not in named]
                 other = other or not mine

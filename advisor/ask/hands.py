@@ -11,7 +11,9 @@ from dataclasses import dataclass
 
 from advisor.advice.amounts.doses import SALT
 from advisor.advice.plan import Plan
+from advisor.advice.reasoner import Reasoned
 from advisor.advice.results import ActionResult, AmountResult, LotResult, VetResult, Withheld
+from advisor.ask.done_steps import ticked_at
 from advisor.ask.rechecks import next_look
 from advisor.case import Case
 from advisor.wording.measures import salt_in_teaspoons, with_us
@@ -88,6 +90,12 @@ def pressing(plan: LotResult | Plan, dead: float, down: float) -> Pressing:
     )
 
 
+def pressing_of(reasoned: Reasoned, plan: Plan) -> Pressing:
+    """The same of a lot that was thought through."""
+    dead, down = (reasoned.sheet.number(f"{name}_fraction") or 0.0 for name in ("dead", "down"))
+    return pressing(plan, dead, down)
+
+
 def fails(vet: Iterable[VetResult], dead: float, down: float) -> bool:
     """A call for the lot cannot wait, or fish of it live still and a fifth are dead or down.
 
@@ -122,9 +130,7 @@ def done_words(group: SharedPlan, case: Case) -> list[str]:
     found = []
     for held in (each for each in group.lots[0].withheld if each.action in shared):
         hours = max(look.at_hours for look in case.observation if held.action in look.done)
-        at = moment(case.delivery.received, hours)
-        after = f"{span(hours)} after they came" if at is None else time_of_day(at)
-        found.append(f"{first_sentence(held.text).rstrip('.')} ({after})")
+        found.append(f"{first_sentence(held.text).rstrip('.')} ({ticked_at(case, hours)})")
     return found
 
 

@@ -13,14 +13,13 @@ from advisor.advice.plan import Plan
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.answered import Answered, answers
 from advisor.ask.answers.choosing import NotUnderstood, pick
-from advisor.ask.answers.looks import with_done, without_done
 from advisor.ask.answers.phrases import SignBook
 from advisor.ask.answers.typed_reading import kits_of
 from advisor.ask.cards import Card, card_of
 from advisor.ask.cards import show as cards_shown
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.given import GivenAnswers
-from advisor.ask.hands import lowered
+from advisor.ask.hands import Pressing, lowered, pressing_of
 from advisor.ask.hours import hours_since, look_hour
 from advisor.ask.keys import Back, Enough, Leave, Same, key_of
 from advisor.ask.next_question import Asking, left_open, next_question, text_of
@@ -28,6 +27,7 @@ from advisor.ask.pushes import explain
 from advisor.ask.records import Ask, Block, Choice, Chosen, Keep, Say, Show, Talking
 from advisor.ask.standing import StepsStanding, announce, remind
 from advisor.ask.summary import shown_plan, so_far
+from advisor.ask.ticks import tick
 from advisor.case import Case, Lot
 from advisor.case.readings import Kit
 from advisor.errors import AdvisorError
@@ -90,8 +90,8 @@ class Inquiry:
         self.told: list[dict[str, Any]] = []
         self.given = GivenAnswers()
         self._part: Case | None = None
-        self._ticked: list[tuple[str, tuple[str, ...], float, str]] = []
         self.last_line = ""
+        self.lot_before = ""  # the lot asked about before the present one
         self._blocks: list[Block] = []
         self._pushed: list[str] = []
 
@@ -112,6 +112,14 @@ class Inquiry:
         return next_question(
             self.case, thought.lot, thought.reasoned, self.reasoner, shown, skip=skip
         )
+
+    def pressing(self, lot: str) -> Pressing:
+        """How pressing a lot is, the most pressing smallest, as an assessment sorts them."""
+        return pressing_of(self.thoughts[lot].reasoned, self.thoughts[lot].plan)
+
+    def worst_first(self) -> list[str]:
+        """The lots as an assessment shows them."""
+        return sorted(self.thoughts, key=self.pressing)
 
     def worth_finding_out(self) -> str:
         """What was not asked any more only because this person could hardly say it, in words."""
@@ -198,14 +206,8 @@ class Inquiry:
         return True
 
     def news(self) -> None:
-        """Emergencies that have become certain, and a first cause that changed."""
-        found = [
-            (lot, action)
-            for lot, t in self.thoughts.items()
-            for action in certain_emergencies(t.reasoned, t.plan)
-        ]
-        done = {lot: t.reasoned.sheet.settled for lot, t in self.thoughts.items()}
-        self.show(*announce(self.standing, found, done))
+        """Emergencies that became certain, what to do meanwhile, a first cause that changed."""
+        self.emergencies()
         looked = any(key.startswith(FIRST_LOOK) for key in self.case.session.answered)
         cards = {
             lot: card_of(t.reasoned, t.plan, looked=looked) for lot, t in self.thoughts.items()
@@ -217,6 +219,16 @@ class Inquiry:
         if text and text != self._so_far:
             self.say(text)
         self._so_far = text
+
+    def emergencies(self) -> None:
+        """Emergencies that have become certain, those of the worst lot first."""
+        found = [
+            (lot, action)
+            for lot in self.worst_first()
+            for action in certain_emergencies(self.thoughts[lot].reasoned, self.thoughts[lot].plan)
+        ]
+        done = {lot: t.reasoned.sheet.settled for lot, t in self.thoughts.items()}
+        self.show(*announce(self.standing, found, done))
 
     def remind(self) -> None:
         self.show(*remind(self.standing))
@@ -303,7 +315,7 @@ class Inquiry:
             thoughts = [thought, *(t for t in urgent if t.lot.id != lot)]
             self.show(shown_plan([t.reasoned for t in thoughts], self.reasoner, self.case))
         elif key == "d":
-            yield from self._done(line)
+            yield from tick(self, line)
         elif key == "a":
             yield from self._answers(line)
         else:
@@ -320,59 +332,6 @@ class Inquiry:
             about_lot = f" ({each.lot})" if each.lot and len(self.case.lot) > 1 else ""
             self.say(f"{each.question.text}{about_lot} {each.kept}", f"a {at}", 1)
         self.say("a with its number asks one anew." if found else "No answer yet.", level=1)
-
-    def _done(self, line: str) -> Talking[None]:
-        open_now = self.standing.open()
-        number = line.strip().partition(" ")[2].strip()
-        if number.casefold() == "b":
-            yield from self._undone()
-        elif not open_now:
-            self.say("Nothing is waiting to be done.")
-        elif len(open_now) > 1 and not number:
-            self._still_waiting()
-        elif number and not 1 <= int(number) <= len(open_now):
-            self.say(f"There is no d {number} now:")
-            self._still_waiting()
-        else:
-            action, text = open_now[int(number or 1) - 1]
-            lots = self.standing.lots_of(action)
-            self.standing.done(action, lots)
-            yield from self.out()
-            step = action, lots, self.hours_now()
-            self._ticked.append((*step, text))
-            self.case = with_done(self.case, *step)
-            # what was done is no answer: it stands when answers are taken back
-            self.past = [(with_done(case, *step), at_hours) for case, at_hours in self.past]
-            if self.reasoner.base.actions[action].puts is not None:  # seen from here on, elsewhere
-                self.at_hours = max(look.at_hours for look in self.case.observation if look.done)
-                self.past = [(case, self.at_hours) for case, _ in self.past]
-            yield Keep(self.case)
-            self.thoughts = self.think()
-            self.say(f"Done and noted, {self.clock():%H:%M}: {text} (d b takes it back)")
-            self.news()
-            if self.standing.open():
-                self.say("Waiting now, with new numbers:")
-                self._still_waiting()
-
-    def _still_waiting(self) -> None:
-        for at, (_, text) in enumerate(self.standing.open(), 1):
-            self.say(text, f"d {at}", 1)
-
-    def _undone(self) -> Talking[None]:
-        """Take the last tick of this sitting back."""
-        if not self._ticked:
-            self.say("No step was ticked in this sitting.")
-            return
-        action, lots, at_hours, text = self._ticked.pop()
-        self.standing.not_done(action, lots)
-        step = action, lots, at_hours
-        self.case = without_done(self.case, *step)
-        self.past = [(without_done(case, *step), hours) for case, hours in self.past]
-        yield from self.out()
-        yield Keep(self.case)
-        self.thoughts = self.think()
-        self.say(f"Not done after all: {text}")
-        self.news()
 
 
 def _line_of(reply: Chosen, choices: tuple[Choice, ...]) -> str:

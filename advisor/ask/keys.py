@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 LEGEND = (
     "? why and help, Enter or u not known, b back, a all answers, p plan so far, d done, "
     "e enough, s save and leave."
@@ -35,16 +37,20 @@ KEYS: dict[str, str] = {
 }  # fmt: skip
 
 
+#: What may stand behind "d".
+_DONE = re.compile(r"\s*(?:[0-9]{1,4}\s*)?(?:b\s*)?")
+
+
 def key_of(line: str) -> str:
     """The key a line stands for; empty for an answer. "d" and "a" may name a number: "d 2".
 
-    "d b" takes the last step ticked back.
+    "d b" takes the last step ticked back, "d 2 b" that of one step.
     """
     said = line.strip().casefold()
     if said in KEYS:
         return KEYS[said]
     first, _, rest = said.partition(" ")
-    if first in ("d", "done") and (not rest or rest.strip().isdigit() or rest.strip() == "b"):
+    if first in ("d", "done") and _DONE.fullmatch(rest):
         return "d"
     if first in ("a", "answers") and (not rest or rest.strip().isdecimal()):
         return "a"

@@ -15,6 +15,7 @@ from advisor.ask.hours import about, clock_at, due_words, hours_since_exact, in_
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import LEGEND, Back, Enough, Same
 from advisor.ask.next_question import SEALED_FROM
+from advisor.ask.order_of_lots import worst_told_first
 from advisor.ask.rechecks import AFTER_FIRST_H, QUARANTINE_H, next_look, open_reasons
 from advisor.ask.records import Ask, ShowTrend, Talking
 from advisor.ask.rounds import ask_one, by_worth
@@ -39,13 +40,15 @@ def later_look(at: Inquiry) -> Talking[None]:
         at.say("This case is closed. A new look is added to it all the same.")
     at.say(LEGEND)
     _say_schedule(at)
+    at.emergencies()  # what the look before called for and nobody has ticked
     before = at.case.last_hour
     if clock_at(at.case) is None:
         yield from _ask_hour(at)
     if at.at_hours <= before:
         at.at_hours = before + max(0.001, at.hours_now() - before)
-    for lot in lots_of(at.case):
-        yield from _ask_lot(at, lot)
+    for name in worst_told_first(at, [lot.id for lot in lots_of(at.case)]):
+        yield from _ask_lot(at, at.lot(name))
+        at.lot_before = name
     for lot in lots_of(at.case):
         _say_change(at, lot, change(at.case, lot, before, at.at_hours, at.reasoner))
     at.show(ShowTrend(at.case))
@@ -190,5 +193,5 @@ def why_open(at: Inquiry) -> list[str]:
         if cause.is_likely and base.causes[cause.id].direction != "leave_alone"
     ]
     last = at.case.last_hour
-    texts = [text for _, text in at.standing.open()]
+    texts = [step.text for step in at.standing.open()]
     return open_reasons(at.case, texts, list(dict.fromkeys(likely)), last)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from copy import deepcopy
 from typing import Any
 
@@ -19,6 +19,7 @@ from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Leave, Same
 from advisor.ask.many import FROM, together
 from advisor.ask.next_question import Asking
+from advisor.ask.order_of_lots import as_told, worst_told_first
 from advisor.ask.others_told import LOT, told_with_kinds, without_heads_and_signs
 from advisor.ask.prompt import Prompt
 from advisor.ask.put import put
@@ -45,14 +46,21 @@ def by_worth(at: Inquiry) -> Talking[None]:
 
 
 def _all_lots(at: Inquiry, wanted: Wanted) -> Talking[None]:
-    """Lots in order; the list may grow while the first one is asked about."""
-    done: list[str] = []
-    while left := [lot.id for lot in lots_of(at.case) if lot.id not in done]:
+    """Lots in order, the worst first; the list may grow while the first one is asked about.
+
+    One that is told to be worse meanwhile is asked about before the rest of the others.
+    """
+    done: set[str] = set()
+    last = ""
+    while left := worst_told_first(at, (x.id for x in lots_of(at.case) if x.id not in done)):
         lot = left[0]
-        if not done or _introduce(at, lot, done[-1], wanted):
-            yield from _ask_while(at, lot, wanted)
-        ids = [each.id for each in lots_of(at.case)]
-        done.append(lot if lot in ids else ids[0])
+        if not last or lot == last or _introduce(at, lot, last, wanted):
+            lot, ended = yield from _ask_while(at, lot, done, wanted)
+            last = lot
+        else:
+            ended = True
+        if ended:
+            done.add(lot)
 
 
 def _introduce(at: Inquiry, lot: str, before: str, wanted: Wanted) -> bool:
@@ -60,21 +68,27 @@ def _introduce(at: Inquiry, lot: str, before: str, wanted: Wanted) -> bool:
     asking = None if lot in at.left_out else at.next_for(lot)
     if asking is None or not wanted(asking):
         return False
+    at.lot_before = before
     at.say()
     at.say(f"Next lot: {about(at.lot(lot))}.", strong=True)
     at.say(f"= the same as {before}; e leaves this lot out.")
     return True
 
 
-def _ask_while(at: Inquiry, lot: str, wanted: Wanted) -> Talking[None]:
+def _ask_while(
+    at: Inquiry, lot: str, done: Collection[str], wanted: Wanted
+) -> Talking[tuple[str, bool]]:
+    """Ask about a lot; its name then, and whether that is all: not where another is worse."""
     while lot not in at.left_out:
         lot = at.lot(lot).id  # the first lot may have got its name meanwhile
         if len(at.case.lot) >= FROM and not at.offered:
             at.offered = True
             yield from together(at)
+        if _worse(at, lot, done, wanted):
+            return lot, False
         asking = at.next_for(lot)
         if asking is None or not wanted(asking):
-            return
+            return lot, True
         try:
             yield from ask_one(at, asking.question, lot, left=asking.left)
         except Back:
@@ -82,6 +96,17 @@ def _ask_while(at: Inquiry, lot: str, wanted: Wanted) -> Talking[None]:
                 at.say("This is the first question.")
         except Enough:
             at.left_out.add(lot)
+    return lot, True
+
+
+def _worse(at: Inquiry, lot: str, done: Collection[str], wanted: Wanted) -> bool:
+    """Whether another lot that is still to be asked about is told to be worse than this one."""
+    here = as_told(at, lot)
+    return any(
+        as_told(at, other) < here and (asking := at.next_for(other)) is not None and wanted(asking)
+        for other in at.thoughts
+        if other != lot and other not in at.left_out and other not in done
+    )
 
 
 def ask_one(
@@ -214,14 +239,12 @@ def ask_anew(at: Inquiry, each: Answered) -> Talking[None]:
 
 
 def _same(at: Inquiry, question: Question, lot: str) -> Talking[None]:
-    """Copy this one answer from the lot before."""
-    ids = [each.id for each in at.case.lot]
-    place = ids.index(lot) if lot in ids else 0
-    if place == 0:
+    """Copy this one answer from the lot that was asked about before."""
+    if at.lot_before in ("", lot):
         at.say("There is no lot before this one.")
         at.number -= 1
         return
-    before = at.lot(ids[place - 1])
+    before = at.lot(at.lot_before)
     base = at.reasoner.base
     yield from at.keep(copied_from(at.case, before, at.lot(lot), at.at_hours, base))
     if asked_key(question, lot) not in at.case.session.answered:

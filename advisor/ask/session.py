@@ -66,7 +66,7 @@ def session(
 def _questions(at: Inquiry) -> Talking[None]:
     from advisor.ask.release import finish_open, open_bags
 
-    if at.case.session.answered:
+    if at.case.session.answered or at.case.observation:
         at.news()
     yield from finish_open(at)
     yield from first_questions(at)

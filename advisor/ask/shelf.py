@@ -9,10 +9,9 @@ from pathlib import Path
 from advisor.advice.assess import plan_of, reason
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.facts.vocabulary import check_vocabulary
-from advisor.advice.plan import Plan
-from advisor.advice.reasoner import Reasoned, Reasoner
+from advisor.advice.reasoner import Reasoner
 from advisor.ask.emergency import certain_emergencies
-from advisor.ask.hands import Pressing, pressing
+from advisor.ask.hands import pressing_of
 from advisor.ask.hours import hours_since_exact
 from advisor.ask.rechecks import Due, next_look
 from advisor.ask.standing import short
@@ -50,7 +49,7 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
     reportable = ""
     thoughts = [reason(case, lot, reasoner) for lot in lots_of(case)]
     plans = [(reasoned, plan_of(reasoned, reasoner)) for reasoned in thoughts]
-    plans.sort(key=_pressing)
+    plans.sort(key=lambda each: pressing_of(*each))  # as an assessment shows its lots
     calls = [action for each in plans for action in certain_emergencies(*each)]
     if calls:  # the first is the one an assessment begins with
         for action in (*plans[0][1].actions[:1], *calls):
@@ -66,13 +65,6 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
     due = next_look(case, urgent=bool(waiting) or unseen)
     left = _left(case, due, now)
     return Shelved(path, case, tuple(waiting.values()), best[0], reportable, due, left)
-
-
-def _pressing(thought: tuple[Reasoned, Plan]) -> Pressing:
-    """The order in which an assessment shows its lots."""
-    reasoned, plan = thought
-    dead, down = (reasoned.sheet.number(f"{name}_fraction") or 0.0 for name in ("dead", "down"))
-    return pressing(plan, dead, down)
 
 
 def _left(case: Case, due: Due | None, now: datetime) -> float:

@@ -23,12 +23,24 @@ _JOINT = re.compile(
 )
 
 
+@dataclass(frozen=True)
+class OpenStep:
+    """A step that waits: its number, which it keeps, its short text, and the lots it is for."""
+
+    number: int
+    action: str
+    text: str
+    lots: tuple[str, ...]
+
+
 @dataclass
 class StepsStanding:
     """What was announced and whether it still waits, each step for each lot by itself.
 
-    texts : action -> its text; shown, gone: (action, lot) announced, and done
-    called_for : action -> the lots it holds for now; lots: how many the delivery has
+    texts : action -> its text, in the order of their numbers
+    shown, gone: (action, lot) announced, and done
+    called_for : action -> the lots it holds for now, the worst first
+    lots  : how many the delivery has
     """
 
     texts: dict[str, str] = field(default_factory=dict)
@@ -42,20 +54,28 @@ class StepsStanding:
         wanted = self.called_for.get(action, ())
         return tuple(lot for lot in wanted if (action, lot) not in self.gone)
 
-    def open(self) -> list[tuple[str, str]]:
-        """(action, short text) of everything shown, still called for and not done."""
+    def number_of(self, action: str, text: str) -> int:
+        """The number of a step, announced or done; it stays the same to the end of the sitting."""
+        self.texts.setdefault(action, text)
+        return list(self.texts).index(action) + 1
+
+    def open(self) -> list[OpenStep]:
+        """Everything shown, still called for and not done, what the worst lot waits for first."""
         return [
-            (action, short(text) + self.which(self.lots_of(action)))
-            for action, text in self.texts.items()
-            if self.lots_of(action)
-        ]
+            OpenStep(
+                self.number_of(action, ""), action, short(text) + self.which(lots), lots
+            )
+            for action in self.called_for
+            if (text := self.texts.get(action)) is not None and (lots := self.lots_of(action))
+        ]  # fmt: skip
 
     def waiting(self) -> tuple[Waiting, ...]:
         """The same with their whole texts and lots, in the same order."""
         return tuple(
-            Waiting(action, self.texts[action], lots, self.which(lots).strip(" ()"))
-            for action, _ in self.open()
-            if (lots := self.lots_of(action))
+            Waiting(
+                step.action, self.texts[step.action], step.lots, self.which(step.lots).strip(" ()")
+            )
+            for step in self.open()
         )
 
     def which(self, lots: Sequence[str]) -> str:
@@ -64,10 +84,6 @@ class StepsStanding:
 
     def done(self, action: str, lots: Iterable[str]) -> None:
         self.gone |= {(action, lot) for lot in lots}
-
-    def not_done(self, action: str, lots: Iterable[str]) -> None:
-        """A tick that was taken back."""
-        self.gone -= {(action, lot) for lot in lots}
 
 
 def short(text: str) -> str:
@@ -95,14 +111,14 @@ def announce(
 ) -> Iterator[Say]:
     """Each emergency the moment it becomes certain, for whichever lots it holds.
 
-    done : what was done for each lot of the delivery
+    found : lot and step, the worst lot first; done: what was done for each lot of the delivery
     """
     by_action: dict[str, list[str]] = {}
     texts: dict[str, ActionResult] = {}
     for lot, action in found:
         by_action.setdefault(action.id, []).append(lot)
         texts[action.id] = action
-    standing.gone |= {(action, lot) for lot, each in done.items() for action in each}
+    standing.gone = {(action, lot) for lot, each in done.items() for action in each}
     standing.lots = len(done)
     standing.called_for = {name: tuple(where) for name, where in by_action.items()}
     for name, action in texts.items():
@@ -127,10 +143,11 @@ def remind(standing: StepsStanding) -> Iterator[Say]:
         return
     yield Say()
     if len(waiting) == 1:
-        text = f"Still to do now: {waiting[0][1]} (d = done)"
+        text = f"Still to do now: {waiting[0].text} (d = done)"
     else:
-        parts = [f"{at} {text}" for at, (_, text) in enumerate(waiting[:_MOST_REMINDED], 1)]
+        first = waiting[0].number
+        parts = [f"{step.number} {step.text}" for step in waiting[:_MOST_REMINDED]]
         more = len(waiting) - _MOST_REMINDED
         text = f"Still to do now: {'; '.join(parts)}"
-        text += f"; and {more} more (d 1 = done)" if more > 0 else " (d 1 = done)"
+        text += f"; and {more} more (d {first} = done)" if more > 0 else f" (d {first} = done)"
     yield Say(text, mark="!!", strong=True)

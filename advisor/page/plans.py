@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.facts.situation import done_for
 from advisor.advice.results import ActionResult
+from advisor.ask.done_steps import done_steps, ticked_at
 from advisor.ask.hands import (
     SharedPlan,
     amount_words,
@@ -63,11 +64,21 @@ class Sheet:
 
 
 @dataclass(frozen=True)
+class Ticked:
+    """A step that stands as done: its text with its lots, when, and the hour of that tick."""
+
+    id: str
+    text: str
+    when: str
+    at_hours: float
+
+
+@dataclass(frozen=True)
 class PlanPage:
-    """done : texts of steps that were ticked, with their lots; order : how bags are opened"""
+    """done : steps that were ticked; order : how bags are opened"""
 
     sheets: tuple[Sheet, ...]
-    done: tuple[str, ...]
+    done: tuple[Ticked, ...]
     order: tuple[str, ...]
 
 
@@ -83,9 +94,15 @@ def plan_of(desk: Desk, mark: str) -> PlanPage:
     return PlanPage(
         tuple(_sheet(group, desk, mark) for group in groups),
         tuple(
-            ("" if len(of) == len(lots) else f"{', '.join(of)}: ") + base.actions[action].text
-            for action, of in ticked.items()
-            if action in base.actions
+            Ticked(
+                step.action,
+                ("" if len(of) == len(lots) else f"{', '.join(of)}: ")
+                + base.actions[step.action].text,
+                ticked_at(case, step.at_hours),
+                step.at_hours,
+            )
+            for step in done_steps(case, base)
+            if (of := ticked.get(step.action))
         ),
         tuple(each.lot for each in result.opening_order),
     )

@@ -65,6 +65,23 @@ def test_a_step_is_ticked_and_stays_ticked(room: Room, phone: Phone) -> None:
     assert phone.status == 422
 
 
+def test_a_tick_is_undone_on_the_plan(room: Room, phone: Phone) -> None:
+    """Taken back, it waits again; the same form once more takes back no other tick."""
+    in_opened_bag(phone)
+    action = re.findall(r'name="action" value="([^"]+)"', phone.page)[0]
+    at = delivery(phone)
+    before = case_of(room)
+    phone.post(f"{at}/done", action=action)
+    assert f'action="{at}/undone"' in phone.page and "Undo" in phone.page
+    hour = re.findall(r'name="at" value="([^"]+)"', phone.page)[0]
+    phone.post(f"{at}/undone", action=action, at=hour)
+    assert case_of(room).observation == before.observation
+    assert f'action="{at}/undone"' not in phone.page
+    assert f'value="{action}"' in phone.page, "it waits again"
+    phone.post(f"{at}/undone", action=action, at=hour)
+    assert case_of(room).observation == before.observation
+
+
 def test_free_words_are_heard_and_shown_back(room: Room, phone: Phone) -> None:
     phone.answer(tap=taps(phone)[2])
     phone.answer(words="gasping at the top, one lies on its side", tap="go")

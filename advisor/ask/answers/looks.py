@@ -64,12 +64,12 @@ def with_done(case: Case, action: str, lots: Iterable[str], at_hours: float) -> 
 
 
 def without_done(case: Case, action: str, lots: Iterable[str], at_hours: float) -> Case:
-    """The case before ``with_done`` of the same step, lots and hour; other things stay."""
+    """The case without that step in the looks of that hour at these lots; other things stay."""
     named = {lot.id for lot in case.lot}
     theirs = {lot if lot in named and len(named) > 1 else "all" for lot in lots}
     kept = []
     for look in case.observation:
-        near = at_hours - SAME_LOOK_H < look.at_hours < at_hours + 4 * SAME_LOOK_H
+        near = abs(look.at_hours - at_hours) < SAME_LOOK_H
         if look.lot in theirs and near and action in look.done:
             look = changed(look, done=tuple(each for each in look.done if each != action))
             if look == Observation(at_hours=look.at_hours, lot=look.lot):

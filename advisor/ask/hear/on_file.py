@@ -10,10 +10,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from advisor.ask.answers.looks import SAME_LOOK_H
 from advisor.case import Case
-
-#: Two answers this close belong to one look [h]; as in advisor.ask.answers.looks.
-_SAME_LOOK_H = 0.001
 
 _TIMES = r"(?:last|the last|that|this)(?: (?:time|look|count|check|visit|report))?"
 #: On top of what was told before.
@@ -62,7 +60,7 @@ def on_file(case: Case | None, hour: float | None) -> OnFile:
     for look in sorted(case.observation, key=lambda each: each.at_hours):
         if case.lot and look.lot not in ("all", case.lot[0].id):
             continue
-        heads, present = look.counts, hour is not None and abs(look.at_hours - hour) < _SAME_LOOK_H
+        heads, present = look.counts, hour is not None and abs(look.at_hours - hour) < SAME_LOOK_H
         down = down if heads.down is None else heads.down
         if heads.dead is None:
             continue

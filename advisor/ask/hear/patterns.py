@@ -58,7 +58,10 @@ class Match:
 
 @dataclass(frozen=True)
 class Words:
-    """The phrase lists, ready to be looked up."""
+    """The phrase lists, ready to be looked up.
+
+    no_names : names of kinds that are words of every day, and beside signs mean no kind
+    """
 
     patterns: tuple[Pattern, ...]
     deny: frozenset[str]
@@ -72,6 +75,7 @@ class Words:
     prefixes: frozenset[str]
     of_fact: Mapping[str, frozenset[str]]
     aspects: Mapping[str, Sequence[str]]
+    no_names: frozenset[str] = frozenset()
 
     def speaks_of(self, fact: str, word: str) -> bool:
         """Whether some pattern of the fact has the word: it then belongs to it."""
@@ -144,6 +148,9 @@ def words() -> Words:
         frozenset(t for p in patterns for options in p.terms for t in options if t[-1] == "*"),
         of_fact,
         aspects,
+        frozenset(
+            name for data in files_read for name in data.get("names", {}).get("of_every_day", ())
+        ),
     )
 
 

@@ -12,8 +12,9 @@ from starlette.routing import Route
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.again import may_change
 from advisor.ask.answers.looks import with_done
+from advisor.ask.done_steps import done_steps, taken_back
 from advisor.ask.hours import hours_since
-from advisor.case import ChangedOnDisk
+from advisor.case import Case, ChangedOnDisk
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent, to
@@ -39,6 +40,7 @@ def routes(house: House) -> list[Route]:
         Route("/d/{mark}/settle", sent(house, settle), methods=["POST"]),
         Route("/d/{mark}/plan", known(house, plan)),
         Route("/d/{mark}/done", sent(house, done), methods=["POST"]),
+        Route("/d/{mark}/undone", sent(house, undone), methods=["POST"]),
         Route("/d/{mark}/why", known(house, why)),
         Route("/d/{mark}/again/{key:path}", known(house, question)),
         Route("/d/{mark}/again/{key:path}", sent(house, reply), methods=["POST"]),
@@ -180,6 +182,21 @@ def done(house: House, request: Request, guest: Guest, form: FormData) -> Respon
     )
     back = str(form.get("back", ""))
     return to(f"/d/{mark}/{back if back in ('ask', 'look', 'bags') else 'plan'}")
+
+
+def undone(house: House, request: Request, guest: Guest, form: FormData) -> Response:
+    """A tick is taken back: that very one, so that a form sent twice takes back no other."""
+    mark, action, at = request.path_params["mark"], str(form.get("action", "")), form.get("at", "")
+    desk = house.desk
+
+    def change(case: Case) -> Case:
+        for step in done_steps(case, desk.reasoner.base):
+            if step.action == action and str(step.at_hours) == at:
+                return taken_back(case, step)
+        return case
+
+    desk.change(mark, change)
+    return to(f"/d/{mark}/plan")
 
 
 def why(house: House, request: Request, guest: Guest) -> Response:
