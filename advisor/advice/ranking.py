@@ -1,8 +1,9 @@
 """Firings of evidence rules -> causes in order, with the balance for and against.
 
 Weights of evidence in decibans add up (Good 1950): a cause's starting odds on
-that day, plus the strongest rule of each group on each side. The words put on
-the sum are those of ``rules/rulebase.toml``; all of it is judgement.
+that day (less while nothing speaks for it), plus the strongest rule of each
+group on each side. The words put on the sum are those of
+``rules/rulebase.toml``; all of it is judgement.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from advisor.advice.results import CauseResult, Evidence, MatchedFact, unchecked
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import STANDINGS
 from advisor.rulebase.engine import Fact, Firing
-from advisor.rulebase.entries import Rule, Standing
+from advisor.rulebase.entries import Cause, Rule, Standing
 
 
 class Ranking(NamedTuple):
@@ -59,9 +60,9 @@ def _weigh(
     cause_id: str, pairs: Sequence[tuple[Rule, Firing]], phase: str, base: RuleBase
 ) -> CauseResult:
     cause = base.causes[cause_id]
-    prior = cause.prior[phase]  # type: ignore[index]
     counted = _strongest(pairs, base)
     pieces = [_evidence(rule, firing, rule.id in counted, base) for rule, firing in pairs]
+    prior = starting_odds(cause, phase, any(piece.decibans > 0 for piece in pieces), base)
     pieces.sort(key=lambda piece: (not piece.counts, -abs(piece.decibans), piece.rule))
     total = prior + sum(piece.decibans for piece in pieces if piece.counts)
     return unchecked(CauseResult)(
@@ -76,6 +77,15 @@ def _weigh(
         prove=cause.prove,
         reportable=cause.reportable,
     )
+
+
+def starting_odds(cause: Cause, phase: str, spoken_for: bool, base: RuleBase) -> float:
+    """Decibans a cause starts from on that day; lower while nothing told speaks for it.
+
+    What stands first on odds alone explains nothing of what was seen.
+    """
+    odds: float = cause.prior[phase]  # type: ignore[index]
+    return odds if spoken_for else odds - base.settings.nothing_for_it
 
 
 def _strongest(pairs: Sequence[tuple[Rule, Firing]], base: RuleBase) -> set[str]:

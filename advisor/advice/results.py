@@ -82,7 +82,10 @@ class Evidence(Result):
 
 
 class CauseResult(Result):
-    """A cause with its balance. ``decibans`` = ``prior`` + counted evidence."""
+    """A cause with its balance. ``decibans`` = ``prior`` + counted evidence.
+
+    prior : starting odds on that day [decibans], lower while nothing speaks for the cause
+    """
 
     id: str
     name: str

@@ -193,6 +193,8 @@ def _evidence(
         gain = weight - (counted[name].get((group, supports), 0.0) if group else 0.0)
         if gain <= 0:
             continue
+        if supports and not causes[name].evidence_for:
+            gain += base.settings.nothing_for_it
         alike = (name, supports, weight, gain)  # nothing else of a rule plays a part here
         worth = expected.get(alike)
         if worth is None:

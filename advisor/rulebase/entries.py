@@ -358,6 +358,7 @@ class Settings(Entry):
     standing: dict[Literal["very_likely", "likely", "possible"], FiniteFloat]
     thin_evidence: FiniteFloat
     close_call: FiniteFloat
+    nothing_for_it: Annotated[FiniteFloat, Field(ge=0)] = 0.0  # off the starting odds then
     worth_measuring: FiniteFloat = 0.0  # decibans under which no reading is proposed
     because: Text
     file: str = ""

@@ -87,6 +87,22 @@ def test_weights_for_and_against_add_to_the_odds_of_the_day(small: RuleBase) -> 
     assert cause(ranked(small), "two").decibans == 0
 
 
+def test_a_cause_that_nothing_speaks_for_starts_lower_by_what_the_rule_base_says(
+    tmp_path: Path,
+) -> None:
+    base = loaded(
+        tmp_path, SETTINGS.replace("close_call = 4", "close_call = 4\nnothing_for_it = 3.5")
+    )
+    for rules, start, against in (
+        ((), -3.5, 0),
+        (("one-opposes-supporting",), -3.5, -6),
+        (("one-supports-weak", "one-opposes-supporting"), 0, 3 - 6),
+    ):
+        found = cause(ranked(base, *rules), "one")
+        assert found.prior == start
+        assert found.decibans == start + against
+
+
 def test_of_a_group_the_strongest_counts_on_each_side_and_the_first_of_equals(
     small: RuleBase,
 ) -> None:

@@ -29,6 +29,7 @@ from typing import Any
 from advisor.advice.assess import reason
 from advisor.advice.doubts import of_unmet_water
 from advisor.advice.facts.sheet import FactSheet, lots_of
+from advisor.advice.ranking import starting_odds
 from advisor.advice.reasoner import Reasoned, Reasoner, default_reasoner
 from advisor.case import Case, Lot, Reading, load_case
 from advisor.explain.replay.archive import case_files, judged_lot
@@ -51,8 +52,6 @@ class Weighed:
 
 
 def weighed(reasoned: Reasoned, base: RuleBase) -> Weighed:
-    phase = reasoned.sheet.phase
-    prior = {c.id: c.prior[phase] for c in base.causes.values()}  # type: ignore[index]
     unmet = of_unmet_water(reasoned.firings, reasoned.sheet, base)
     heard = (f.rule_id for f in reasoned.firings if f not in unmet)
     names = sorted({rule_id[5:] for rule_id in heard if rule_id.startswith("rule:")})
@@ -61,6 +60,9 @@ def weighed(reasoned: Reasoned, base: RuleBase) -> Weighed:
         rule = base.rules[name]
         cause = rule.supports or rule.opposes or ""
         fired.append((name, cause, 1 if rule.supports else -1, rule.group or f"alone:{name}"))
+    spoken_for = {cause for _, cause, side, _ in fired if side > 0}
+    phase = reasoned.sheet.phase
+    prior = {c.id: starting_odds(c, phase, c.id in spoken_for, base) for c in base.causes.values()}
     return Weighed(prior, tuple(fired))
 
 
