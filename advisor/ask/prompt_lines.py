@@ -120,6 +120,10 @@ def _told_now(prompt: Prompt) -> set[str]:
     } & set(prompt.question.signs)
 
 
+#: What a line told keeps its words, though something of it is asked back.
+_TELLING = frozenset(["signs_seen", "signs_eased", "counts", "history"])
+
+
 def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tuple[Seen, bool]:
     """What words say of the signs offered, and whether something is asked back."""
     at = prompt.at
@@ -137,13 +141,15 @@ def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tu
     absent = tuple(s for s in heard.get("signs_not_seen", ()) if s in offered)
     for ask in heard.get("ask_back", ()):
         at.complain(ask)
+    if eased := [prompt.base.signs[sign].name for sign in heard.get("signs_eased", ())]:
+        at.say(f"Less of it, so neither seen anew nor gone: {', '.join(eased)}.", level=1)
     for words in heard.get("not_understood", ()):
         at.say(f'"{brief(words)}" means no sign here; it is kept in your words.', level=1)
     again = bool(heard.get("ask_back"))
     if not (seen or absent or again or heard.get("signs_seen")) and heard.get("history"):
         at.complain("That says nothing of the fish. What do they do? Enter if not known.")
         again = True  # "the power is out": noted, and no look
-    refused = again and not (seen or absent or heard.keys() & {"signs_seen", "counts", "history"})
+    refused = again and not (seen or absent or heard.keys() & _TELLING)
     words = () if refused or heard.get("unknown") else (line.strip(),)
     return Seen(seen, absent, words), again
 

@@ -22,9 +22,10 @@ def hear(
     case        : the delivery so far: shares and "all" need how many fish came
     now         : the local time, for times of the clock (default: this moment)
 
-    Keys, each only where something was heard: ``signs_seen``, ``signs_not_seen``, ``counts``
-    (dead, down, normal), ``history`` (item -> answer), ``place`` (closed_bag, open_bag, tub,
-    tank), ``lots``, ``readings`` (water, parameter, value, low, high, limit, kit, entered), and
+    Keys, each only where something was heard: ``signs_seen``, ``signs_not_seen``,
+    ``signs_eased`` (less of it than before: neither seen anew nor gone), ``counts`` (dead, down,
+    normal), ``history`` (item -> answer), ``place`` (closed_bag, open_bag, tub, tank),
+    ``lots``, ``readings`` (water, parameter, value, low, high, limit, kit, entered), and
     fields of the case in hours, litres, grams, days, degrees (``hours_sealed``, ``at_hours``,
     ``bag_water_l``, ...). ``unknown``: the person does not know. ``nothing``: none of the lines
     of the question. ``ask_back``: questions that must be answered first; what they are about is

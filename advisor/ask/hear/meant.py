@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 
 from advisor.advice.settled_by import choices_of, single
-from advisor.ask.hear import patterns, whereabouts
+from advisor.ask.hear import easing, patterns, whereabouts
 from advisor.ask.hear.ears import Ears, has_phrase, seen_before
 from advisor.ask.hear.kind_names import name_words
 from advisor.ask.hear.line import Clause, mended, plain
@@ -56,8 +56,12 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
             if _weak(match, strange, offered, ears):
                 ears.doubt.append(match.pattern.fact)
                 continue
-            _take(ears, match, places)
             kind, _, name = match.pattern.fact.partition(" ")
+            others = {place for m in found if m is not match for place in m.places}
+            if turn := easing.turned(ears, clause, match, others):
+                _take_turned(ears, name, turn)
+            else:
+                _take(ears, match, places)
             last = name if kind == "sign" else last
         if found or ears.question.kind in ("signs", "choice"):
             ears.left += rest
@@ -215,6 +219,17 @@ def _take(ears: Ears, match: Match, places: list[tuple[str, bool]]) -> None:
         ears.fact("history", name, answer[0])
 
 
+def _take_turned(ears: Ears, sign: str, turn: easing.Turn) -> None:
+    """A sign that ended is not seen; one that is less is neither seen nor gone."""
+    if turn == "calmer":
+        ears.fact("sign", easing.CALMER, True)
+    elif turn == "over":
+        ears.fact("sign", sign, False)
+    else:
+        eased = ears.out.setdefault("signs_eased", [])
+        eased += [] if sign in eased else [sign]
+
+
 #: Words of the question itself that name a sign elsewhere.
 _NOT_THERE = frozenset(
     [
@@ -229,7 +244,6 @@ _NOT_THERE = frozenset(
         ("hand_test", "darting"),
         ("hand_test", "spinning_convulsions"),
         ("skin", "fine_bubbles_on_glass"),
-        ("breathing_and_posture", "breathing_settling"),
         ("tank_has", "isolation_from_group"),
         ("tank_has", "hiding"),
     ]
@@ -300,8 +314,9 @@ def _permitted(ears: Ears, offered: frozenset[str]) -> Callable[[str], bool]:
         whole = f"{kind} {name}"
         if (question.id, name) in _NOT_THERE:
             return False
-        if name == "breathing_settling" and fact not in offered:
-            return False  # "still breathing fast" at another question is no look back
+        if name == easing.CALMER and fact not in offered:
+            # "still breathing fast" at another question is no look back
+            return question.kind == "signs" and easing.calmer_than_before(ears)
         if whole == _SUDDEN and name in question.signs and whole not in offered:
             return bool(_OF_DEATH.search(plain(ears.text)))
         if fact in offered or whole in offered or whole in beside:
@@ -339,6 +354,10 @@ def _last_place(seen: list[str]) -> str:
     return seen[-1]
 
 
+#: "no longer gasping"
+_TURNING = frozenset(["longer"])
+
+
 def _left_over(
     clause: Clause, covered: set[int], held: Words, names: frozenset[str] = frozenset()
 ) -> list[str]:
@@ -352,5 +371,6 @@ def _left_over(
         and word.word[:1].isalpha()
         and word.word not in names
         and word.word not in held.lists["heads"]
+        and word.word not in _TURNING | held.lists["ended"] | held.lists["less"]
     ]
     return [" ".join(words_left)] if words_left else []
