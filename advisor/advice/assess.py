@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from advisor.advice.doubts import doubt_facts, doubts_of, in_doubt, of_unmet_water, resting_on
@@ -13,7 +13,7 @@ from advisor.advice.facts.sheet import fact_sheet, lots_of, place_of
 from advisor.advice.facts.vocabulary import check_vocabulary, written_remarks
 from advisor.advice.move.choose import Way, choose_way, move_facts, move_result, ways_of
 from advisor.advice.move.fit import fit_facts, fits_of
-from advisor.advice.neighbours import neighbours
+from advisor.advice.neighbours import told_by
 from advisor.advice.plan import Plan, advised, by_id, make_plan
 from advisor.advice.ranking import Ranking, matched, rank, standing_facts
 from advisor.advice.reasoner import Reasoned, Reasoner, default_reasoner
@@ -83,19 +83,35 @@ def reason_all(case: Case, reasoner: Reasoner, until_hours: float = math.inf) ->
     thoughts = [_alone(case, lot, reasoner, until_hours) for lot in lots_of(case)]
     return [
         _alone(case, each.sheet.lot, reasoner, until_hours, told) if told else each
-        for each, told in zip(thoughts, neighbours(thoughts, reasoner.base), strict=True)
+        for each in thoughts
+        for told in (told_by((o for o in thoughts if o is not each), reasoner.base),)
     ]
 
 
-def reason(case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.inf) -> Reasoned:
-    """Facts, firings and ranking of one lot, with what its neighbours in the water show."""
-    mine = _alone(case, lot, reasoner, until_hours)
-    others = [
+def reason(
+    case: Case,
+    lot: Lot,
+    reasoner: Reasoner,
+    until_hours: float = math.inf,
+    others: Sequence[Reasoned] | None = None,
+) -> Reasoned:
+    """Facts, firings and ranking of one lot, with what its neighbours in the water show.
+
+    others : what :func:`reason_others` gives of this case, where that is known already
+    """
+    if others is None:
+        others = reason_others(case, lot, reasoner, until_hours)
+    return _alone(case, lot, reasoner, until_hours, told_by(others, reasoner.base))
+
+
+def reason_others(
+    case: Case, lot: Lot, reasoner: Reasoner, until_hours: float = math.inf
+) -> list[Reasoned]:
+    """The lots that ``lot`` hears of, each by itself."""
+    return [
         _alone(case, other, reasoner, until_hours)
         for other in lots_heard(case, lot, reasoner.base, until_hours)
     ]
-    told = neighbours([mine, *others], reasoner.base)[0] if others else ()
-    return _alone(case, lot, reasoner, until_hours, told) if told else mine
 
 
 def lots_heard(

@@ -6,7 +6,7 @@ anything else that was told.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from advisor.advice.facts.record import Record
@@ -19,18 +19,13 @@ NOTIFIABLE = "neighbours_notifiable"
 CATCHING = "neighbours_catching"
 
 
-def neighbours(thoughts: Sequence[Reasoned], base: RuleBase) -> list[tuple[Record, ...]]:
-    """For each lot what the others that live in the tank show; empty where nothing does."""
-    shown = {each.sheet.lot.id: tuple(_shows(each, base)) for each in thoughts}
-    found = []
-    for each in thoughts:
-        told: dict[str, Record] = {}
-        for other, words in shown.items():
-            if other != each.sheet.lot.id:
-                for word in words:
-                    told.setdefault(word, _record(word, other))
-        found.append(tuple(told.values()))
-    return found
+def told_by(others: Iterable[Reasoned], base: RuleBase) -> tuple[Record, ...]:
+    """What these lots tell another one in their water; empty where they show nothing."""
+    told: dict[str, Record] = {}
+    for other in others:
+        for word in _shows(other, base):
+            told.setdefault(word, _record(word, other.sheet.lot.id))
+    return tuple(told.values())
 
 
 def _shows(thought: Reasoned, base: RuleBase) -> Iterator[str]:

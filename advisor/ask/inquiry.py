@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, TypeVar
 
-from advisor.advice.assess import plan_of, reason
+from advisor.advice.assess import plan_of, reason_all
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.plan import Plan
 from advisor.advice.reasoner import Reasoned, Reasoner
@@ -100,8 +100,8 @@ class Inquiry:
     def think(self) -> dict[str, Thought]:
         """Rank and plan every lot on what is known."""
         found = {}
-        for lot in lots_of(self.case):
-            reasoned = reason(self.case, lot, self.reasoner)
+        for reasoned in reason_all(self.case, self.reasoner):
+            lot = reasoned.sheet.lot
             found[lot.id] = Thought(lot, reasoned, plan_of(reasoned, self.reasoner))
         return found
 

@@ -6,8 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from advisor.advice.assess import plan_of, reason
-from advisor.advice.facts.sheet import lots_of
+from advisor.advice.assess import plan_of, reason_all
 from advisor.advice.facts.vocabulary import check_vocabulary
 from advisor.advice.reasoner import Reasoner
 from advisor.ask.emergency import certain_emergencies
@@ -47,7 +46,7 @@ def shelved(path: Path, case: Case, reasoner: Reasoner, now: datetime) -> Shelve
     waiting: dict[str, str] = {}
     best = ("", -1000.0)
     reportable = ""
-    thoughts = [reason(case, lot, reasoner) for lot in lots_of(case)]
+    thoughts = reason_all(case, reasoner)
     plans = [(reasoned, plan_of(reasoned, reasoner)) for reasoned in thoughts]
     plans.sort(key=lambda each: pressing_of(*each))  # as an assessment shows its lots
     calls = [action for each in plans for action in certain_emergencies(*each)]

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import combinations
+from itertools import combinations, zip_longest
 from typing import Any, Literal, NamedTuple
 
-from advisor.advice.assess import plan_of, reason
+from advisor.advice.assess import plan_of, reason, reason_others
+from advisor.advice.reasoner import Reasoned
 from advisor.advice.results import CauseResult, Result, RuleBaseMark
+from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.explain.candidates import Number, OtherAnswer, choices, numbers
 from advisor.explain.change import Change, Scope, changed_case
@@ -176,13 +178,28 @@ class _Search:
         try:
             case = changed_case(study, changes)
             lot = Scope(study.lot, study.until_hours).lot_in(case)
-            reasoned = reason(case, lot, study.reasoner, study.until_hours)
+            others = self._others if self._leaves_others(case, changes) else None
+            reasoned = reason(case, lot, study.reasoner, study.until_hours, others)
         except AdvisorError:
             return None
         actions = plan_of(reasoned, study.reasoner).actions
         causes = reasoned.ranking.causes
         balance = {cause.id: cause.decibans for cause in causes}
         return AdviceHead(self._leading(causes), actions[0].id if actions else "", balance)
+
+    @cached_property
+    def _others(self) -> list[Reasoned]:
+        """The lots that this one hears of, as things stand."""
+        study = self.study
+        return reason_others(study.case, study.lot, study.reasoner, study.until_hours)
+
+    def _leaves_others(self, case: Case, changes: Sequence[Change]) -> bool:
+        """Only signs are changed, and only in looks at this lot alone: the others stay."""
+        return all(change.key.startswith("sign:") for change in changes) and all(
+            look.lot == self.study.lot.id or look == before
+            for look, before in zip_longest(case.observation, self.study.case.observation)
+            if look is not None
+        )
 
     def _flip(self, outcome: AdviceHead, *chosen: OtherAnswer) -> Flip:
         pairs = (

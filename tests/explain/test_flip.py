@@ -6,12 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from advisor.advice.assess import reason, reason_all, reason_others
 from advisor.advice.reasoner import Reasoner
 from advisor.case import load_case
 from advisor.explain import Study, study
-from advisor.explain.candidates import numbers
-from advisor.explain.change import Change, changed_case, changed_study
-from advisor.explain.flip import flip
+from advisor.explain.candidates import choices, numbers
+from advisor.explain.change import Change, Scope, changed_case, changed_study
+from advisor.explain.flip import _Search, flip
 from tests.explain.conftest import OWN
 
 CASES = Path(__file__).parent / "cases"
@@ -91,3 +92,32 @@ def test_a_case_that_hangs_by_a_hair_says_so(reasoner: Reasoner) -> None:
     near = study(set_reading(case, scope, "tank_nitrite_mg_l", card), reasoner)
     span = next(s for s in flip(near).holds if s.name == "tank_nitrite_mg_l")
     assert span.within_band
+
+
+SHIPPED = Path(__file__).parents[2] / "cases"
+FOUR = "demo/four-lots-one-burned-on-opening"
+SEVERAL = (FOUR, "published/reef-imports-bleeding-sores-in-quarantine")
+
+
+def test_what_the_others_tell_is_kept_only_where_it_comes_out_the_same(reasoner: Reasoner) -> None:
+    case, kept = load_case(SHIPPED / f"{FOUR}.toml"), 0
+    for lot in case.lot:
+        about = study(case, reasoner, lot=lot.id)
+        search = _Search(about, lambda done, of: None)
+        for choice in list(choices(about))[::17]:
+            other = changed_case(about, [choice.change])
+            if search._leaves_others(other, [choice.change]):
+                mine = Scope(about.lot, about.until_hours).lot_in(other)
+                anew = reason_others(other, mine, reasoner)
+                assert [o.facts for o in anew] == [o.facts for o in search._others]
+                kept += len(anew)
+    assert kept > 5
+
+
+@pytest.mark.parametrize("name", SEVERAL)
+def test_one_lot_alone_comes_out_as_among_all(name: str, reasoner: Reasoner) -> None:
+    case = load_case(SHIPPED / f"{name}.toml")
+    for together in reason_all(case, reasoner):
+        alone = reason(case, together.sheet.lot, reasoner)
+        assert (alone.facts, alone.firings) == (together.facts, together.firings)
+        assert alone.ranking == together.ranking
