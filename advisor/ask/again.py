@@ -10,7 +10,6 @@ from advisor.advice.settled_by import items_of
 from advisor.ask.answers.apply import FIRST_LOT, with_field
 from advisor.ask.answers.looks import SAME_LOOK_H
 from advisor.ask.answers.parts import Place, changed
-from advisor.ask.answers.phrases import SignBook
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Leave
 from advisor.ask.records import Sitting, Talking
@@ -31,12 +30,7 @@ def may_change(key: str, base: RuleBase) -> bool:
 
 
 def again(
-    case: Case,
-    reasoner: Reasoner,
-    now: Callable[[], datetime],
-    key: str,
-    *,
-    book: SignBook | None = None,
+    case: Case, reasoner: Reasoner, now: Callable[[], datetime], key: str
 ) -> Talking[Sitting]:
     """Put the question of ``key`` again. The case keeps the old answer until there is a new one.
 
@@ -47,7 +41,7 @@ def again(
     question = base.questions[name]
     hour = case.last_hour
     bare = forgotten(case, question, lot or None, hour, base)
-    at = Inquiry(bare, reasoner, book or SignBook(base), now)
+    at = Inquiry(bare, reasoner, now)
     at.at_hours = hour
     at.given.on_file(key, case, base)
     try:

@@ -7,8 +7,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from advisor.advice.facts.sheet import lots_of
-from advisor.ask.answers import NotUnderstood, pick
-from advisor.ask.answers.choosing import is_none, is_yes, plain
+from advisor.ask.answers.choosing import NotUnderstood, is_none, is_yes, pick, plain
 from advisor.ask.answers.field_numbers import read_number, whole_number
 from advisor.ask.answers.parts import changed
 from advisor.ask.emergency import certain_emergencies

@@ -13,7 +13,6 @@ from advisor.advice.plan import Plan
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.ask.answered import Answered, answers
 from advisor.ask.answers.choosing import NotUnderstood, pick
-from advisor.ask.answers.phrases import SignBook
 from advisor.ask.answers.typed_reading import kits_of
 from advisor.ask.cards import Card, card_of
 from advisor.ask.cards import show as cards_shown
@@ -72,8 +71,8 @@ class Inquiry:
     What is to be shown gathers in ``say`` and goes out with the next thing asked or kept.
     """
 
-    def __init__(self, case: Case, reasoner: Reasoner, book: SignBook, clock: Clock) -> None:
-        self.case, self.reasoner, self.book, self.clock = case, reasoner, book, clock
+    def __init__(self, case: Case, reasoner: Reasoner, clock: Clock) -> None:
+        self.case, self.reasoner, self.clock = case, reasoner, clock
         self.at_hours = look_hour(case, clock())
         self.past: list[tuple[Case, float]] = []
         self.habits = Habits.of(case)

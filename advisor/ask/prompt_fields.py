@@ -6,11 +6,10 @@ import re
 from dataclasses import replace
 from typing import Any
 
-from advisor.ask.answers import UNKNOWN, Counted, Filled, Lots, NotUnderstood, Reply, pick
-from advisor.ask.answers.choosing import plain
+from advisor.ask.answers.choosing import NotUnderstood, pick, plain
 from advisor.ask.answers.field_numbers import parameter_of, read_number, values_of
 from advisor.ask.answers.lots import read_lots
-from advisor.ask.answers.replies import Draft
+from advisor.ask.answers.replies import UNKNOWN, Counted, Draft, Filled, Lots, Reply
 from advisor.ask.besides import FIELDS, draft_of
 from advisor.ask.heads_told import more_or_all
 from advisor.ask.prompt import Prompt

@@ -8,11 +8,10 @@ from dataclasses import replace
 
 from advisor.advice.settled_by import choices_of, several, single
 from advisor.ask.answered import answers
-from advisor.ask.answers import UNKNOWN, NotUnderstood, Reply, Seen, Settled, pick
-from advisor.ask.answers.choosing import brief, is_none, plain
+from advisor.ask.answers.choosing import NotUnderstood, brief, is_none, pick, plain
 from advisor.ask.answers.looks import SAME_LOOK_H
 from advisor.ask.answers.no_answer import asked_instead, kept_as_words
-from advisor.ask.answers.signs import read_signs, with_rest_absent
+from advisor.ask.answers.replies import UNKNOWN, Reply, Seen, Settled
 from advisor.ask.hear.whereabouts import EACH_LOT
 from advisor.ask.prompt import Prompt
 from advisor.ask.records import Choice, Talking
@@ -77,18 +76,14 @@ def ask_signs(prompt: Prompt) -> Talking[Reply]:
         ask = prompt.asking("several", choices=lines, again=True)
         if is_unknown(line):
             return kept if kept.seen or kept.not_seen else UNKNOWN
-        if is_none(line) or _BY_NUMBER.match(line):
+        if is_none(line):
+            found, again = Seen((), tuple(offered)), False
+        elif _BY_NUMBER.match(line):
             try:
-                reply = read_signs(line, offered, at.book)
+                found, again = _signs_by_number(prompt, line, offered)
             except NotUnderstood as fault:
                 at.complain(fault)
                 continue
-            whole = reply.reply
-            if reply.rest == "absent":
-                whole = with_rest_absent(whole, tuple(offered))
-            found, again = whole, bool(reply.unheard or reply.guesses)
-            for piece in (*reply.unheard, *reply.guesses.values()):
-                at.complain(f'"{piece}" is not understood here; once more, in other words.')
         else:
             found, again = _signs_in_words(prompt, line, offered)
         if is_none(line) or _BY_NUMBER.match(line):  # a line left out takes back no told sign
@@ -122,6 +117,23 @@ def _told_now(prompt: Prompt) -> set[str]:
 
 #: What a line told keeps its words, though something of it is asked back.
 _TELLING = frozenset(["signs_seen", "signs_eased", "counts", "history"])
+
+
+def _signs_by_number(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tuple[Seen, bool]:
+    """Signs picked by number and by words beside; the other lines count as not seen.
+
+    Where words were not understood they may be one of the other lines: those stay open then.
+    """
+    picked = pick(line, {sign: f"\0{sign}" for sign in offered}, several=True)
+    told, again = Seen(), False
+    if picked.left_over:
+        told, again = _signs_in_words(prompt, ", ".join(picked.left_over), offered)
+    seen = tuple(dict.fromkeys((*picked.keys, *told.seen)))
+    absent = tuple(sign for sign in told.not_seen if sign not in seen)
+    strange = again or (picked.left_over and not (told.seen or told.not_seen))
+    if not (picked.rest_unknown or strange):
+        absent = tuple(sign for sign in offered if sign not in seen)
+    return Seen(seen, absent, told.words), again
 
 
 def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tuple[Seen, bool]:

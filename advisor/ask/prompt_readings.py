@@ -6,11 +6,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
-from advisor.ask.answers import UNKNOWN, Read, Reply, pick
-from advisor.ask.answers.choosing import is_yes
+from advisor.ask.answers.choosing import is_yes, pick
 from advisor.ask.answers.looks import with_readings
 from advisor.ask.answers.no_answer import fact_of
 from advisor.ask.answers.parts import Place
+from advisor.ask.answers.replies import UNKNOWN, Read, Reply
 from advisor.ask.answers.typed_reading import (
     BOXES,
     KIT_NAMES,

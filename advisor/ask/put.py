@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from advisor.ask.answers import Reply
+from advisor.ask.answers.replies import Reply
 from advisor.ask.prompt import Prompt
 from advisor.ask.prompt_fields import ask_field
 from advisor.ask.prompt_lines import ask_choice, ask_signs

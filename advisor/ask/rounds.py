@@ -8,9 +8,10 @@ from typing import Any
 
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.answered import Answered, without_answer
-from advisor.ask.answers import UNKNOWN, Filled, Lots, Reply, Seen, Unknown, apply, asked_key
+from advisor.ask.answers.apply import apply, asked_key
 from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place
+from advisor.ask.answers.replies import UNKNOWN, Filled, Lots, Reply, Seen, Unknown
 from advisor.ask.besides import with_facts
 from advisor.ask.heads_told import heads_settled
 from advisor.ask.hear.said import in_words

@@ -17,7 +17,6 @@ from datetime import datetime
 from typing import Literal
 
 from advisor.advice.reasoner import Reasoner
-from advisor.ask.answers.phrases import SignBook
 from advisor.ask.finish import finish
 from advisor.ask.hours import started
 from advisor.ask.inquiry import Inquiry
@@ -33,21 +32,18 @@ def session(
     reasoner: Reasoner,
     now: Callable[[], datetime],
     *,
-    book: SignBook | None = None,
     to: Literal["ask", "look", "close"] = "ask",
 ) -> Talking[Sitting]:
     """A sitting on one delivery.
 
     case : as it was last kept; an empty one starts a delivery received now
     now  : the local time, asked for again at every step of the clock
-    book : the rule base's phrases, when they were read already
     to   : "ask" what is wrong, take a later "look", or "close" the case
     """
     from advisor.ask.closing import close_case
     from advisor.ask.later_look import later_look
 
-    book = book or SignBook(reasoner.base)
-    at = Inquiry(started(case, now()), reasoner, book, now)
+    at = Inquiry(started(case, now()), reasoner, now)
     at.ask_anew = lambda each: ask_anew(at, each)
     at.offered = len(case.lot) >= FROM  # of a case that goes on the boxes are known
     ways = {"ask": _questions, "look": later_look, "close": close_case}

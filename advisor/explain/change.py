@@ -21,6 +21,7 @@ from advisor.case.readings import RANGES
 from advisor.errors import AdvisorError
 from advisor.explain.study import Study, study
 from advisor.rulebase import RuleBase
+from advisor.rulebase.name_index import plain_name
 from advisor.units import PARAMETERS, AmbiguousBasis, is_unknown, parse
 from advisor.wording.nearest import nearest
 
@@ -137,9 +138,8 @@ def _sign(text: str, base: RuleBase) -> str:
     said = text.strip().casefold()
     if said.replace(" ", "_") in base.signs:
         return said.replace(" ", "_")
-    for sign in base.signs.values():
-        if said in (sign.name.casefold(), *(phrase.casefold() for phrase in sign.phrases)):
-            return sign.id
+    if meant := base.sign_index.get(plain_name(text)):
+        return meant
     known = [*base.signs, *(sign.name for sign in base.signs.values())]
     raise AdvisorError(f'no sign "{text}"{nearest(said, known) or "; see advisor rules"}')
 

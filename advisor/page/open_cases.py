@@ -23,7 +23,6 @@ from advisor.advice.results import Assessment
 from advisor.ask.again import may_change
 from advisor.ask.answered import Answered, answers
 from advisor.ask.answers.apply import FIRST_LOT, asked_key
-from advisor.ask.answers.phrases import SignBook
 from advisor.ask.hours import started
 from advisor.ask.session import session
 from advisor.ask.shelf import Shelved, shelved
@@ -72,7 +71,6 @@ class Desk:
     ) -> None:
         make_folder(folder)
         self.folder, self.reasoner, self.clock = folder, reasoner, clock
-        self.book = SignBook(reasoner.base)
         self.thinking = threading.RLock()
         self._held = [threading.RLock() for _ in range(_LOCKS)]
         self.beside = folder / ".page"
@@ -87,7 +85,7 @@ class Desk:
     def make_ready(self) -> None:
         """Make of the rules what is otherwise made when first asked for."""
         assess(Case(), self.reasoner)
-        for _ in session(Case(), self.reasoner, self.clock, book=self.book):
+        for _ in session(Case(), self.reasoner, self.clock):
             break
 
     def at(self, mark: str) -> threading.RLock:
@@ -209,7 +207,7 @@ class Desk:
             if seat is None or seat.others_lots != others:
                 marked = hashlib.sha256("|".join(name).encode("utf-8", "replace")).hexdigest()[:24]
                 seat = Seat(
-                    self.path(mark), self.reasoner, self.book, self.clock, self.thinking,
+                    self.path(mark), self.reasoner, self.clock, self.thinking,
                     self.beside / f"{marked}.parts", to, key, others,
                 )  # fmt: skip
                 self._seats.put(name, seat)

@@ -18,7 +18,6 @@ from typing import Literal
 from advisor.advice.facts.vocabulary import check_vocabulary
 from advisor.advice.reasoner import Reasoner
 from advisor.ask.again import again
-from advisor.ask.answers.phrases import SignBook
 from advisor.ask.records import Ask, Block, Keep, Show, Sitting, Talking
 from advisor.ask.session import session
 from advisor.case import Case, ChangedOnDisk, load_with_stamp, save_case, stamp
@@ -46,7 +45,6 @@ class Seat:
 
     path: Path
     reasoner: Reasoner
-    book: SignBook
     clock: Callable[[], datetime]
     thinking: AbstractContextManager[object]
     parts: Path
@@ -68,9 +66,9 @@ class Seat:
         check_vocabulary(self.case, self.reasoner.base, self.path.name)
         self.ask, self.ended, self.blocks, self._touched = None, None, [], self.clock()
         if self.key:
-            self._steps = again(self.case, self.reasoner, self.clock, self.key, book=self.book)
+            self._steps = again(self.case, self.reasoner, self.clock, self.key)
         else:
-            self._steps = session(self.case, self.reasoner, self.clock, book=self.book, to=self.to)
+            self._steps = session(self.case, self.reasoner, self.clock, to=self.to)
         self._on(None)
         for asked, line in list(self._noted()):
             if asked != asked_of(self.ask):

@@ -111,6 +111,13 @@ class RuleBase:
         return keys_of((each.id, each.names) for each in self.shared_names.values())
 
     @cached_property
+    def sign_index(self) -> Mapping[str, str]:
+        """Sign ids by the phrases they go by, in plain letters."""
+        return keys_of(
+            (sign.id, (sign.name, sign.id, *sign.phrases)) for sign in self.signs.values()
+        )
+
+    @cached_property
     def names(self) -> Names:
         """The words conditions may use."""
         by_kind = {

@@ -10,14 +10,12 @@ from pathlib import Path
 import pytest
 
 from advisor.advice.reasoner import Reasoner, default_reasoner
-from advisor.ask.answers.phrases import SignBook
 from advisor.ask.hours import started
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.records import Sitting, Talking
 from advisor.ask.rounds import ask_one
 from advisor.ask.session import session
 from advisor.case import ABSENT, Case
-from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.run import Reader
 from advisor.screens.session.talk import Talk
@@ -27,11 +25,6 @@ from tests.clock import Clock
 @pytest.fixture(scope="session")
 def reasoner() -> Reasoner:
     return default_reasoner()
-
-
-@pytest.fixture(scope="session")
-def ready(reasoner: Reasoner) -> Ready:
-    return Ready(reasoner, SignBook(reasoner.base))
 
 
 @dataclass
@@ -88,19 +81,19 @@ Play = Callable[..., Played]
 
 
 @pytest.fixture
-def begin(ready: Ready, tmp_path: Path) -> Begin:
+def begin(reasoner: Reasoner, tmp_path: Path) -> Begin:
     """A session on these lines, with no question put yet."""
 
     def start(lines: Iterable[str]) -> Bench:
         clock = Clock()
         keeper = Keeper(Talk(io.StringIO(), list(lines), width=60), tmp_path, clock, stamp=ABSENT)
-        return Bench(Inquiry(started(Case(), clock()), ready.reasoner, ready.book, clock), keeper)
+        return Bench(Inquiry(started(Case(), clock()), reasoner, clock), keeper)
 
     return start
 
 
 @pytest.fixture
-def play(ready: Ready, tmp_path: Path) -> Play:
+def play(reasoner: Reasoner, tmp_path: Path) -> Play:
     """A whole ``advisor ask`` in memory; the end of the lines ends it."""
 
     def run(
@@ -108,7 +101,7 @@ def play(ready: Ready, tmp_path: Path) -> Play:
     ) -> Played:
         clock = clock or Clock()
         keeper = Keeper(Talk(io.StringIO(), list(lines), width=width), tmp_path, clock)
-        steps = session(case or Case(), ready.reasoner, clock, book=ready.book)
+        steps = session(case or Case(), reasoner, clock)
         return read(steps, keeper)
 
     return run

@@ -14,16 +14,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.ask.answers import NotUnderstood, pick
+from advisor.advice.reasoner import Reasoner
+from advisor.ask.answers.choosing import NotUnderstood, pick
 from advisor.ask.answers.field_numbers import FIELDS, read_number, values_of
 from advisor.ask.answers.lots import lot_ids, read_lots
-from advisor.ask.answers.phrases import SignBook
-from advisor.ask.answers.signs import read_signs
 from advisor.ask.session import session
 from advisor.case import Case, load_case
 from advisor.errors import AdvisorError
-from advisor.rulebase import RuleBase
-from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.talk import Talk
 from tests.ask.conftest import Played, read
@@ -61,32 +58,6 @@ def test_picking_gives_lines_or_one_sentence(text: str, several: bool) -> None:
         assert len(found.keys) <= 1 or several
 
 
-@given(text=st.text(max_size=80))
-@settings(RELAXED, max_examples=100)
-def test_hearing_gives_known_signs_only(text: str, base: RuleBase) -> None:
-    heard = book_of(base).hear(text)
-    assert {*heard.seen, *heard.absent, *heard.guesses} <= set(base.signs)
-    assert not set(heard.seen) & set(heard.absent)
-
-
-_books: dict[str, SignBook] = {}
-
-
-def book_of(base: RuleBase) -> SignBook:
-    return _books.setdefault(base.fingerprint, SignBook(base))
-
-
-@given(text=st.text(max_size=60))
-@settings(RELAXED, max_examples=100)
-def test_reading_signs_never_sees_and_denies_the_same(text: str, base: RuleBase) -> None:
-    offered = {s: base.signs[s].name for s in base.questions["breathing_and_posture"].signs}
-    try:
-        said = read_signs(text, offered, book_of(base))
-    except NotUnderstood:
-        return
-    assert not set(said.reply.seen) & set(said.reply.not_seen)
-
-
 @given(text=st.text(max_size=60), field=st.sampled_from(sorted({*FIELDS, "lot.bags"})))
 @settings(RELAXED, max_examples=100)
 def test_numbers_are_finite_or_refused(text: str, field: str) -> None:
@@ -108,10 +79,10 @@ def test_lots_never_break(text: str) -> None:
         assert len(set(lot_ids(drafts))) == len(drafts)
 
 
-def run(lines: list[str], ready: Ready, folder: Path) -> Played:
+def run(lines: list[str], reasoner: Reasoner, folder: Path) -> Played:
     clock = Clock()
     keeper = Keeper(Talk(io.StringIO(), lines, width=60), folder, clock)
-    played = read(session(Case(), ready.reasoner, clock, book=ready.book), keeper)
+    played = read(session(Case(), reasoner, clock), keeper)
     assert played.status in (0, 2)
     return played
 
@@ -119,9 +90,9 @@ def run(lines: list[str], ready: Ready, folder: Path) -> Played:
 @given(lines=st.lists(TYPED, max_size=25))
 @settings(RELAXED, max_examples=8)
 def test_any_lines_make_a_session_that_ends_well(
-    lines: list[str], ready: Ready, tmp_path: Path
+    lines: list[str], reasoner: Reasoner, tmp_path: Path
 ) -> None:
-    played = run(lines, ready, tmp_path)
+    played = run(lines, reasoner, tmp_path)
     path = played.keeper.path
     if path is not None:
         assert load_case(path) == played.case
@@ -134,9 +105,9 @@ def test_any_lines_make_a_session_that_ends_well(
 @given(lines=st.lists(TYPED, max_size=60))
 @settings(RELAXED, max_examples=400)
 def test_any_lines_make_a_session_that_ends_well_at_length(
-    lines: list[str], ready: Ready, tmp_path: Path
+    lines: list[str], reasoner: Reasoner, tmp_path: Path
 ) -> None:
-    played = run(lines, ready, tmp_path)
+    played = run(lines, reasoner, tmp_path)
     if played.keeper.path is not None:
         assert load_case(played.keeper.path) == played.case
         played.keeper.path.unlink()

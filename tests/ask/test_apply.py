@@ -4,19 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.ask.answers import (
-    UNKNOWN,
-    Counted,
-    Filled,
-    Lots,
-    Place,
-    Read,
-    Seen,
-    Settled,
-    apply,
-)
+from advisor.ask.answers.apply import apply
 from advisor.ask.answers.looks import copied_from
-from advisor.ask.answers.replies import Draft
+from advisor.ask.answers.parts import Place
+from advisor.ask.answers.replies import UNKNOWN, Counted, Draft, Filled, Lots, Read, Seen, Settled
 from advisor.case import Case, Reading, loads_case
 from advisor.case.model import Counts
 from advisor.errors import AdvisorError

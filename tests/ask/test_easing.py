@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from advisor.advice.reasoner import Reasoner
 from advisor.ask.hear import hear
-from advisor.screens.session.first_screen import Ready
 from tests.ask.test_recheck import case_of, look, sitting
 from tests.said import joined
 
@@ -104,31 +104,33 @@ def test_words_that_ease_something_else_ease_no_sign(line: str) -> None:
 
 
 @pytest.mark.parametrize("line", ["better, breathing slower", "breathing slower", "gills slower"])
-def test_a_later_look_takes_it_as_mending(line: str, ready: Ready, tmp_path: Path) -> None:
+def test_a_later_look_takes_it_as_mending(line: str, reasoner: Reasoner, tmp_path: Path) -> None:
     """After a look at which they panted, slower is slower than that."""
-    played = sitting("look", case_of(GASPED), ["0", line, "s"], ready, tmp_path, 1.0)
+    played = sitting("look", case_of(GASPED), ["0", line, "s"], reasoner, tmp_path, 1.0)
     seen = {sign for each in played.case.observation if each.at_hours > 0 for sign in each.seen}
     assert seen == {"breathing_settling"}, joined(played.screen)
     assert "slow gill movement" not in joined(played.screen).rpartition(line)[2]
 
 
-def test_less_of_it_at_a_later_look(ready: Ready, tmp_path: Path) -> None:
+def test_less_of_it_at_a_later_look(reasoner: Reasoner, tmp_path: Path) -> None:
     """Neither seen anew nor gone: what the look before saw stands as it was."""
-    gasped = sitting("look", case_of(GASPED), ["0", "less gasping", "s"], ready, tmp_path, 1.0)
+    gasped = sitting("look", case_of(GASPED), ["0", "less gasping", "s"], reasoner, tmp_path, 1.0)
     later = [each for each in gasped.case.observation if each.at_hours > 0]
     assert {sign for each in later for sign in each.seen} == {"breathing_settling"}
     assert not {sign for each in later for sign in each.not_seen}
     (tmp_path / "2").mkdir()
     darted = case_of(look(0, '["darting"]'))
-    played = sitting("look", darted, ["0", "darting less", "s"], ready, tmp_path / "2", 1.0)
+    played = sitting("look", darted, ["0", "darting less", "s"], reasoner, tmp_path / "2", 1.0)
     assert "neither seen anew nor gone: darting" in joined(played.screen)
     later = [each for each in played.case.observation if each.at_hours > 0]
     assert not {sign for each in later for sign in (*each.seen, *each.not_seen)}
     assert any("darting less" in each.words for each in later), "the words stay"
 
 
-def test_slower_where_they_breathed_slowly_before_is_slow(ready: Ready, tmp_path: Path) -> None:
+def test_slower_where_they_breathed_slowly_before_is_slow(
+    reasoner: Reasoner, tmp_path: Path
+) -> None:
     case = case_of(look(0, '["slow_gill_movement"]'))
-    played = sitting("look", case, ["0", "breathing slower", "s"], ready, tmp_path, 1.0)
+    played = sitting("look", case, ["0", "breathing slower", "s"], reasoner, tmp_path, 1.0)
     later = [each for each in played.case.observation if each.at_hours > 0]
     assert {sign for each in later for sign in each.seen} == {"slow_gill_movement"}

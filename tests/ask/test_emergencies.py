@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from advisor.advice.reasoner import Reasoner
-from advisor.ask.answers import Place, Read, Seen, apply
+from advisor.ask.answers.apply import apply
+from advisor.ask.answers.parts import Place
+from advisor.ask.answers.replies import Read, Seen
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.trouble import signs_of_trouble
 from advisor.case import Case, Reading, loads_case

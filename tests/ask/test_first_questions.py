@@ -8,8 +8,9 @@ from advisor.advice import worth
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.reasoner import Reasoner
 from advisor.advice.settled_by import settings
-from advisor.ask.answers import UNKNOWN, Counted, Lots, Place, Seen, Settled, apply
-from advisor.ask.answers.replies import Draft
+from advisor.ask.answers.apply import apply
+from advisor.ask.answers.parts import Place
+from advisor.ask.answers.replies import UNKNOWN, Counted, Draft, Lots, Seen, Settled
 from advisor.ask.chance import answered_by
 from advisor.ask.next_question import next_question, question_worths
 from advisor.case import Case, loads_case

@@ -14,7 +14,6 @@ from advisor.advice.assess import reason
 from advisor.advice.reasoner import Reasoner
 from advisor.case import Case, loads_case
 from advisor.papers.history import events_of
-from advisor.screens.session.first_screen import Ready
 from tests.ask.test_recheck import HEAD, case_of, look, sitting
 from tests.ask.utterances import NOW
 from tests.said import joined
@@ -64,10 +63,10 @@ def test_with_nothing_on_file_a_number_is_all() -> None:
     "answer, dead", [("1", 12), ("3 more", 12), ("2", 3), ("in all", 3), ("", None)]
 )
 def test_what_is_asked_is_settled_in_the_session(
-    answer: str, dead: int | None, ready: Ready, tmp_path: Path
+    answer: str, dead: int | None, reasoner: Reasoner, tmp_path: Path
 ) -> None:
     case = case_of(look(1, more=NINE))
-    played = sitting("look", case, ["3 dead, flashing", answer], ready, tmp_path, 3.0)
+    played = sitting("look", case, ["3 dead, flashing", answer], reasoner, tmp_path, 3.0)
     screen = joined(played.screen)
     assert "9 dead were on file: 3 more, or 3 in all?" in screen
     later = [each for each in played.case.observation if each.at_hours == 3.0]
@@ -75,20 +74,22 @@ def test_what_is_asked_is_settled_in_the_session(
     assert "flashing_rubbing" in later[-1].seen
 
 
-def test_a_number_told_beside_another_answer_is_asked_too(ready: Ready, tmp_path: Path) -> None:
+def test_a_number_told_beside_another_answer_is_asked_too(
+    reasoner: Reasoner, tmp_path: Path
+) -> None:
     head = HEAD.split('sealed = "no"')[0] + 'sealed = "yes"\n'
     case = loads_case(head + look(1, more=NINE))
     lines = ["netted in the tank, 3 dead", "1"]
-    played = sitting("look", case, lines, ready, tmp_path, 3.0)
+    played = sitting("look", case, lines, reasoner, tmp_path, 3.0)
     assert "3 more, or 3 in all?" in joined(played.screen)
     assert played.case.observation[-1].counts.dead == 12
 
 
-def test_what_this_look_told_already_is_not_added_twice(ready: Ready, tmp_path: Path) -> None:
+def test_what_this_look_told_already_is_not_added_twice(reasoner: Reasoner, tmp_path: Path) -> None:
     head = HEAD.split('sealed = "no"')[0] + 'sealed = "yes"\n'
     case = loads_case(head + look(1, more=NINE))
     lines = ["netted in the tank, 3 more dead", "3 more dead"]
-    played = sitting("look", case, lines, ready, tmp_path, 3.0)
+    played = sitting("look", case, lines, reasoner, tmp_path, 3.0)
     assert played.case.observation[-1].counts.dead == 12
 
 
@@ -109,11 +110,11 @@ def test_a_count_left_out_stands_as_the_look_before_told_it(reasoner: Reasoner) 
     assert share(case_of(first, look(2, more="counts={down=3}")), "dead_fraction") == (0.05, 0.05)
 
 
-def test_closing_adds_more_and_asks_of_fewer(ready: Ready, tmp_path: Path) -> None:
+def test_closing_adds_more_and_asks_of_fewer(reasoner: Reasoner, tmp_path: Path) -> None:
     case = case_of(look(1, more=NINE))
     for lines, dead in ((["3 more"], 12), (["3", "3 more"], 12), (["3", "3 in all"], 3),
                         (["none since"], 9), (["0", "9"], 9)):  # fmt: skip
-        played = sitting("close", case, [*lines, ""], ready, tmp_path, 50.0)
+        played = sitting("close", case, [*lines, ""], reasoner, tmp_path, 50.0)
         assert [each.dead for each in played.case.outcome.deaths] == [dead]
 
 

@@ -78,3 +78,4 @@ def test_any_text_is_heard_or_asked_back(text: str) -> None:
         heard = hear(question, text)
         json.dumps(heard)
         assert len(heard) > 3, heard
+        assert not set(heard.get("signs_seen", ())) & set(heard.get("signs_not_seen", ()))

@@ -12,7 +12,9 @@ from advisor.advice.facts.sheet import lots_of
 from advisor.advice.ranking import Ranking
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.settled_by import APART, NEVER, choices_of, items_of, settings, several, single
-from advisor.ask.answers import UNKNOWN, Place, Read, Settled, apply
+from advisor.ask.answers.apply import apply
+from advisor.ask.answers.parts import Place
+from advisor.ask.answers.replies import UNKNOWN, Read, Settled
 from advisor.ask.answers.typed_reading import BOXES, as_reading, kits_of
 from advisor.ask.chance import answered_by
 from advisor.ask.next_question import (

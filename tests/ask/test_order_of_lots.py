@@ -8,8 +8,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from advisor.advice.reasoner import Reasoner
 from advisor.case import loads_case
-from advisor.screens.session.first_screen import Ready
 from tests.ask.conftest import Play
 from tests.ask.test_done import ASIDE, TWO_STEPS
 from tests.ask.test_recheck import sitting
@@ -55,9 +55,11 @@ def test_what_waits_begins_with_the_worst_lot(play: Play) -> None:
     assert waiting.split("> p ")[1].startswith("DO NOW: corys: ")
 
 
-def test_a_later_look_begins_with_the_lot_that_was_worst(ready: Ready, tmp_path: Path) -> None:
+def test_a_later_look_begins_with_the_lot_that_was_worst(
+    reasoner: Reasoner, tmp_path: Path
+) -> None:
     case = loads_case('[delivery]\nreceived = "2026-03-02T12:00:00"\n' + ASIDE)
-    later = sitting("look", case, ["0", "12", "0", "0", "12", "0"], ready, tmp_path, 1.0)
+    later = sitting("look", case, ["0", "12", "0", "0", "12", "0"], reasoner, tmp_path, 1.0)
     assert _asked(later.screen)[:2] == ["8 bronze cory", "60 neon tetra"]
     screen = joined(later.screen)
     assert screen.index("DO NOW (corys): Air the tank hard") < screen.index("1. 8 bronze cory")

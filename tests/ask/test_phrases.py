@@ -7,21 +7,19 @@ from pathlib import Path
 
 import pytest
 
-from advisor.ask.answers.phrases import SignBook
-from advisor.ask.answers.signs import read_signs
+from advisor.ask.answers.no_answer import asked_instead
 from advisor.ask.hear.line import plain
 from advisor.ask.hear.patterns import words
 from advisor.rulebase import RuleBase
+from tests.ask.conftest import Begin
 from tests.ask.hearing import hear
 
 SPEECH = tomllib.loads(
     (Path(__file__).parents[1] / "reference" / "speech.toml").read_text(encoding="utf-8")
 )
-
-
-@pytest.fixture(scope="module")
-def book(base: RuleBase) -> SignBook:
-    return SignBook(base)
+BREATH = "breathing_and_posture"
+#: Conclusions that are taken for the sign they are drawn from, where signs are asked for.
+TAKEN_FOR_A_SIGN = {"fungus"}
 
 
 def test_there_are_as_many_phrases_as_were_collected() -> None:
@@ -30,98 +28,81 @@ def test_there_are_as_many_phrases_as_were_collected() -> None:
 
 @pytest.mark.parametrize("entry", SPEECH["phrase"], ids=lambda e: e["say"])
 def test_every_collected_phrase_is_understood_as_its_sign(
-    entry: dict[str, str], book: SignBook
+    entry: dict[str, str], base: RuleBase
 ) -> None:
-    heard = book.hear(entry["say"])
-    assert entry["sign"] in {**heard.seen, **heard.guesses}
-    assert not heard.absent
+    sign = entry["sign"]
+    asked = [q.id for q in base.questions.values() if sign in q.signs]
+    heard = [hear(question, entry["say"]) for question in asked]
+    assert any(sign in each.get("signs_seen", ()) for each in heard)
+    assert not any(sign in each.get("signs_not_seen", ()) for each in heard)
 
 
 @pytest.mark.parametrize("entry", SPEECH["not_a_sign"], ids=lambda e: e["say"])
-@pytest.mark.parametrize("form", ["{}", "it is {}", "{}!", "I think {}"])
 def test_words_that_say_nothing_seen_open_a_question_instead(
-    entry: dict[str, str], form: str, book: SignBook
+    entry: dict[str, str], base: RuleBase
 ) -> None:
-    heard = book.hear(form.format(entry["say"]))
-    assert not heard.seen
-    assert not heard.guesses
-    assert heard.ask_instead
-
-
-def test_a_phrase_wins_over_a_word_inside_it(book: SignBook) -> None:
-    assert set(book.hear("playing dead").seen) == {"unresponsive"}
-
-
-def test_several_things_in_one_line(book: SignBook) -> None:
-    heard = book.hear("gulping air, fins held tight and stressed")
-    assert set(heard.seen) == {"gasping_at_surface", "clamped_fins"}
-    assert [word for word, _ in heard.ask_instead] == ["stressed"]
-
-
-@pytest.mark.parametrize("text", ["not gulping air", "no white spots", "isn't lying flat"])
-def test_a_denial_is_no_sighting(text: str, book: SignBook) -> None:
-    heard = book.hear(text)
-    assert not heard.seen
-    assert not heard.guesses
-    assert len(heard.absent) == 1
+    assert asked_instead(entry["say"], base)
+    for form in ("it is {}", "{}!", "I think {}"):
+        heard = hear(BREATH, form.format(entry["say"]))
+        if entry["say"] not in TAKEN_FOR_A_SIGN:
+            assert not heard.get("signs_seen")
+            assert heard.get("ask_back") or heard.get("not_understood")
 
 
 @pytest.mark.parametrize(
-    "text, sign",
+    ("question", "say", "sign"),
     [
-        ("gasping at the topp", "gasping_at_surface"),
-        ("he is breathing really fast today", "rapid_gill_movement"),
-        ("flicking of things", "flashing_rubbing"),
+        ("hand_test", "playing dead", "unresponsive"),
+        (BREATH, "gasping at the topp", "gasping_at_surface"),
+        (BREATH, "he is breathing really fast today", "rapid_gill_movement"),
+        (BREATH, "some lying on their side", "lying_on_side"),
+        (BREATH, "they are all gasping at the surface", "gasping_at_surface"),
+        ("behaviour", "flicking of things", "flashing_rubbing"),
+        ("body_at_a_glance", "fins are clamped", "clamped_fins"),
     ],
 )
-def test_near_and_longer_wordings_are_guesses_to_be_confirmed(
-    text: str, sign: str, book: SignBook
+def test_near_and_longer_wordings_are_the_sign_and_no_other(
+    question: str, say: str, sign: str
 ) -> None:
-    heard = book.hear(text)
-    assert sign not in heard.seen
-    assert sign in heard.guesses
-
-
-@pytest.mark.parametrize("text", ["the weather is fine", "q", "", "lorem ipsum dolor"])
-def test_what_is_not_known_is_not_guessed(text: str, book: SignBook) -> None:
-    heard = book.hear(text)
-    assert not heard.seen
-    assert not heard.guesses
+    heard = hear(question, say)
+    assert heard["signs_seen"] == [sign]
+    assert "signs_not_seen" not in heard
 
 
 @pytest.mark.parametrize(
-    ("say", "sign"),
+    ("question", "say", "sign"),
     [
-        ("some lying on their side", "lying_on_side"),
-        ("they are all gasping at the surface", "gasping_at_surface"),
-        ("fins are clamped", "clamped_fins"),
-        ("not all lying on their side", "lying_on_side"),
+        (BREATH, "not gulping air", "gasping_at_surface"),
+        ("skin", "no white spots", "white_spots"),
+        (BREATH, "isn't lying flat", "lying_on_side"),
+        (BREATH, "none are lying on their side", "lying_on_side"),
+        (BREATH, "they are not lying on their side", "lying_on_side"),
     ],
 )
-def test_small_words_make_a_phrase_a_guess_not_nothing(say: str, sign: str, book: SignBook) -> None:
-    heard = book.hear(say)
-    assert list(heard.guesses) == [sign] and not (heard.seen or heard.absent or heard.unheard)
+def test_a_denial_is_no_sighting(question: str, say: str, sign: str) -> None:
+    heard = hear(question, say)
+    assert heard["signs_not_seen"] == [sign]
+    assert "signs_seen" not in heard
 
 
-@pytest.mark.parametrize(
-    ("say", "sign"),
-    [
-        ("none are lying on their side", "lying_on_side"),
-        ("they are not lying on their side", "lying_on_side"),
-        ("the fish are not eating", "eating"),
-    ],
-)
-def test_a_no_is_never_taken_for_a_yes(say: str, sign: str, book: SignBook) -> None:
-    heard = book.hear(say)
-    assert list(heard.absent) == [sign] and not (heard.seen or heard.guesses)
+def test_words_beside_a_number_are_heard_too(begin: Begin, base: RuleBase) -> None:
+    first = base.questions[BREATH].signs[0]
+    bench = begin(["1, lying on their sides"])
+    bench.put(BREATH)
+    (look,) = bench.case.observation
+    assert set(look.seen) == {first, "lying_on_side"}
+    assert set(look.seen) | set(look.not_seen) >= set(base.questions[BREATH].signs[:3])
 
 
-def test_words_not_understood_leave_the_other_lines_open(base: RuleBase, book: SignBook) -> None:
-    offered = {sign: base.signs[sign].name for sign in ("gasping_at_surface", "lying_on_side")}
-    for said in ("1, gone all wobbly", "gasping, gone all wobbly"):
-        heard = read_signs(said, offered, book)
-        assert heard.unheard and heard.rest == "unknown"
-    assert read_signs("1", offered, book).rest == "absent"
+def test_words_not_understood_leave_the_other_lines_open(begin: Begin, base: RuleBase) -> None:
+    first = base.questions[BREATH].signs[0]
+    bench = begin(["1, qwrtz xvbn", ""])
+    bench.put(BREATH)
+    (look,) = bench.case.observation
+    assert look.seen == (first,) and not look.not_seen
+    alone = begin(["1"])
+    alone.put(BREATH)
+    assert alone.case.observation[0].not_seen
 
 
 def test_every_word_of_the_lists_is_one_that_a_typed_line_can_hold() -> None:

@@ -12,10 +12,10 @@ from typing import Any
 import pexpect
 import pytest
 
+from advisor.advice.reasoner import Reasoner
 from advisor.ask.records import Ask, Choice, Chosen, Keep, NoMoreLines, Say, Show, Sitting, Talking
 from advisor.ask.session import session
 from advisor.case import Case, dumps_case, load_case, loads_case
-from advisor.screens.session.first_screen import Ready
 from tests.clock import Clock
 from tests.said import Terminal
 
@@ -29,10 +29,10 @@ SHUT = ["1", "0", "30 h", "40 guppies", "0", "25", "22", "4 L", "1", "0.3 g", "1
 
 
 def directly(
-    lines: list[str], case: Case, ready: Ready, clock: Callable[[], datetime]
+    lines: list[str], case: Case, reasoner: Reasoner, clock: Callable[[], datetime]
 ) -> Iterator[Case]:
     """The cases a session asks to be kept, read by nothing but a loop."""
-    steps = session(case, ready.reasoner, clock, book=ready.book)
+    steps = session(case, reasoner, clock)
     left = list(lines)
     step = next(steps)
     while True:
@@ -87,21 +87,21 @@ def without_clock(part: Any) -> Any:
     ids=["gasping", "two-kinds", "shut"],
 )  # fmt: skip
 def test_a_terminal_keeps_what_the_session_says(
-    lines: list[str], ready: Ready, tmp_path: Path
+    lines: list[str], reasoner: Reasoner, tmp_path: Path
 ) -> None:
-    *_, case = directly(lines, Case(), ready, Clock())
+    *_, case = directly(lines, Case(), reasoner, Clock())
     assert case.session.answered and case.lot
     kept = at_a_terminal(lines, tmp_path)
     assert without_clock(kept.model_dump()) == without_clock(case.model_dump())
 
 
 @pytest.mark.parametrize("lines", [GASPING, SHUT], ids=["gasping", "shut"])
-def test_it_goes_on_from_the_case_alone(lines: list[str], ready: Ready) -> None:
+def test_it_goes_on_from_the_case_alone(lines: list[str], reasoner: Reasoner) -> None:
     """Broken off after every answer and begun anew from the file, it comes to the same case."""
-    *_, whole = directly(lines, Case(), ready, Clock())
+    *_, whole = directly(lines, Case(), reasoner, Clock())
     case, left = Case(), [line for line in lines if line != "e"]
     while left:
-        kept = _first_kept(left, case, ready)
+        kept = _first_kept(left, case, reasoner)
         if kept is None:
             break
         case = loads_case(dumps_case(kept))
@@ -110,9 +110,9 @@ def test_it_goes_on_from_the_case_alone(lines: list[str], ready: Ready) -> None:
     assert case.session.answered == whole.session.answered
 
 
-def _first_kept(left: list[str], case: Case, ready: Ready) -> Case | None:
+def _first_kept(left: list[str], case: Case, reasoner: Reasoner) -> Case | None:
     """The case after one more whole answer; the lines it took are gone from ``left``."""
-    steps = session(case, ready.reasoner, Clock(), book=ready.book)
+    steps = session(case, reasoner, Clock())
     step = next(steps)
     while not isinstance(step, Keep) or step.part:
         if isinstance(step, Ask) and not left:
@@ -132,9 +132,9 @@ def _to_ask(steps: Talking[Sitting], reply: Any = None) -> tuple[Ask, list[Any]]
     return step, before
 
 
-def test_choices_do_what_their_lines_do(ready: Ready) -> None:
+def test_choices_do_what_their_lines_do(reasoner: Reasoner) -> None:
     """A page sends the keys of what was ticked; a terminal the numbers of the lines."""
-    steps = session(Case(), ready.reasoner, Clock(), book=ready.book)
+    steps = session(Case(), reasoner, Clock())
     ask, _ = _to_ask(steps)
     assert ask.number == 1 and all(isinstance(choice, Choice) for choice in ask.choices)
     ask, _ = _to_ask(steps, Chosen((ask.choices[2].key,)))
@@ -143,12 +143,12 @@ def test_choices_do_what_their_lines_do(ready: Ready) -> None:
     _, before = _to_ask(steps, Chosen(signs))
     kept = [step.case for step in before if isinstance(step, Keep)][-1]
     assert set(kept.observation[0].seen) == set(signs)
-    *_, typed = directly(["3", "1 4"], Case(), ready, Clock())
+    *_, typed = directly(["3", "1 4"], Case(), reasoner, Clock())
     assert typed.observation == kept.observation
 
 
-def test_an_answer_is_kept_before_anything_is_said_of_it(ready: Ready) -> None:
-    steps = session(Case(), ready.reasoner, Clock(), book=ready.book)
+def test_an_answer_is_kept_before_anything_is_said_of_it(reasoner: Reasoner) -> None:
+    steps = session(Case(), reasoner, Clock())
     _to_ask(steps)
     _to_ask(steps, "3")
     _, before = _to_ask(steps, "1")

@@ -13,7 +13,6 @@ from advisor.ask.between import change
 from advisor.ask.rechecks import next_look, open_reasons
 from advisor.ask.session import session
 from advisor.case import Case, load_case, loads_case, save_case
-from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.talk import Talk
 from tests.ask.conftest import Played, read
@@ -161,7 +160,7 @@ def test_a_case_stays_open_for_its_reasons() -> None:
 
 
 def sitting(
-    to: str, case: Case, lines: list[str], ready: Ready, folder: Path, hours: float
+    to: str, case: Case, lines: list[str], reasoner: Reasoner, folder: Path, hours: float
 ) -> Played:
     clock = Clock(datetime(2026, 3, 2, 12))
     clock.forward(hours)
@@ -169,15 +168,15 @@ def sitting(
     stamp = save_case(case, path)
     talk = Talk(io.StringIO(), lines, width=60)
     keeper = Keeper(talk, folder, clock, path=path, stamp=stamp, case=case)
-    steps = session(case, ready.reasoner, clock, book=ready.book, to=to)  # type: ignore[arg-type]
+    steps = session(case, reasoner, clock, to=to)  # type: ignore[arg-type]
     return read(steps, keeper)
 
 
-def test_a_look_asks_again_what_was_seen_and_read(ready: Ready, tmp_path: Path) -> None:
+def test_a_look_asks_again_what_was_seen_and_read(reasoner: Reasoner, tmp_path: Path) -> None:
     seen = '["gasping_at_surface", "white_spots"]'
     case = case_of(look(0, seen, more="tank={ph=7.0, temperature_c=25.0}"))
     lines = ["1 dead 2 down", "0", "3", "1", "25", "7.2 meter", "", ""]
-    played = sitting("look", case, lines, ready, tmp_path, 1.0)
+    played = sitting("look", case, lines, reasoner, tmp_path, 1.0)
     screen = joined(played.screen)
     assert "Which of these, seen before, are still there? 1 white spots" in screen
     assert "tank temperature" in screen and "tank pH" in screen
@@ -191,22 +190,22 @@ def test_a_look_asks_again_what_was_seen_and_read(ready: Ready, tmp_path: Path) 
 
 
 def test_where_they_are_is_asked_unless_they_are_told_to_be_in_the_tank(
-    ready: Ready, tmp_path: Path
+    reasoner: Reasoner, tmp_path: Path
 ) -> None:
     """The newest look leads: a bag that was shut at the last one may be shut no more."""
     head = HEAD.split('sealed = "no"')[0] + 'sealed = "yes"\n'
     case = loads_case(head + look(0, '["gasping_at_surface"]'))
     lines = ["netted in the tank", "1 dead 2 down", "0", "3", "", ""]
-    played = sitting("look", case, lines, ready, tmp_path, 3.0)
+    played = sitting("look", case, lines, reasoner, tmp_path, 3.0)
     assert "1. Where are the fish now?" in joined(played.screen)
     assert played.case.lot[0].released_at_hours == 3.0
-    told = sitting("look", case_of(look(0)), lines[1:], ready, tmp_path, 3.0)
+    told = sitting("look", case_of(look(0)), lines[1:], reasoner, tmp_path, 3.0)
     assert "Where are the fish now?" not in joined(told.screen)
 
 
-def test_closing_asks_for_losses_and_a_confirmed_cause(ready: Ready, tmp_path: Path) -> None:
+def test_closing_asks_for_losses_and_a_confirmed_cause(reasoner: Reasoner, tmp_path: Path) -> None:
     case = case_of(look(0, more="counts={dead=1}"), look(50, more="counts={dead=3}"))
-    played = sitting("close", case, ["5", "white spot", "Dr Vet"], ready, tmp_path, 50.0)
+    played = sitting("close", case, ["5", "white spot", "Dr Vet"], reasoner, tmp_path, 50.0)
     assert played.status == 0
     outcome = load_case(tmp_path / "case.toml").outcome
     assert outcome.closed
@@ -216,21 +215,23 @@ def test_closing_asks_for_losses_and_a_confirmed_cause(ready: Ready, tmp_path: P
     assert outcome.confirmed_by == "Dr Vet"
 
 
-def test_closing_takes_the_last_count_and_no_cause_for_enter(ready: Ready, tmp_path: Path) -> None:
+def test_closing_takes_the_last_count_and_no_cause_for_enter(
+    reasoner: Reasoner, tmp_path: Path
+) -> None:
     case = case_of(look(0, more="counts={dead=1}"), look(48, more="counts={dead=3}"))
-    played = sitting("close", case, ["", ""], ready, tmp_path, 50.0)
+    played = sitting("close", case, ["", ""], reasoner, tmp_path, 50.0)
     outcome = played.case.outcome
     assert outcome.survivors_48h == 37
     assert outcome.confirmed_causes == ()
 
 
-def test_more_dead_than_came_is_asked_again(ready: Ready, tmp_path: Path) -> None:
-    played = sitting("close", case_of(look(0)), ["99", "4", ""], ready, tmp_path, 50.0)
+def test_more_dead_than_came_is_asked_again(reasoner: Reasoner, tmp_path: Path) -> None:
+    played = sitting("close", case_of(look(0)), ["99", "4", ""], reasoner, tmp_path, 50.0)
     assert played.case.outcome.survivors_48h == 36
 
 
-def test_leaving_while_closing_leaves_it_open(ready: Ready, tmp_path: Path) -> None:
-    sitting("close", case_of(look(0)), ["s"], ready, tmp_path, 50.0)
+def test_leaving_while_closing_leaves_it_open(reasoner: Reasoner, tmp_path: Path) -> None:
+    sitting("close", case_of(look(0)), ["s"], reasoner, tmp_path, 50.0)
     assert not load_case(tmp_path / "case.toml").outcome.closed
 
 
@@ -246,7 +247,7 @@ def test_heads_never_counted_are_not_none_dead(reasoner: Reasoner) -> None:
     ("hours", "said"), [(0.0, "Received just now."), (2.0, "Received 2 h ago.")]
 )
 def test_how_long_ago_they_came_is_said_in_words(
-    hours: float, said: str, ready: Ready, tmp_path: Path
+    hours: float, said: str, reasoner: Reasoner, tmp_path: Path
 ) -> None:
-    played = sitting("look", case_of(look(0)), ["s"], ready, tmp_path, hours)
+    played = sitting("look", case_of(look(0)), ["s"], reasoner, tmp_path, hours)
     assert said in joined(played.screen)

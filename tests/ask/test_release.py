@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 from advisor.advice.assess import assess
+from advisor.advice.reasoner import Reasoner
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.parts import Place
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.records import Sitting, Talking
 from advisor.ask.release import open_bags, taken_out
 from advisor.case import ABSENT, Case, load_case, loads_case
-from advisor.screens.session.first_screen import Ready
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.run import Reader
 from advisor.screens.session.talk import Talk, TalkEnded
@@ -44,9 +44,9 @@ class Answerer(Talk):
         return line
 
 
-def walked(ready: Ready, folder: Path, **lines: list[str]) -> tuple[Case, str, int]:
+def walked(reasoner: Reasoner, folder: Path, **lines: list[str]) -> tuple[Case, str, int]:
     case, clock = load_case(FOUR), Clock()
-    at = Inquiry(case, ready.reasoner, ready.book, clock)
+    at = Inquiry(case, reasoner, clock)
     at.thoughts = at.think()
     talk = Answerer(
         {
@@ -70,26 +70,26 @@ def ways(case: Case) -> list[str | None]:
     return [lot.release_method for lot in case.lot]
 
 
-def test_alike_is_said_once_for_all_bags(ready: Ready, tmp_path: Path) -> None:
-    case, screen, prompts = walked(ready, tmp_path, how=["1"], rest=["1"])
+def test_alike_is_said_once_for_all_bags(reasoner: Reasoner, tmp_path: Path) -> None:
+    case, screen, prompts = walked(reasoner, tmp_path, how=["1"], rest=["1"])
     assert ways(case) == ["netted"] * 4
     assert screen.count("How?") == 1
     assert all(lot.opened_at_hours is not None for lot in case.lot)
-    each = walked(ready, tmp_path, how=["1"] * 4, rest=["2"])
+    each = walked(reasoner, tmp_path, how=["1"] * 4, rest=["2"])
     assert ways(each[0]) == ["netted"] * 4 and each[1].count("How?") == 4
     assert prompts == each[2] - 3
 
 
-def test_one_bag_that_went_another_way_is_taken_so(ready: Ready, tmp_path: Path) -> None:
-    case, _, _ = walked(ready, tmp_path, how=["1"], rest=["1"], out=["", "poured"])
+def test_one_bag_that_went_another_way_is_taken_so(reasoner: Reasoner, tmp_path: Path) -> None:
+    case, _, _ = walked(reasoner, tmp_path, how=["1"], rest=["1"], out=["", "poured"])
     assert sorted(map(str, ways(case))) == ["netted", "netted", "netted", "poured"]
 
 
 @pytest.mark.parametrize("rest", ["2", ""])
 def test_enter_takes_no_way_for_bags_nobody_spoke_of(
-    rest: str, ready: Ready, tmp_path: Path
+    rest: str, reasoner: Reasoner, tmp_path: Path
 ) -> None:
-    case, screen, _ = walked(ready, tmp_path, how=["1"], rest=[rest])
+    case, screen, _ = walked(reasoner, tmp_path, how=["1"], rest=[rest])
     assert sorted(map(str, ways(case))) == ["netted", "unknown", "unknown", "unknown"]
     assert screen.count("How?") == 4
 
@@ -112,7 +112,7 @@ seen = ["gasping_at_surface", "lying_on_side"]
     ("way", "place"), [("netted", "tank"), ("unknown", "tank"), ("tub", "tub")]
 )
 def test_what_the_clock_stamps_after_the_last_look_has_moved_them(
-    way: str, place: str, ready: Ready
+    way: str, place: str, reasoner: Reasoner
 ) -> None:
     """Out of the bag, by netting, in a way nobody said, or into a tub: no bag step is left."""
     case = loads_case(FAILING)
@@ -120,11 +120,11 @@ def test_what_the_clock_stamps_after_the_last_look_has_moved_them(
     fields = {"sealed": "no", "opened_at_hours": 0.3}
     for field, value in fields.items():
         case = with_field(case, f"lot.{field}", value, where)
-    (opened,) = assess(case, ready.reasoner).lots
+    (opened,) = assess(case, reasoner).lots
     assert opened.place == "open_bag"
     for field, value in taken_out(way, 0.4).items():
         case = with_field(case, f"lot.{field}", value, where)
-    (lot,) = assess(case, ready.reasoner).lots
+    (lot,) = assess(case, reasoner).lots
     assert lot.place == place
     texts = " ".join(action.text for action in lot.actions if action.emergency)
     assert "bag" not in texts.replace("not the bag", "")

@@ -11,7 +11,6 @@ import advisor
 from advisor.advice.reasoner import Reasoner
 from advisor.ask.again import again
 from advisor.ask.records import Ask, Say, Show
-from advisor.screens.session.first_screen import Ready
 from tests.ask.conftest import Begin, Bench, Play
 from tests.ask.test_recheck import case_of, look, sitting
 from tests.ask.utterances import NOW
@@ -98,7 +97,7 @@ def test_no_weak_word_shuts_a_bag_again(line: str, play: Play) -> None:
 
 
 @pytest.mark.parametrize("line", ["bags still shut", "1", "sorry, they are still sealed"])
-def test_shut_again_is_asked(line: str, play: Play, ready: Ready, tmp_path: Path) -> None:
+def test_shut_again_is_asked(line: str, play: Play, reasoner: Reasoner, tmp_path: Path) -> None:
     for answer, sealed in (("1", "yes"), ("2", "no"), ("", "no")):
         played = play(["2", "b", line, answer, "s"])
         assert "Are these bags still shut, then?" in joined(played.screen)
@@ -107,7 +106,7 @@ def test_shut_again_is_asked(line: str, play: Play, ready: Ready, tmp_path: Path
     bare = case.model_copy(
         update={"lot": (case.lot[0].model_copy(update={"released_at_hours": None}),)}
     )
-    later = sitting("look", bare, [line, "2", "0"], ready, tmp_path, 3.0)
+    later = sitting("look", bare, [line, "2", "0"], reasoner, tmp_path, 3.0)
     assert later.case.lot[0].sealed == "no"
 
 

@@ -11,7 +11,6 @@ from pathlib import Path
 from advisor.advice.facts.sheet import lots_of, place_of
 from advisor.advice.reasoner import Reasoner
 from advisor.case import Case, loads_case
-from advisor.screens.session.first_screen import Ready
 from tests.ask.conftest import Play
 from tests.ask.test_done import TWO, TWO_STEPS
 from tests.ask.test_recheck import sitting
@@ -73,14 +72,14 @@ def test_a_tick_of_an_earlier_sitting_is_taken_back(play: Play, reasoner: Reason
 
 
 def test_a_later_look_is_sound_after_a_tick_was_taken_back(
-    play: Play, ready: Ready, tmp_path: Path
+    play: Play, reasoner: Reasoner, tmp_path: Path
 ) -> None:
     """The look belongs to its own hour and is compared with the one before it."""
     came = '[delivery]\nreceived = "2026-03-02T12:00:00"\n'
     case = play([COUNT, "d 1", "s"], loads_case(came + TWO)).case
     (hour,) = {look.at_hours for look in case.observation if look.done}
     lines = ["d 1", "2", "1 dead 3 down", "6", "0", "1", "0 dead 0 down", "12", "0", "", ""]
-    later = sitting("look", case, lines, ready, tmp_path, 3.0)
+    later = sitting("look", case, lines, reasoner, tmp_path, 3.0)
     assert not _done(later.case)
     assert hour not in {look.at_hours for look in later.case.observation}
     assert "dead: 0, now 1" in joined(later.screen)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.ask.answers import NotUnderstood, pick
+from advisor.ask.answers.choosing import NotUnderstood, pick
 from advisor.ask.answers.field_numbers import read_number, values_of, whole_number
 from advisor.ask.answers.lots import lot_ids, read_lots
 from advisor.ask.answers.replies import Draft

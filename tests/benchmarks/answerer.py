@@ -16,20 +16,20 @@ from advisor.advice.facts.told import answer_in
 from advisor.advice.plan import Plan
 from advisor.advice.reasoner import Reasoned, Reasoner
 from advisor.advice.settled_by import KITS, settings, several, single
-from advisor.ask.answers import (
+from advisor.ask.answers.apply import apply
+from advisor.ask.answers.parts import Place
+from advisor.ask.answers.replies import (
     UNKNOWN,
     Counted,
+    Draft,
     Filled,
     Lots,
-    Place,
     Read,
     Reply,
     Seen,
     Settled,
     Unknown,
-    apply,
 )
-from advisor.ask.answers.replies import Draft
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.next_question import askable, next_question
 from advisor.case import Case, Lot

@@ -21,7 +21,7 @@ from playwright.sync_api import sync_playwright
 from advisor.advice.assess import assess
 from advisor.advice.reasoner import Reasoner, default_reasoner
 from advisor.advice.settled_by import settings, single
-from advisor.ask.answers import Counted, Filled, Lots, Read, Seen, Unknown
+from advisor.ask.answers.replies import Counted, Filled, Lots, Read, Seen, Unknown
 from advisor.case import Case, load_case
 from advisor.explain.replay.archive import case_files
 from advisor.rulebase.entries import Question

@@ -19,7 +19,6 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from advisor.advice.reasoner import Reasoner, default_reasoner
-from advisor.ask.answers.phrases import SignBook
 from advisor.ask.records import Ask, Keep, Show
 from advisor.ask.session import session
 from advisor.case import Case
@@ -114,12 +113,12 @@ def typed(ask: Ask, said: Said) -> str:
     return said.get(ask.follows, "") if ask.follows else ""
 
 
-def play(said: Said, reasoner: Reasoner, book: SignBook, most: int = 300) -> Played:
+def play(said: Said, reasoner: Reasoner, most: int = 300) -> Played:
     """One session to its end, read on a screen of 80 columns."""
     now = datetime(2026, 3, 2, 12, 0)
     screen = io.StringIO()
     talk = Talk(screen, [], width=80)
-    steps = session(Case(), reasoner, lambda: now, book=book)
+    steps = session(Case(), reasoner, lambda: now)
     reply: str | None = None
     first: int | None = None
     prompts = questions = 0
@@ -156,10 +155,9 @@ def play(said: Said, reasoner: Reasoner, book: SignBook, most: int = 300) -> Pla
 def main(arguments: Sequence[str]) -> None:
     names = [a for a in arguments if not a.startswith("-")] or list(PEOPLE)
     reasoner = default_reasoner()
-    book = SignBook(reasoner.base)
     print(f"{'session':<32}{'first step':>11}{'prompts':>9}{'questions':>11}{'lines':>7}")
     for name in names:
-        played = play(PEOPLE[name], reasoner, book)
+        played = play(PEOPLE[name], reasoner)
         row = (played.first, played.prompts, played.questions, played.lines)
         settled = "  settled" if played.said_settled else ""
         print(f"{name:<32}{row[0]!s:>11}{row[1]:>9}{row[2]:>11}{row[3]:>7}{settled}", flush=True)

@@ -10,7 +10,6 @@ import pytest
 
 from advisor.advice.assess import assess
 from advisor.advice.reasoner import Reasoner
-from advisor.ask.answers.phrases import SignBook
 from advisor.ask.records import Ask, Keep
 from advisor.ask.session import session
 from advisor.case import Case, load_case
@@ -57,7 +56,7 @@ def decide(ask: Ask, rng: random.Random) -> tuple[dict[str, Any], str]:
 def on_terminal(seed: int, reasoner: Reasoner) -> tuple[Case, list[Played]]:
     """Play with lines, as a terminal sends them."""
     rng = random.Random(seed)
-    steps = session(Case(), reasoner, Clock(), book=SignBook(reasoner.base))
+    steps = session(Case(), reasoner, Clock())
     case, played, line = Case(), [], None
     while True:
         try:

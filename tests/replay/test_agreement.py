@@ -16,7 +16,6 @@ import pytest
 
 from advisor.advice.assess import assess
 from advisor.advice.reasoner import default_reasoner
-from advisor.ask.answers.phrases import SignBook
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.release import _ordered
 from advisor.case import Case, load_case, save_case
@@ -86,8 +85,7 @@ def test_all_screens_give_one_answer(
     if order:
         last = max((look.at_hours for look in case.observation), default=0.0)
         now = moment(case.delivery.received, last) or datetime(2027, 3, 2, 12, 0)
-        book = SignBook(reasoner().base)
-        asked = Inquiry(case, reasoner(), book, lambda: now.replace(tzinfo=None))
+        asked = Inquiry(case, reasoner(), lambda: now.replace(tzinfo=None))
         assert [place.lot for place in _ordered(asked)] == order
 
     note = " ".join(to_text(make_paper(case, "vet", reasoner())).split())

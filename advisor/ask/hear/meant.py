@@ -12,6 +12,7 @@ from advisor.ask.hear.kind_names import name_words
 from advisor.ask.hear.line import Clause, mended, plain
 from advisor.ask.hear.patterns import Match, Words
 from advisor.ask.hear.word_sets import word_set
+from advisor.rulebase.name_index import plain_name
 
 #: A single word of the question's own lines is not believed beside one that means nothing here.
 MOST_STRANGE = 1
@@ -26,7 +27,7 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
     names = name_words(ears.base)
     places: list[tuple[str, bool]] = []
     last: str | None = None
-    for clause in cut:
+    for clause in [] if _phrase_of_rules(ears, ears.text, offered) else cut:
         if _doubted(clause, ears.held):
             ears.out.setdefault("unknown", True)
             continue
@@ -34,6 +35,8 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
             continue
         if last is not None and _only_over(clause, ears.held):
             ears.no_more(last)
+            continue
+        if _phrase_of_rules(ears, clause.text, offered):
             continue
         found = patterns.find(clause, offered, ears.held, may)
         if not found:
@@ -67,6 +70,15 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
             ears.left += rest
     _take_place(ears, [name for name, true in places if true])
     _worst_count(ears)
+
+
+def _phrase_of_rules(ears: Ears, said: str, offered: frozenset[str]) -> bool:
+    """Whether these are the very words by which the rules know a sign that the question offers."""
+    sign = ears.base.sign_index.get(plain_name(said))
+    if sign is None or not (sign in ears.question.signs or f"sign {sign}" in offered):
+        return False
+    ears.fact("sign", sign, True)
+    return True
 
 
 #: "filter died last night": when is nothing strange beside what stood still.

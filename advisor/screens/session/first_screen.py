@@ -7,13 +7,11 @@ on a second thread, which is waited for once an answer needs them.
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from advisor.advice.reasoner import Reasoner
-    from advisor.ask.answers.phrases import SignBook
     from advisor.ask.records import Ask
     from advisor.screens.session.talk import Talk
 
@@ -22,20 +20,12 @@ FILE = "questions.toml"
 _UNNOTICED = 0.5
 
 
-@dataclass(frozen=True)
-class Ready:
-    """What the session needs to think."""
-
-    reasoner: Reasoner
-    book: SignBook
-
-
 class Loading:
     """Loads rules and engine on a thread of its own; what fails there is raised by ``get``."""
 
     def __init__(self, rules: str | None) -> None:
         self._rules = rules
-        self._ready: Ready | None = None
+        self._ready: Reasoner | None = None
         self._fault: BaseException | None = None
         self._thread = threading.Thread(target=self._load, daemon=True)
         self._thread.start()
@@ -43,14 +33,12 @@ class Loading:
     def _load(self) -> None:
         try:
             from advisor.advice.reasoner import default_reasoner
-            from advisor.ask.answers.phrases import SignBook
 
-            reasoner = default_reasoner(self._rules)
-            self._ready = Ready(reasoner, SignBook(reasoner.base))
+            self._ready = default_reasoner(self._rules)
         except BaseException as fault:  # handed over to the thread that waits
             self._fault = fault
 
-    def get(self, talk: Talk) -> Ready:
+    def get(self, talk: Talk) -> Reasoner:
         """Wait until all is there, saying so when it takes longer than a person notices."""
         self._thread.join(_UNNOTICED)
         if self._thread.is_alive():

@@ -170,7 +170,7 @@ def begin(
 ) -> tuple[Reader, Talking[Sitting]]:
     """A session on a new case, or on one that was kept."""
     folder = cases_folder(args.cases)
-    ready = loading.get(talk)
+    reasoner = loading.get(talk)
     from advisor.advice.facts.vocabulary import check_vocabulary
     from advisor.ask.answers.parts import changed
     from advisor.ask.keys import LEGEND
@@ -186,14 +186,14 @@ def begin(
     if args.resume:
         path = find_case(args.resume, folder)
         case, stamp = load_with_stamp(path, weighed=False)
-        check_vocabulary(case, ready.reasoner.base, path.name)
+        check_vocabulary(case, reasoner.base, path.name)
         talk.say(case.delivery.title or path.name, strong=True)
         if to == "ask":
             talk.say(f"Going on with {path}. {LEGEND}")
     keeper = Keeper(
         talk, folder, clock, title=title, path=path, stamp=stamp, case=case, looking=to == "look"
     )
-    return Reader(talk, keeper), session(case, ready.reasoner, clock, book=ready.book, to=to)
+    return Reader(talk, keeper), session(case, reasoner, clock, to=to)
 
 
 def read_answers(name: str | None) -> list[str] | None:
