@@ -134,10 +134,6 @@ def _emergencies(
     return fresh, over
 
 
-def _order(text: str) -> str:
-    return first_sentence(text).rstrip(".")
-
-
 def _verdict(
     case: Case, lot: Lot, before: float, now: float, bad: int, good: int, alarm: bool, calm: bool
 ) -> Verdict:

@@ -7,13 +7,16 @@ from collections.abc import Mapping
 from typing import Any
 
 from advisor.ask.answers.choosing import NotUnderstood, plain
+from advisor.ask.hear.listen import listen
 from advisor.ask.hear.on_file import doubt
-from advisor.ask.inquiry import Inquiry
+from advisor.ask.inquiry import FIRST_LOOK, Inquiry
 from advisor.ask.keys import Back, Enough, Same
 from advisor.ask.records import Ask, Choice, Talking
 from advisor.case import Case, Lot
 from advisor.case.model import Counts
 
+#: Of what was heard, what is no fact of a lot.
+NO_FACTS = ("format", "question", "text", "ask_back", "not_understood", "unknown", "lots")
 _MORE = re.compile(r"\b(?:more|since|another|extra|new|further)\b")
 _ALL = re.compile(r"\b(?:all|total|altogether|so far)\b")
 
@@ -29,6 +32,22 @@ def of_lot(case: Case, lot: str) -> Case:
     )
     # unchecked: looks at the other lots stay, so this is no case to keep
     return case.model_copy(update={"lot": mine, "observation": looks})
+
+
+def heard_of(at: Inquiry, case: Case, lot: str, text: str) -> dict[str, Any]:
+    """What words say of one lot of the case at its first look, and of its heads."""
+    base, case = at.reasoner.base, of_lot(case, lot)
+    heard = listen(FIRST_LOOK, text, case, base, at.clock(), at.at_hours)
+    if "counts" in base.questions and not heard.keys() & {"counts", "dead_said"}:
+        heads = listen("counts", text, case, base, at.clock(), at.at_hours)
+        heard |= {key: heads[key] for key in ("counts", "dead_said") if key in heads}
+    return heard
+
+
+def asked_back(heard: Mapping[str, Any]) -> list[str]:
+    """What is asked back of a line, but for its dead: that is put as a question of its own."""
+    unsure = doubt(**heard["dead_said"]) if "dead_said" in heard else ""
+    return [ask for ask in heard.get("ask_back", ()) if ask != unsure]
 
 
 def more_or_all(

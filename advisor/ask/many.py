@@ -7,9 +7,7 @@ from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place
 from advisor.ask.besides import with_facts
 from advisor.ask.boxes_named import shared_out
-from advisor.ask.heads_told import heads_settled, of_lot
-from advisor.ask.hear.listen import listen
-from advisor.ask.hear.on_file import doubt
+from advisor.ask.heads_told import NO_FACTS, asked_back, heads_settled, heard_of
 from advisor.ask.hear.said import in_words
 from advisor.ask.hours import about
 from advisor.ask.inquiry import FIRST_LOOK, Inquiry
@@ -26,8 +24,6 @@ WAYS = {
     "lines": "one line for each box: what is seen, dead, down",
     "alike": "all packed alike and looking like the first",
 }
-#: Of what a line says, not what a box holds.
-DULL = ("lots", "place", "format", "question", "text", "ask_back", "not_understood", "unknown")
 
 
 def together(at: Inquiry) -> Talking[None]:
@@ -97,16 +93,11 @@ def _in_words(at: Inquiry, first: Lot, asked: Lot, line: str) -> Talking[list[st
         if lot.id != first.id:
             case = copied_from(case, first, lot, at.at_hours, base, packed=True, looks=False)
         text = ", ".join(shared.said[lot.id])
-        heard = listen(FIRST_LOOK, text, of_lot(case, lot.id), base, at.clock(), at.at_hours)
-        if "counts" in base.questions and not heard.keys() & {"counts", "dead_said"}:
-            heads = listen("counts", text, of_lot(case, lot.id), base, at.clock(), at.at_hours)
-            heard |= {key: heads[key] for key in ("counts", "dead_said") if key in heads}
-        told = {key: value for key, value in heard.items() if key not in DULL}
+        heard = heard_of(at, case, lot.id, text)
+        told = {key: value for key, value in heard.items() if key not in (*NO_FACTS, "place")}
         yield from heads_settled(at, told, lot)
-        unsure = {doubt(**heard["dead_said"])} if "dead_said" in heard else set()
-        for sentence in heard.get("ask_back", ()):
-            if sentence not in unsure:
-                at.complain(sentence)
+        for sentence in asked_back(heard):
+            at.complain(sentence)
         for words in heard.get("not_understood", ()):
             at.say(f'"{words}" means no sign here.', level=1)
         if not told:

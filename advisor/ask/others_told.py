@@ -6,10 +6,9 @@ import re
 from typing import Any
 
 from advisor.ask.boxes_named import Shared, group_of_lot, shared_out
-from advisor.ask.heads_told import of_lot
+from advisor.ask.heads_told import NO_FACTS, asked_back, heard_of, of_lot
 from advisor.ask.hear.line import plain
 from advisor.ask.hear.listen import listen
-from advisor.ask.hear.on_file import doubt
 from advisor.ask.hear.whereabouts import where
 from advisor.ask.hours import about
 from advisor.ask.inquiry import FIRST_LOOK, Inquiry
@@ -19,8 +18,6 @@ from advisor.case import Case
 LOT = "of_lot"
 #: What is taken of a lot that was not asked about.
 TAKEN = ("signs_seen", "signs_not_seen", "counts", "dead_said", "place")
-#: Of what a line says, not what a lot is.
-_DULL = ("format", "question", "text", "ask_back", "not_understood", "unknown", "lots")
 #: Told of a lot at its own question "where are they" and not known there.
 NOT_KNOWN = (None, "unknown")
 
@@ -110,12 +107,9 @@ def without_heads_and_signs(facts: dict[str, Any]) -> dict[str, Any]:
 
 def _facts(at: Inquiry, lot: str, text: str, question: str) -> dict[str, Any]:
     """What is heard of a lot that was not asked about, with all else that the words say."""
-    base, case = at.reasoner.base, of_lot(at.case, lot)
-    heard = listen(FIRST_LOOK, text, case, base, at.clock(), at.at_hours)
-    if not heard.keys() & {"counts", "dead_said"}:
-        heads = listen("counts", text, case, base, at.clock(), at.at_hours)
-        heard |= {key: heads[key] for key in ("counts", "dead_said") if key in heads}
-    here = listen(question, text, case, base, at.clock(), at.at_hours)
+    heard = heard_of(at, at.case, lot, text)
+    case = of_lot(at.case, lot)
+    here = listen(question, text, case, at.reasoner.base, at.clock(), at.at_hours)
     if "place" in here:  # asked where they are, "open" is the bag
         heard["place"] = here["place"]
     return heard if heard.keys() & set(TAKEN) else {}
@@ -127,11 +121,9 @@ def _note(at: Inquiry, lot: str, text: str, heard: dict[str, Any]) -> None:
     if "place" in facts and at.lot(lot).sealed not in NOT_KNOWN:
         del facts["place"]
         at.say(f"Where {about(at.lot(lot))} are stays as told before.", level=1)
-    unsure = {doubt(**facts["dead_said"])} if "dead_said" in facts else set()
-    for sentence in heard.get("ask_back", ()) if facts else ():
-        if sentence not in unsure:
-            at.complain(sentence)
-    rest = heard.keys() - {*TAKEN, *_DULL} or any(letter.isdigit() for letter in text)
+    for sentence in asked_back(heard) if facts else ():
+        at.complain(sentence)
+    rest = heard.keys() - {*TAKEN, *NO_FACTS} or any(letter.isdigit() for letter in text)
     if not facts:
         at.complain(f'"{text}": nothing of it was taken for {about(at.lot(lot))}.')
         return

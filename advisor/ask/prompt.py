@@ -11,9 +11,8 @@ from advisor.advice.settled_by import items_of
 from advisor.ask.answers.apply import asked_key
 from advisor.ask.besides import besides
 from advisor.ask.given import GivenAnswer
-from advisor.ask.heads_told import of_lot
+from advisor.ask.heads_told import asked_back, of_lot
 from advisor.ask.hear.listen import listen
-from advisor.ask.hear.on_file import doubt
 from advisor.ask.hear.wanting import is_wanting
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
@@ -78,9 +77,8 @@ class Prompt:
         case = of_lot(self.at.case, self.lot_id)
         at = self.at
         heard = listen(self.question.id, line, case, self.base, at.clock(), at.at_hours)
-        if "dead_said" in heard:  # put as a question of its own
-            unsure = doubt(**heard["dead_said"])
-            heard["ask_back"] = [ask for ask in heard.get("ask_back", ()) if ask != unsure]
+        if "dead_said" in heard:
+            heard["ask_back"] = asked_back(heard)
         beside = besides(heard, self.question, self.base)
         if beside:
             self.at.told.append(beside)

@@ -64,24 +64,13 @@ class OpeningResult:
     assumptions: tuple[Assumption, ...]
     samples: Exposure = field(repr=False, compare=False)
 
-    def minutes_until(self, quantity: str, limit: float, *, above: bool = True) -> LimitTime:
-        """When a quantity the fish meet passes a limit upwards, or (above=False) falls under it.
-
-        quantity : a name of ``paths``. Raises AdvisorError for another.
-        """
-        if quantity not in self.samples.met:
-            known = ", ".join(sorted(self.samples.met))
-            raise AdvisorError(f'quantity: "{quantity}" is not known; use one of {known}.')
-        values = self.samples.met[quantity]
-        if not above:
-            values, limit = -values, -limit
-        return limit_time(first_above(self.samples.minutes, values, limit))
-
     def minutes_to_nh3_limit(self, limit_mg_l: float) -> LimitTime:
         """When un-ionised ammonia [mg N/L] passes a limit while the fish are in it."""
         if not 0.0 < limit_mg_l < 1000.0:
             raise AdvisorError(f"limit_mg_l: {exact(limit_mg_l)} is outside 0 to 1000 mg/L as N.")
-        return self.minutes_until("nh3_n_mg_l", limit_mg_l)
+        return limit_time(
+            first_above(self.samples.minutes, self.samples.met["nh3_n_mg_l"], limit_mg_l)
+        )
 
 
 def result_of(

@@ -7,13 +7,13 @@ Every fault is one :class:`AdvisorError` sentence, raised when the object is mad
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field, fields
 from typing import Literal
 
 from advisor.bag.banded import Amount, Band, centre, ends
 from advisor.errors import AdvisorError
-from advisor.wording.numbers import exact, fixed
+from advisor.water.input_checks import check_between
+from advisor.wording.numbers import exact
 
 Gas = Literal["oxygen", "air", "none"]
 Posture = Literal["lying", "standing"]
@@ -236,15 +236,4 @@ def check_amount(name: str, amount: Amount) -> None:
         )
     least, most, unit = ALLOWED[name]
     for part in (value, low, high):
-        if not least <= part <= most:
-            allowed = f"{exact(least)} to {exact(most)} {unit}".rstrip()
-            raise AdvisorError(
-                f"{name}: {exact(part)} is outside {allowed}.{_fahrenheit(name, part)}"
-            )
-
-
-def _fahrenheit(name: str, value: float) -> str:
-    celsius = (value - 32.0) / 1.8
-    if name.endswith("_c") and value > 40.0 and celsius <= 40.0 and math.isfinite(value):
-        return f" Is that °F? {exact(value)} °F is {fixed(celsius, 1)} °C."
-    return ""
+        check_between(name, part, least, most, unit)

@@ -6,14 +6,12 @@ import math
 from typing import Any
 
 from advisor.bag import fish_defaults as f
+from advisor.bag.respiration import O2_MG
 from advisor.bag.step_chemistry import Working
-from advisor.water import masses
 from advisor.water.masses import CO2
 
-_O2_MG = 2.0 * masses.O
-
 #: Oxygen [mmol/L] under which the quotients rise, and CO2 [mmol/L] from which fish grow quiet.
-SHORT_OF_O2 = f.QUOTIENTS_RISE_MG_L / _O2_MG
+SHORT_OF_O2 = f.QUOTIENTS_RISE_MG_L / O2_MG
 NARCOSIS_FROM = f.NARCOSIS_CO2_MG_L[0] / CO2
 _NARCOSIS_FULL = f.NARCOSIS_CO2_MG_L[1] / CO2
 _WHOLE_LACK = math.log(f.QUOTIENTS_RISE_MG_L / f.QUOTIENTS_TOP_MG_L)

@@ -14,7 +14,7 @@ from advisor.bag.gases import dry_atm, oxygen_mmol_l_atm
 from advisor.bag.inputs import TankWater
 from advisor.bag.respiration import N_MG, O2_MG
 from advisor.bag.state import BagState, carbon_from_pco2, carbon_from_ph
-from advisor.bag.step_chemistry import settled_water, water_constants
+from advisor.bag.step_chemistry import StepWater, settled_water, water_constants
 from advisor.water.constants import LN10
 from advisor.water.masses import CACO3_MG_PER_MEQ, CO2
 
@@ -49,14 +49,21 @@ def met_in(sampled: SampledTank | BagState) -> dict[str, Array]:
     c = water_constants(sampled.temperature_c[None], sampled.salinity_g_kg[None]).at(0)
     guess = np.asarray(sampled.ph * -LN10)
     water = settled_water(c, sampled.alkalinity, sampled.dic, sampled.tan, guess)
+    return met_with(water, sampled.alkalinity, sampled.tan, sampled.o2, sampled.temperature_c)
+
+
+def met_with(
+    water: StepWater, alkalinity: Array, tan: Array, o2: Array, temperature_c: Array
+) -> dict[str, Array]:
+    """The same of a solved water, from its amounts [meq/L, mmol/L]."""
     return {
         "ph": np.asarray(water.log_h / -LN10),
-        "tan_mg_l": sampled.tan * N_MG,
+        "tan_mg_l": tan * N_MG,
         "nh3_n_mg_l": water.nh3 * N_MG,
         "co2_mg_l": water.co2 * CO2,
-        "do_mg_l": sampled.o2 * O2_MG,
-        "temperature_c": sampled.temperature_c,
-        "alkalinity_mg_l_caco3": sampled.alkalinity * CACO3_MG_PER_MEQ,
+        "do_mg_l": o2 * O2_MG,
+        "temperature_c": temperature_c,
+        "alkalinity_mg_l_caco3": alkalinity * CACO3_MG_PER_MEQ,
     }
 
 

@@ -16,12 +16,10 @@ from advisor.bag.exposure import Exposure
 from advisor.bag.gases import dry_atm, exchange_per_h, oxygen_mmol_l_atm
 from advisor.bag.methods import OpeningMethod
 from advisor.bag.paths import quantities
-from advisor.bag.respiration import N_MG, O2_MG
 from advisor.bag.state import BagState
 from advisor.bag.step_chemistry import settled_water, water_constants
-from advisor.bag.tankwater import SampledTank, met_in
+from advisor.bag.tankwater import SampledTank, met_in, met_with
 from advisor.water.constants import LN10
-from advisor.water.masses import CACO3_MG_PER_MEQ, CO2
 
 Array = npt.NDArray[np.float64]
 Water = dict[str, Array]
@@ -201,15 +199,8 @@ class Opened:
         constants = water_constants(temperature, salinity)
         guess = np.broadcast_to(bag.ph * -LN10, tan.shape)
         water = settled_water(constants, alkalinity, bag.dic, tan, guess)
-        met = {
-            "ph": np.asarray(water.log_h / -LN10),
-            "tan_mg_l": tan * N_MG,
-            "nh3_n_mg_l": water.nh3 * N_MG,
-            "co2_mg_l": water.co2 * CO2,
-            "do_mg_l": np.broadcast_to(bag.o2 * O2_MG, tan.shape),
-            "temperature_c": np.broadcast_to(temperature, tan.shape),
-            "alkalinity_mg_l_caco3": alkalinity * CACO3_MG_PER_MEQ,
-        }
+        o2, warmth = (np.broadcast_to(each, tan.shape) for each in (bag.o2, temperature))
+        met = met_with(water, alkalinity, tan, o2, warmth)
         ones = np.ones((len(minutes), 1))
         return self._with_salts(met, salinity * ones, ones)
 

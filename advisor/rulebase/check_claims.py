@@ -17,10 +17,12 @@ from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.kinds import Injury
 from advisor.rulebase.references import conditions_of
 from advisor.rulebase.remarks import Remark, fault
+from advisor.rulebase.works import NO_WORK
 from advisor.wording.numbers import exact
 
 LOOKED_INTO = frozenset({"read", "abstract", "opening", "second-hand", "derived"})
-NO_WORK = frozenset({"judgement", "bench-practice", "chem"})
+#: What is no work: our own words, and elementary chemistry.
+_NO_WORK = frozenset({*NO_WORK, "chem"})
 
 
 def claim_remarks(base: RuleBase) -> Iterator[Remark]:
@@ -72,7 +74,7 @@ def _limits_of(entry: Any, base: RuleBase, seen: set[str]) -> Iterator[str]:
 
 def _too_many_works(kind: str, entry: Any) -> Iterator[Remark]:
     said = entry.independent_works
-    cited = {c.ref for c in entry.source if c.basis in LOOKED_INTO} - NO_WORK
+    cited = {c.ref for c in entry.source if c.basis in LOOKED_INTO} - _NO_WORK
     if said is not None and said > len(cited):
         text = f"says {said} independent works, but cites {len(cited)} that were looked into"
         yield fault(kind, entry, text)

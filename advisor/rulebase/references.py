@@ -9,6 +9,7 @@ from advisor.rulebase import conditions, entries, fits_and_moves
 from advisor.rulebase.base import GROUNDS, KINDS, RuleBase
 from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.shape import shape_fault
+from advisor.rulebase.works import NO_WORK
 from advisor.wording.nearest import nearest
 from advisor.wording.places import shown
 from advisor.wording.toml_file import MOST_SHOWN
@@ -64,7 +65,7 @@ def reference_faults(base: RuleBase) -> list[str]:
                     f"rules/{entry.file}, {kind} {entry.id}: no {what} {shown(word)}{near}"
                 )
 
-    sources = {**base.sources, "bench-practice": None, "judgement": None}
+    sources = {**base.sources, **dict.fromkeys(NO_WORK)}
     for kind, (_, attribute) in KINDS.items():
         for entry in getattr(base, attribute).values():
             cited = [c.ref for c in getattr(entry, "source", ())]

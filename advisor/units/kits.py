@@ -15,6 +15,7 @@ from typing import Literal
 
 from advisor.units.parameters import Parameter, look_up
 from advisor.units.quantity import Quantity, UnitError
+from advisor.wording.names import KITS
 
 Kit = Literal["colour_card", "strip", "drops", "meter", "lab", "unknown"]
 
@@ -58,10 +59,7 @@ _BY_FAMILY: dict[str, dict[str, Reach]] = {
     "percent": {"meter": Reach(1.0), "lab": Reach(0.5), "else": Reach(2.0)},
 }  # fmt: skip
 
-_NAMES = {
-    "colour_card": "colour card", "strip": "test strip", "drops": "drop test", "meter": "meter",
-    "lab": "laboratory", "unknown": "kit not known",
-}  # fmt: skip
+_NAMES = {**KITS, "unknown": "kit not known"}
 
 
 def kit_band(quantity: Quantity, parameter: str, kit: Kit) -> Quantity:

@@ -6,8 +6,6 @@ from advisor.water.formulas import published
 from advisor.water.input_checks import check, check_between, check_not_negative
 from advisor.water.oxygen import STANDARD_MMHG
 
-_APHA_2810 = "APHA Standard Methods 2810 (definition), from memory"
-
 
 @published(
     "ISO 2533 standard atmosphere (from memory)",
@@ -22,19 +20,7 @@ def pressure_at_altitude_mmhg(altitude_m: float) -> float:
 
 
 @published(
-    _APHA_2810,
-    equation="100 ({barometric_mmhg} + {delta_p_mmhg}) / {barometric_mmhg}",
-    unit="% of barometric pressure",
-)
-def total_gas_pressure_pct(delta_p_mmhg: float, barometric_mmhg: float = STANDARD_MMHG) -> float:
-    """Total dissolved gas pressure from the excess over the barometric pressure."""
-    check("pressure_mmhg", barometric_mmhg)
-    check_between("delta_p_mmhg", delta_p_mmhg, -barometric_mmhg, 10_000.0, "mmHg")
-    return 100.0 * (barometric_mmhg + delta_p_mmhg) / barometric_mmhg
-
-
-@published(
-    _APHA_2810,
+    "APHA Standard Methods 2810 (definition), from memory",
     equation="{barometric_mmhg} ({total_gas_pressure_pct} / 100 - 1)",
     unit="mmHg",
 )

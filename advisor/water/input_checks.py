@@ -41,7 +41,7 @@ def check_between(name: str, value: float, low: float, high: float, unit: str = 
     if low <= value <= high:
         return
     allowed = f"{exact(low)} to {exact(high)} {unit}".rstrip()
-    hint = _fahrenheit_hint(value) if name == "temperature_c" else ""
+    hint = _fahrenheit_hint(value, high) if name.endswith("_c") else ""
     raise AdvisorError(f"{name}: {exact(value)} is outside {allowed}.{hint}")
 
 
@@ -61,8 +61,8 @@ def _zero(unit: str) -> str:
     return f"0 {unit}".rstrip()
 
 
-def _fahrenheit_hint(value: float) -> str:
+def _fahrenheit_hint(value: float, highest_c: float) -> str:
     celsius = (value - 32.0) / 1.8
-    if value > 50.0 and celsius <= 50.0:
+    if celsius <= highest_c < value:
         return f" Is that °F? {exact(value)} °F is {fixed(celsius, 1)} °C."
     return ""

@@ -16,7 +16,6 @@ from advisor.bag import (
     forecast_many,
     forecast_sealed,
 )
-from advisor.errors import AdvisorError
 from tests.bag.test_opening import BAG, FORECAST, TANK
 
 
@@ -48,16 +47,15 @@ def test_doses_and_lows_are_those_of_the_paths(ways: dict[str, OpeningResult]) -
         assert found.lowest_do_mg_l.value == pytest.approx(min(found.paths["do_mg_l"].value))
 
 
-def test_minutes_until_a_quantity_passes_a_limit(ways: dict[str, OpeningResult]) -> None:
+def test_minutes_until_ammonia_passes_a_limit(ways: dict[str, OpeningResult]) -> None:
     air = ways["aerated"]
-    path = air.paths["co2_mg_l"].value
-    half = air.minutes_until("co2_mg_l", 0.5 * path[0], above=False)
-    assert half.minutes is not None
-    i = max(i for i, minute in enumerate(air.minutes) if minute <= half.minutes)
-    assert path[i + 1] <= 0.5 * path[0] <= path[i]
-    assert air.minutes_until("co2_mg_l", 2.0 * air.paths["co2_mg_l"].high[0]).passed == "not"
-    with pytest.raises(AdvisorError, match="quantity"):
-        air.minutes_until("colour", 1.0)
+    path = air.paths["nh3_n_mg_l"].value
+    limit = 0.5 * (path[0] + max(path))
+    passed = air.minutes_to_nh3_limit(limit)
+    assert passed.minutes is not None
+    i = max(i for i, minute in enumerate(air.minutes) if minute <= passed.minutes)
+    assert path[i] <= limit <= path[i + 1]
+    assert air.minutes_to_nh3_limit(2.0 * max(air.paths["nh3_n_mg_l"].high)).passed == "not"
 
 
 def test_many_bags_as_one_array_are_the_same_as_one_by_one() -> None:

@@ -8,7 +8,7 @@ import gsw
 import pint
 import pytest
 
-from advisor.units import PARAMETERS, format_value, parse, parse_difference
+from advisor.units import PARAMETERS, parse, parse_difference
 from advisor.units.conversion import from_stored
 from advisor.units.registry import PINT_NAME, convert, registry
 from advisor.units.spellings import key_of, unit_names
@@ -103,9 +103,3 @@ def test_grams_per_litre_agree_with_teos10() -> None:
     """gsw (TEOS-10): 35 g/kg at 25 °C holds 35 x density g/L."""
     litre = 35.0 * gsw.rho_t_exact(35.0, 25.0, 0) / 1000
     assert parse(f"{litre:.9f} g/L", "salinity_g_kg").value == pytest.approx(35.0, abs=0.005)
-
-
-def test_shown_in_another_unit() -> None:
-    assert format_value(25.0, "temperature_c", unit="°F") == "77.0 °F"
-    assert format_value(4.54609, "volume_l", unit="imp gal") == "1.0 imp gal"
-    assert format_value(178.48, "alkalinity_mg_l_caco3", unit="dKH") == "10.0 dKH"

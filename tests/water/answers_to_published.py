@@ -343,7 +343,7 @@ ANSWERS: dict[str, Callable[[Inputs], float]] = {
             i["oxygen_mg_per_L"], i[T], i["salinity_g_per_kg"], i["pressure_mmHg"]
         )
     ),
-    "total gas pressure in percent of barometric pressure": (
-        lambda i: gas.total_gas_pressure_pct(i["delta_P_mmHg"], i["barometric_mmHg"])
+    "excess gas pressure from total gas pressure in percent of barometric pressure": (
+        lambda i: gas.excess_gas_pressure_mmhg(i["total_gas_pressure_pct"], i["barometric_mmHg"])
     ),
 }

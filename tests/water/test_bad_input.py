@@ -95,7 +95,7 @@ def test_impossible_input_gets_a_sentence(call, words) -> None:
         (lambda: salinity.salinity_from_specific_gravity(0.9999, 25.0), 0.0, 0.0),
         (lambda: nitrogen.chloride_to_add_mg_l(1.0, 500.0), 0.0, 0.0),
         (lambda: arithmetic.change_to_reach(1.0, 2.0), 0.0, 0.0),
-        (lambda: gas.total_gas_pressure_pct(0.0, 700.0), 100.0, 0.0),
+        (lambda: gas.excess_gas_pressure_mmhg(100.0, 700.0), 0.0, 0.0),
         # standard atmosphere, ISO 2533: 1000 m is 89.87 kPa, 674.1 mmHg (from memory)
         (lambda: gas.pressure_at_altitude_mmhg(1000.0), 674.1, 0.1),
     ],

@@ -30,7 +30,7 @@ from advisor.water.carbonate import (
 )
 from advisor.water.constants import log_gamma1_davies
 from advisor.water.criteria import acute_criterion_tan_mg_l, chronic_criterion_tan_mg_l
-from advisor.water.gas import excess_gas_pressure_mmhg, total_gas_pressure_pct
+from advisor.water.gas import excess_gas_pressure_mmhg
 from advisor.water.nitrogen import from_nitrogen_mg_l
 from advisor.water.oxygen import (
     oxygen_from_percent_mg_l,
@@ -217,7 +217,7 @@ def test_warmer_saltier_and_higher_hold_less_oxygen(t, s, mmhg) -> None:
 
 @given(number(500.0, 800.0), number(-100.0, 400.0))
 def test_gas_pressure_there_and_back(bar, excess) -> None:
-    percent = total_gas_pressure_pct(excess, bar)
+    percent = 100.0 * (bar + excess) / bar  # the definition, Standard Methods 2810
     assert excess_gas_pressure_mmhg(percent, bar) == pytest.approx(excess, abs=1e-6)
 
 
