@@ -9,30 +9,20 @@ from advisor.advice.facts.forecast import assumed_of_bag
 from advisor.advice.move.order import PlaceInOrder as OpeningPlace
 from advisor.advice.move.order import opening_order
 from advisor.ask.answers.apply import with_field
-from advisor.ask.answers.choosing import is_no, is_yes
 from advisor.ask.answers.parts import Place
+from advisor.ask.at_the_bag import NO_WAY_BACK, OPENED, READY, TUB, WAYS, confirmed, out_and_how
 from advisor.ask.chance import answered_by
 from advisor.ask.hands import amount_words
 from advisor.ask.hours import about
 from advisor.ask.inquiry import FIRST_LOOK, Inquiry
-from advisor.ask.keys import Back, Enough, Same
+from advisor.ask.keys import Back, Enough, Leave, Same
 from advisor.ask.next_question import LIKELY_SAID
-from advisor.ask.records import Ask, Talking
+from advisor.ask.records import Ask, NoMoreLines, Talking
 from advisor.ask.rounds import ask_one
 from advisor.case import Lot
 from advisor.wording import numbers
 from advisor.wording.numbers import fixed
 
-#: Where fish out of the bag are when no tank is ready for them.
-TUB = "tub"
-#: The ways a person chooses from; kept in the case under these names.
-WAYS = {
-    "netted": "netted or cupped over",
-    "poured": "poured in with bag water",
-    "dripped": "dripped first, then over",
-    "floated_open": "floated open, then over",
-    TUB: "into a tub or bucket of clean water",
-}
 #: What a forecast says of the shut bag, in words.
 FORESEEN = {
     "ph": "pH {}",
@@ -50,18 +40,19 @@ _MOST_ORDERS = 12
 
 def open_bags(at: Inquiry) -> Talking[None]:
     """Show what is foreseen for the shut bags and, if wanted, walk through the release."""
+    lots = _ordered(at)
+    if not lots:
+        return  # every bag told shut was emptied since
     at.say()
     at.say("Working out what each bag holds and what opening does ...")
     yield from at.out()
-    lots = _ordered(at)
     _foresight(at, lots)
     _have_ready(at, lots)
     at.say()
     text = "Enter when you stand ready to open the first bag; n goes on with questions instead."
     try:
-        if is_no((yield from at.enter(text, "step", lots[0].lot))):
-            return
-    except (Back, Same, Enough):
+        yield from confirmed(at, text, lots[0].lot, READY)
+    except (Back, Enough):
         return
     yield from _walk(at, lots)
 
@@ -134,14 +125,27 @@ def _walk(at: Inquiry, lots: tuple[OpeningPlace, ...]) -> Talking[None]:
             taken = yield from _out(at, lot.lot, way)
             if place == 0 and taken != "unknown" and len(lots) - 1 >= _ASK_ONCE_FROM:
                 way = yield from _for_the_rest(at, lots[1:], taken)
-        except (Back, Same):
-            at.say("A step of the clock cannot be taken back; correct it in the file.")
         except Enough:
-            at.say("The release is left here.")
+            _left_here(at)
             return
     at.say()
     at.say("All out. Lights low, no food, hands off. Now one look at each lot:")
     yield from look_after(at)
+
+
+def _left_here(at: Inquiry) -> None:
+    """What the release leaves: bags that stand open with their fish, and shut ones."""
+    at.say()
+    at.say("The release is left here.", strong=True)
+    for lot in at.case.lot:
+        thought = at.thoughts[lot.id]
+        if thought.reasoned.sheet.sealed:
+            at.say(f"{about(lot)}: still shut.", "-", 1)
+        elif lot.opened_at_hours is not None and not out_of_bag(lot):
+            minutes = (at.hours_now() - lot.opened_at_hours) * 60
+            first = next((f" {a.text}" for a in thought.plan.actions if a.when == "now"), "")
+            at.say(f"{about(lot)}: open for {fixed(minutes)} min, not out.{first}", "!!", 1)
+    at.say("The next sitting on this case begins with it.", level=1)
 
 
 def finish_open(at: Inquiry) -> Talking[None]:
@@ -156,7 +160,7 @@ def finish_open(at: Inquiry) -> Talking[None]:
         at.say(f"{name}: opened {fixed(minutes)} min ago, not noted as out.", strong=True)
         try:
             yield from _out(at, lot)
-        except (Back, Same, Enough):
+        except Enough:
             at.say("Left as it is.")
     if waiting:
         yield from look_after(at)
@@ -191,7 +195,7 @@ def _open(at: Inquiry, lot: OpeningPlace, *, first: bool) -> Talking[None]:
     at.say()
     if not first:
         text = f"Next: {name}. Enter as you open the bag; e stops here."
-        yield from at.enter(text, "step", lot.lot)
+        yield from confirmed(at, text, lot.lot, OPENED)
     opened = at.hours_now()
     yield from _stamp(at, lot.lot, opened, sealed="no", opened_at_hours=opened)
     at.say(f"{at.clock():%H:%M} {name}: open.{_deadline(at, lot)}", strong=True)
@@ -199,14 +203,21 @@ def _open(at: Inquiry, lot: OpeningPlace, *, first: bool) -> Talking[None]:
     if question is not None and answered_by(question, at.case, at.reasoner.base) >= LIKELY_SAID:
         at.say("A cup of bag water aside, lid on. Read now if you can:")
         bag = {"reading": _bag_readings(at), "text": "Bag water: temperature and pH, at once?"}
-        yield from ask_one(at, question.model_copy(update=bag), lot.lot)
+        try:
+            yield from ask_one(at, question.model_copy(update=bag), lot.lot)
+        except (Back, Same):
+            at.say(NO_WAY_BACK)
 
 
 def _for_the_rest(at: Inquiry, lots: tuple[OpeningPlace, ...], way: str) -> Talking[str | None]:
     """The way the other bags go too, asked once; None where each is asked about."""
     names = ", ".join(about(at.lot(each.lot)) for each in lots)
     ask = Ask("", "", "one", f"And {names}?", follows="way")
-    keys = yield from at.menu(ask, {**ALIKE, "alike": f"all {WAYS[way]}"}, None, lots[0].lot)
+    lines = {**ALIKE, "alike": f"all {WAYS[way]}"}
+    try:
+        keys = yield from at.menu(ask, lines, None, lots[0].lot)
+    except (Back, Same):
+        return None
     return way if keys == ("alike",) else None
 
 
@@ -215,22 +226,32 @@ def _out(at: Inquiry, lot: str, way: str | None = None) -> Talking[str]:
     text = "Enter when the last one is out of the bag."
     if way is not None:
         text += f" Taken as {WAYS[way]}; type another way if it was not."
-    line = yield from at.enter(text, "step", lot)
-    released = at.hours_now()
-    opened = at.lot(lot).opened_at_hours or released
-    minutes = (released - opened) * 60
-    text = f"{at.clock():%H:%M} {about(at.lot(lot))}: out, {fixed(minutes)} min after opening."
-    if way is not None and (not line.strip() or is_yes(line)):
-        at.say(f"{text} {WAYS[way].capitalize()}.")
-    else:
-        if way is not None:
-            at.push(line)  # the way this one went
-        keys = yield from at.menu(
-            Ask("", "", "one", f"{text} How?", follows="way"), WAYS, None, lot
-        )
-        way = "unknown" if keys is None else keys[0]
-    yield from _stamp(at, lot, released, **taken_out(way, released))
-    return way
+    while True:
+        said = yield from out_and_how(at, text, lot)
+        released = at.hours_now()
+        opened = at.lot(lot).opened_at_hours or released
+        minutes = (released - opened) * 60
+        out = f"{at.clock():%H:%M} {about(at.lot(lot))}: out, {fixed(minutes)} min after opening."
+        went = said or way
+        if went is not None:
+            at.say(f"{out} {WAYS[went].capitalize()}.")
+        else:
+            try:
+                went = yield from _how(at, out, lot)
+            except (Back, Same):
+                at.say("Not out, then.")
+                continue
+            except (Enough, Leave, NoMoreLines):  # they are out, whatever else is left
+                yield from _stamp(at, lot, released, **taken_out("unknown", released))
+                raise
+        yield from _stamp(at, lot, released, **taken_out(went, released))
+        return went
+
+
+def _how(at: Inquiry, out: str, lot: str) -> Talking[str]:
+    ask = Ask("", "", "one", f"{out} How?", follows="way")
+    keys = yield from at.menu(ask, WAYS, None, lot)
+    return "unknown" if keys is None else keys[0]
 
 
 def _bag_readings(at: Inquiry) -> tuple[str, ...]:

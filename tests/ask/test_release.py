@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -12,8 +13,8 @@ from advisor.advice.reasoner import Reasoner
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.parts import Place
 from advisor.ask.inquiry import Inquiry
-from advisor.ask.records import Sitting, Talking
-from advisor.ask.release import open_bags, taken_out
+from advisor.ask.records import NoMoreLines, Sitting, Talking
+from advisor.ask.release import open_bags, out_of_bag, taken_out
 from advisor.case import ABSENT, Case, load_case, loads_case
 from advisor.screens.session.keep import Keeper
 from advisor.screens.session.run import Reader
@@ -131,3 +132,119 @@ def test_what_the_clock_stamps_after_the_last_look_has_moved_them(
     assert "help_in_the_tub" not in {action.id for action in lot.actions}, "seen in the bag"
     if place == "tank":
         assert not [action for action in lot.actions if "Before anyone goes in" in action.text]
+
+
+# -- what is typed at a step of the clock -------------------------------------------
+#
+# As a foreman met it: "1.5 ppm" and "29.5", meant as readings, were taken as "they are out", and
+# the readings were gone; e at "How?" left fish in the open bag and said nothing of them.
+
+TWO_BAGS = """
+[delivery]
+received = "2026-03-02T12:00:00"
+[[lot]]
+id = "discus"
+species = "discus"
+count = 6
+sealed = "yes"
+[[lot]]
+id = "neons"
+species = "neon tetra"
+count = 40
+sealed = "yes"
+"""
+#: The first bag opened, and its water not read.
+OPEN = ["", "u", "u"]
+
+
+def clocked(reasoner: Reasoner, folder: Path, lines: list[str]) -> tuple[Case, str]:
+    """The walk through two shut bags on these lines; the end of the lines ends it."""
+    case, clock = loads_case(TWO_BAGS), Clock()
+    at = Inquiry(case, reasoner, clock)
+    talk = Talk(io.StringIO(), lines, width=500)
+    keeper = Keeper(talk, folder, clock, stamp=ABSENT)
+
+    def steps() -> Talking[Sitting]:
+        with suppress(NoMoreLines):
+            yield from open_bags(at)
+        yield from at.out()
+        return Sitting(at.case, "done")
+
+    Reader(talk, keeper)._through(steps())
+    return at.case, joined(told(keeper))
+
+
+def lots_out(case: Case) -> list[str]:
+    return [lot.id for lot in case.lot if out_of_bag(lot)]
+
+
+@pytest.mark.parametrize(
+    ("line", "reading"),
+    [("29.5", 29.5), ("bag 29.5 c", 29.5), ("85 F", 29.44)],
+)
+def test_a_reading_typed_where_they_are_to_be_out_is_a_reading(
+    line: str, reading: float, reasoner: Reasoner, tmp_path: Path
+) -> None:
+    case, screen = clocked(reasoner, tmp_path, [*OPEN, line])
+    assert lots_out(case) == [] and "How?" not in screen
+    (taken,) = [look.bag.temperature_c for look in case.observation if look.bag.temperature_c]
+    assert taken.value == pytest.approx(reading, abs=0.01)
+    after = clocked(reasoner, tmp_path, [*OPEN, line, "", "netted"])[0]
+    assert len(lots_out(after)) == 1, "the step waited on"
+
+
+@pytest.mark.parametrize("line", ["1.5 ppm", "7", "2 jumped", "hold on", "not yet", "still in"])
+def test_nothing_else_means_out(line: str, reasoner: Reasoner, tmp_path: Path) -> None:
+    case, screen = clocked(reasoner, tmp_path, [*OPEN, line])
+    assert lots_out(case) == [] and "How?" not in screen
+    assert "not taken" in screen or "It waits" in screen
+
+
+@pytest.mark.parametrize("line", ["", "yes", "out", "all out", "they are out now"])
+def test_enter_yes_and_out_mean_out(line: str, reasoner: Reasoner, tmp_path: Path) -> None:
+    case, screen = clocked(reasoner, tmp_path, [*OPEN, line, "1"])
+    assert len(lots_out(case)) == 1 and "How?" in screen
+    way = clocked(reasoner, tmp_path, [*OPEN, "netted them"])
+    assert len(lots_out(way[0])) == 1 and "How?" not in way[1]
+
+
+def test_words_at_the_first_step_open_no_bag(reasoner: Reasoner, tmp_path: Path) -> None:
+    for line in ("tank 25", "hang on", "n", "no"):
+        case, _ = clocked(reasoner, tmp_path, [line])
+        assert all(lot.opened_at_hours is None for lot in case.lot), line
+    case, _ = clocked(
+        reasoner, tmp_path, [*OPEN, "", "1", "bag 24"]
+    )  # at "Enter as you open the bag"
+    assert sum(lot.opened_at_hours is not None for lot in case.lot) == 1
+
+
+def test_e_at_how_keeps_them_out_and_says_what_is_left(reasoner: Reasoner, tmp_path: Path) -> None:
+    case, screen = clocked(reasoner, tmp_path, [*OPEN, "", "e"])
+    (first,) = lots_out(case)
+    assert next(lot for lot in case.lot if lot.id == first).release_method == "unknown"
+    left = screen.partition("The release is left here.")[2]
+    assert "still shut" in left and left.count("still shut") == 1
+
+
+def test_e_before_they_are_out_names_the_open_bag(reasoner: Reasoner, tmp_path: Path) -> None:
+    case, screen = clocked(reasoner, tmp_path, [*OPEN, "e"])
+    assert lots_out(case) == []
+    left = screen.partition("The release is left here.")[2]
+    assert "not out." in left and "still shut" in left
+    (opened,) = [lot for lot in case.lot if lot.opened_at_hours is not None]
+    place = assess(case, reasoner).lots[case.lot.index(opened)].actions[0].text
+    assert place.split(".")[0] in left, "the step out of the open bag stands with it"
+
+
+def test_b_at_how_means_not_out(reasoner: Reasoner, tmp_path: Path) -> None:
+    case, screen = clocked(reasoner, tmp_path, [*OPEN, "", "b"])
+    assert lots_out(case) == [] and "Not out, then." in screen
+    again, _ = clocked(reasoner, tmp_path, [*OPEN, "", "b", "", "1"])
+    assert len(lots_out(again)) == 1
+
+
+def test_b_at_a_step_passes_over_no_bag(reasoner: Reasoner, tmp_path: Path) -> None:
+    """The fish of the bag that is open are asked about before the next bag is."""
+    case, screen = clocked(reasoner, tmp_path, [*OPEN, "b"])
+    assert "cannot be taken back" in screen and "Next:" not in screen
+    assert sum(lot.opened_at_hours is not None for lot in case.lot) == 1

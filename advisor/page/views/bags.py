@@ -13,8 +13,9 @@ from starlette.routing import Route
 from advisor.advice.results import LotResult
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.parts import Place
+from advisor.ask.at_the_bag import WAYS
 from advisor.ask.hours import about, clock_at, hours_since
-from advisor.ask.release import WAYS, out_of_bag, taken_out
+from advisor.ask.release import out_of_bag, taken_out
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
