@@ -9,7 +9,7 @@ is not enough to tell.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from advisor.advice.amounts import changes_water, work_out
@@ -142,7 +142,9 @@ def choose(
         last = min(ways_out, key=lambda way: place_of(way[0], places, fired))
         allowed.append(last[0])
         withheld.remove(last[1])
-    kept, dropped = _without_contradiction(in_sequence(allowed, places, fired))
+    once, twice = _moved_once(allowed, places, fired)
+    kept, dropped = _without_contradiction(in_sequence(once, places, fired))
+    dropped += twice
     ticked = [_done(action, fired, settled) for action, _ in kept if action.id in settled]
     return [p for p in kept if p[0].id not in settled], withheld + dropped + ticked
 
@@ -219,6 +221,25 @@ def _held(
         facts=facts,
         sources=tuple(sources),
     )
+
+
+def _moved_once(
+    allowed: Sequence[Proposed], places: Mapping[str, int], fired: Fired
+) -> tuple[list[Proposed], list[Withheld]]:
+    """Of several steps of now that put the fish into a tub the one placed first stays.
+
+    Every move costs them, and no two tubs of theirs are of the same water.
+    """
+    tubs = [p for p in allowed if p[0].puts == "tub" and p[0].time == "now"]
+    first = min(tubs, key=lambda p: place_of(p, places, fired), default=None)
+    again = [p for p in tubs if p is not first]
+    dropped = []
+    for action, _ in again:
+        assert first is not None
+        because = f'They are moved once, and this comes first: "{first[0].text}"'
+        held = _held(action, "undoes", because, action.source, rival=first[0].id)
+        dropped.append(held.model_copy(update={"moot": True}))
+    return [p for p in allowed if p not in again], dropped
 
 
 def _without_contradiction(

@@ -129,6 +129,21 @@ def test_of_two_steps_that_undo_each_other_the_earlier_stays_whoever_says_so(
     assert dropped.because == 'It would undo a step that comes first: "Do a."'
 
 
+def test_of_steps_of_now_into_a_tub_the_first_stays(tmp_path: Path) -> None:
+    """Handled once: WOAH Aquatic Animal Health Code 7.2, unloading with the least stress."""
+    tub = {"when": "{ sign = 'gasping' }", "step": "'rescue'", "puts": "'tub'"}
+    ready = reasoner(
+        tmp_path,
+        action("a", order="2", **tub)
+        + action("b", order="1", **tub)
+        + action("later", order="1", **(tub | {"time": "'today'"})),
+    )
+    lot = lot_of(ready, **GASPING)
+    assert "b" in steps(lot) and "a" not in steps(lot) and "later" in steps(lot)
+    (dropped,) = (each for each in lot.withheld if each.action == "a")
+    assert (dropped.rival, dropped.moot) == ("b", True)
+
+
 def test_a_step_names_only_the_causes_it_was_proposed_for(tmp_path: Path) -> None:
     ready = reasoner(
         tmp_path,

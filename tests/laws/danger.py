@@ -105,6 +105,16 @@ def wrong_salinity(s: Situation, water: Water) -> bool:
     return water.surely_at_least("salinity_g_kg", lethal)
 
 
+def came_in_such_water(s: Situation) -> bool:
+    """Sea fish whose bag was read as thin as the tank that they are in.
+
+    No fish of the sea lives through a journey in fresh water (ocellaris die at 7 g/kg, lowered over
+    weeks): the reading or the name is wrong, and neither is sure.
+    """
+    bag = s.bag if "salinity_g_kg" in s.bag.readings else s.packed
+    return s.kind.water == "marine" and s.place == "tank" and wrong_salinity(s, bag)
+
+
 def unfit(s: Situation) -> set[str]:
     """Why the water they are to go into is surely not fit for them."""
     water = s.next
@@ -126,6 +136,8 @@ def unfit(s: Situation) -> set[str]:
 def harms_now(s: Situation) -> set[str]:
     """What is surely harming this lot where it is; readings that calm fish gainsay do not count."""
     found = set() if disagrees(s) else water_faults(s, s.present, killing=True)
+    if came_in_such_water(s):
+        found.discard("salt")
     if s.in_bag and s.distress:
         found.add("spent bag")
     if s.yes("electric_fault_suspected") and s.place == "tank":

@@ -2,6 +2,7 @@
 
 from tests.laws import (
     laws_care,
+    laws_handling,
     laws_moving,
     laws_people,
     laws_rescue,
@@ -15,6 +16,7 @@ from tests.laws.law import LAWS
 __all__ = [
     "LAWS",
     "laws_care",
+    "laws_handling",
     "laws_moving",
     "laws_people",
     "laws_rescue",

@@ -9,6 +9,7 @@ from tests.laws.danger import (
     NH3_HARM_MG_L,
     NITRITE_UNFIT_MG_L,
     OXYGEN_HARM_MG_L,
+    came_in_such_water,
     tempering,
     unfit,
     wrong_salinity,
@@ -314,6 +315,11 @@ def spiny_kinds_go_in_a_cup(s: Situation, p: Plan) -> bool:
 def sea_fish_are_lifted_out_of_fresh_water(s: Situation, p: Plan) -> bool:
     """Sea fish that stand in fresh water are brought to sea water among the first three steps."""
     if not (s.place == "tank" and s.kind.water == "marine" and wrong_salinity(s, s.tank)):
+        return True
+    again = r"\bread the salt\b.*\bagain\b|\bsalinity again\b|\bwhich fish\b"
+    if came_in_such_water(s) and any(
+        x.when == "now" and re.search(again, x.text, re.I) for x in p.lines
+    ):
         return True
     thicken = [x for x in p.lines[:3] if re.search(r"\b(sea|salt|mixed)\b", x.text, re.I)]
     if "tub" in s.lacks and any(line.orders("change_water") for line in thicken):

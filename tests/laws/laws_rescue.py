@@ -45,7 +45,7 @@ _OUT = ("release", "tub", "other_tank", "clean_water")
 WAYS = {
     "cold": ("warm", "warm_tank", "tub", "clean_water"),
     "heat": ("cool", "cool_tank", "unplug_heater", "stop_heater", "air_tank", "cut_power"),
-    "oxygen": ("air_tank", "lift_cover", "splash"),
+    "oxygen": ("air_tank", "lift_cover", "splash", "tub", "clean_water"),  # a tub is aired
     "ammonia": ("change_water", "tub", "clean_water", "other_tank", "bind"),
     "chlorine": ("dechlorinate", "bind_chlorine", "tub", "clean_water", "other_tank", "stop_hose"),
     "nitrite": ("salt", "change_water", "tub", "clean_water", "other_tank"),
@@ -289,6 +289,9 @@ def gulping_fish_in_a_tank_get_air(s: Situation, p: Plan) -> bool:
     if s.place != "tank" or "gasping_at_surface" not in s.seen or s.kind.air_breather or gas:
         return True
     if s.yes("electric_fault_suspected") or wrong_water(s):
+        return True
+    # Whoever leaves this water for an aired tub at once leaves its want of oxygen too.
+    if p.any_of("tub", "clean_water", first=2):
         return True
     # In water over-full of gas it is splashed in: the paddle of an emergency aerator (FA27).
     return soon(p, "air_tank", "lift_cover", "splash", first=3) or p.any_of(

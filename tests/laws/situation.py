@@ -330,8 +330,10 @@ def _place(
     """closed_bag, open_bag, tub, tank or unknown; and for how many hours, if it is said."""
     said = lot.get("history", {}).get("fish_are_in")
     newest = max((o.get("at_hours", 0.0) for o in looks), default=0.0)
-    stamps = [lot.get(k) for k in _STAMPS]
-    later = any(s is not None and newest < s <= hour for s in stamps)  # and the answer is older
+    # No fish goes back into its bag: a later stamp that has them out of it is the newer.
+    left = {"closed_bag": _STAMPS, "open_bag": _STAMPS[1:], "tub": _STAMPS[1:]}.get(said, ())
+    stamps = [lot.get(k) for k in left]
+    later = any(s is not None and newest < s <= hour for s in stamps)
     if said in ("closed_bag", "open_bag", "tub", "tank") and not later:
         since = lot.get("released_at_hours" if said == "tank" else "opened_at_hours")
         return said, None if since is None or said == "tub" else max(0.0, hour - since)

@@ -41,6 +41,8 @@ def one(lot: dict[str, Any], *looks: dict[str, Any], **more: Any) -> Any:
         ({"sealed": "no"}, {"done": ["moved into a clean tub"]}, "tub"),
         ({"sealed": "no", "history": {"fish_are_in": "tub"}}, {}, "tub"),
         ({"released_at_hours": 0, "history": {"fish_are_in": "open_bag"}}, {}, "open_bag"),
+        ({"opened_at_hours": 0.3, "history": {"fish_are_in": "closed_bag"}}, {}, "open_bag"),
+        ({"opened_at_hours": 0.3, "history": {"fish_are_in": "tank"}}, {}, "tank"),
         ({"released_at_hours": 0.1, "release_method": "netted"}, {}, "tank"),
         ({"released_at_hours": 0.4, "release_method": "netted"}, {}, "tank"),
         ({}, {}, "unknown"),

@@ -94,6 +94,9 @@ def _heads(case: Case, lot: Lot, until: float) -> Iterator[Record]:
             least = share(heads - min(risen, down.heads)) or band
             note = "counted at an earlier look; some of these may be the dead since"
             band |= {"low": min(band["low"], least["low"]), "note": note}
+        if dead in parts and dead is not None and lot.count and dead.heads > lot.count:
+            note = "more dead were told than came: one of the two is wrong, and some may live"
+            band |= {"low": min(band["low"], 1.0 - 1.0 / lot.count), "note": note}
         looked = [f"observation {part.look}, counts" for part in parts if part is not None]
         came_dead = name == "lost_fraction" and lot.dead_on_arrival is not None
         own_fields = [

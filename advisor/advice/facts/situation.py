@@ -149,7 +149,23 @@ def _told(case: Case, lot: Lot, base: RuleBase, now: float) -> Iterator[Stay]:
         where = f"observation {at}"
         yield from _seen_at(look, where, lot, base, sealed, alone=len(case.lot) < 2)
     if isinstance(item, str) and item in WATER_OF and item != "unknown":
-        yield Stay(item, now, said)  # type: ignore[arg-type]
+        yield Stay(item, _answered_at(item, case, lot, now), said)  # type: ignore[arg-type]
+
+
+def _answered_at(place: str, case: Case, lot: Lot, now: float) -> float:
+    """The hour of an answer on where they are, which has none of its own: now, or the last look.
+
+    No fish goes back into its bag: where a stamp after that look says that they have left the
+    place, the answer is the older of the two.
+    """
+    looked = max((look.at_hours for _, look in case.looks_at(lot.id, now)), default=0.0)
+    left = {
+        "closed_bag": (lot.opened_at_hours, lot.released_at_hours),
+        "open_bag": (lot.released_at_hours,),
+        "tub": (lot.released_at_hours,),
+    }
+    gone = any(at is not None and looked < at <= now for at in left.get(place, ()))
+    return looked if gone else now
 
 
 def _seen_at(

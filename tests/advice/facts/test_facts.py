@@ -293,6 +293,19 @@ def test_who_is_lost_is_down_or_dead(
     assert (record.number if record else None) == pytest.approx(lost)
 
 
+@pytest.mark.parametrize(("dead", "least"), [(10, 1.0), (11, 0.9), (40, 0.9)])
+def test_more_dead_than_came_leave_it_open_whether_one_lives(
+    base: RuleBase, dead: int, least: float
+) -> None:
+    """Plain logic: forty dead of ten is a wrong number, and nobody is given up on it."""
+    lot = {"id": "pond", "species": "koi", "count": 10}
+    record = sheet_of(
+        base, lot=[lot], observation=[look(1.0, lot="pond", counts={"dead": dead})]
+    ).quantity("dead_fraction")
+    assert record is not None
+    assert record.band == pytest.approx((least, 1.0))
+
+
 @pytest.mark.parametrize(
     ("later", "dead"),
     [({"down": 3}, 7 / 10), ({"normal": 1, "down": 1}, 8 / 10), ({}, 1.0), ({"dead": 10}, 1.0)],

@@ -85,6 +85,15 @@ SHUT = ("closed_bag", None)
         ({"released_at_hours": 0.5}, ({"at_hours": 1.5, "done": ["into_a_tub"]},),
          [("tank", 0.5), ("tub", 1.5)]),
         ({"sealed": "yes", "history": {"fish_are_in": "tub"}}, (), [SHUT, ("tub", 2.0)]),
+        # no fish goes back into its bag: a stamp after the look has them out of what was answered
+        ({"opened_at_hours": 0.5, "history": {"fish_are_in": "closed_bag"}}, ({"at_hours": 0.1},),
+         [SHUT, ("open_bag", 0.5)]),
+        ({"released_at_hours": 0.5, "history": {"fish_are_in": "tub"}}, ({"at_hours": 0.1},),
+         [("tub", 0.1), ("tank", 0.5)]),
+        ({"released_at_hours": 0.5, "history": {"fish_are_in": "tub"}}, ({"at_hours": 1.0},),
+         [("tank", 0.5), ("tub", 2.0)]),
+        ({"opened_at_hours": 0.5, "history": {"fish_are_in": "tank"}}, ({"at_hours": 0.1},),
+         [SHUT, ("open_bag", 0.5), ("tank", 2.0)]),
         ({"sealed": "yes", "history": {"fish_are_in": "unknown"}}, (), [SHUT]),
         ({"sealed": "yes", "history": {"fish_are_in": "pond"}}, (), [SHUT]),
         # two that say the same are one stay, since the first
