@@ -190,6 +190,14 @@ def taken_out(way: str, at_hours: float) -> dict[str, Any]:
     return {"released_at_hours": at_hours, "release_method": way}
 
 
+def put_back(lot: Lot) -> dict[str, Any]:
+    """What stands of a lot that was said to be out of its bag and was not, by field."""
+    fields: dict[str, Any] = {"released_at_hours": None, "release_method": None}
+    if lot.history.get("fish_are_in") == TUB:
+        fields["history"] = {k: v for k, v in lot.history.items() if k != "fish_are_in"}
+    return fields
+
+
 def _open(at: Inquiry, lot: OpeningPlace, *, first: bool) -> Talking[None]:
     name = about(at.lot(lot.lot))
     at.say()

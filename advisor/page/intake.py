@@ -44,7 +44,13 @@ def received(rows: list[dict[str, str]], supplier: str, base: RuleBase) -> Case:
             raise AdvisorError(f"Box {at}, kind: is missing; any name will do.")
         count = _whole(row["count"], f"Box {at}, number of fish")
         bags = _whole(row["bags"], f"Box {at}, bags")
-        drafts.append(Draft(row["kind"], count, bags or None))
+        for number, what in ((count, "number of fish"), (bags, "bags")):
+            if number == 0:
+                raise AdvisorError(
+                    f"Box {at}, {what}: 0 cannot be; leave it empty when nobody counted, or leave "
+                    "the box out."
+                )
+        drafts.append(Draft(row["kind"], count, bags))
     question = next(q for q in base.questions.values() if q.field == "lots")
     case = apply(Case(), question, Lots(tuple(drafts)), Place(None, 0.0), base)
     for lot, row in zip(case.lot, rows, strict=True):

@@ -33,6 +33,10 @@ _AIR = replace(
 )  # fmt: skip
 #: No delivery has more of anything that is counted.
 MOST_COUNTED = 1_000_000
+#: A minus before the number, which no count has.
+_BELOW_NONE = re.compile(r"\s*(?:-|\u2212|minus\b)\s*\d", re.IGNORECASE)
+#: Words that make a number many times larger: "3 dozen" is no 3.
+_MANIFOLD = re.compile(r"\b(?:dozens?|scores?|hundreds?|thousands?|pairs?)\b")
 _NOW = frozenset(["now", "just now", "right now", "this minute", "0"])
 
 
@@ -76,10 +80,14 @@ def values_of(quantity: Quantity, field: str) -> dict[str, Any]:
 
 
 def whole_number(text: str) -> int:
-    """A count as typed: "12", "a dozen" is refused, "none" is 0."""
+    """A count as typed: "12", "a dozen" and "-5" are refused, "none" is 0."""
     said = plain(text)
     if is_none(said):
         return 0
+    if _MANIFOLD.search(said):
+        raise NotUnderstood(f'"{brief(text)}" is not one number in figures; write it like 24.')
+    if _BELOW_NONE.match(text):
+        raise NotUnderstood(f'"{brief(text)}" is below none; write it like 12.')
     found = re.findall(r"\d+", said)
     words = [NUMBER_WORDS[w] for w in said.split() if w in NUMBER_WORDS]
     numbers = [int(n) for n in found] or [int(w) for w in words if w == int(w)]

@@ -14,12 +14,12 @@ from advisor.advice.results import LotResult
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.parts import Place
 from advisor.ask.at_the_bag import WAYS
-from advisor.ask.hours import about, clock_at, hours_since
-from advisor.ask.release import out_of_bag, taken_out
+from advisor.ask.hours import about, clock_at
+from advisor.ask.release import out_of_bag, put_back, taken_out
 from advisor.case import Case, Lot
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
-from advisor.page.house import House, known, sent, to
+from advisor.page.house import House, hours_told, known, sent, to
 from advisor.page.intake import understood
 from advisor.page.plans import plan_of
 from advisor.rulebase import RuleBase
@@ -27,6 +27,8 @@ from advisor.wording.times import time_of_day
 
 #: The move of rules/moves.toml that leaves a bag shut.
 STAY_SHUT = "stay_shut"
+#: What can be told of a bag with one tap; the last two take a tap back.
+STEPS = ("opened", "out", "not_opened", "not_out")
 
 
 @dataclass(frozen=True)
@@ -34,6 +36,7 @@ class Bag:
     """One lot at the bench.
 
     state : shut, open or out; ``keep``: the way is to leave it shut for now
+    tapped_out : it was said to be out of the bag, which a tap takes back
     deadline : by when it should be empty, where that is foreseen
     """
 
@@ -51,6 +54,7 @@ class Bag:
     taken_by: str
     goes_to: str
     taken_as: str
+    tapped_out: bool
 
 
 def routes(house: House) -> list[Route]:
@@ -112,6 +116,7 @@ def _bag(
         "" if move is None else move.name, "" if move is None else move.because,
         move is not None and move.chosen == STAY_SHUT,
         at, _moment(case, out), deadline, by, (lot.notes or "").removeprefix("goes to: "), kind,
+        out_of_bag(lot),
     )  # fmt: skip
 
 
@@ -126,16 +131,16 @@ def _moment(case: Case, hours: float | None) -> datetime | None:
 
 
 def stamped(house: House, request: Request, guest: Guest, form: FormData) -> Response:
-    """A bag is opened or empty now. A second tap on the same changes nothing."""
+    """A bag is opened or empty now, or was not after all. A second tap changes nothing."""
     mark, lot = request.path_params["mark"], str(form.get("lot", ""))
     step, way = str(form.get("step", "")), str(form.get("way", "unknown"))
     desk = house.desk
 
     def change(case: Case) -> Case:
         this = next((each for each in case.lot if each.id == lot), None)
-        if this is None or step not in ("opened", "out"):
+        if this is None or step not in STEPS:
             raise AdvisorError("There is no such bag here.")
-        hours = hours_since(case, desk.clock())
+        hours = hours_told(case, desk.clock(), form)
         if step == "opened" and this.opened_at_hours is None:
             case = with_field(case, "lot.sealed", "no", Place(lot, hours))
             return with_field(case, "lot.opened_at_hours", hours, Place(lot, hours))
@@ -144,9 +149,15 @@ def stamped(house: House, request: Request, guest: Guest, form: FormData) -> Res
             case = with_field(case, "lot.sealed", "no", Place(lot, hours))
             for field, value in taken_out(how, hours).items():
                 case = with_field(case, f"lot.{field}", value, Place(lot, hours))
+        if step == "not_out" and out_of_bag(this):
+            for field, value in put_back(this).items():
+                case = with_field(case, f"lot.{field}", value, Place(lot, hours))
+        if step == "not_opened" and not out_of_bag(this):
+            case = with_field(case, "lot.sealed", "yes", Place(lot, hours))
+            case = with_field(case, "lot.opened_at_hours", None, Place(lot, hours))
         return case
 
-    desk.change(mark, change)
+    desk.change_once(mark, str(form.get("once", "")), guest.name, f"{step} {lot}", change)
     return to(f"/d/{mark}/bags")
 
 

@@ -49,29 +49,36 @@ def start(house: House, request: Request, guest: Guest, form: FormData) -> Respo
 
 
 def receive(house: House, request: Request, guest: Guest) -> Response:
-    return _grid(house, request, [], [])
+    return _grid(house, request, [], [], "")
 
 
 def _grid(
-    house: House, request: Request, rows: list[dict[str, str]], said: list[str], status: int = 200
+    house: House,
+    request: Request,
+    rows: list[dict[str, str]],
+    said: list[str],
+    supplier: str,
+    status: int = 200,
 ) -> Response:
     """The grid of boxes with what stands in it, and what is to be mended."""
     kinds = sorted(species.name for species in house.desk.reasoner.base.species.values())
     asked = [row["kind"] for row in rows if row["kind"]]
     rows = rows + [EMPTY] * (ROWS - len(rows))
     return house.page(
-        request, "receive.html.j2", status=status, rows=rows, kinds=kinds, said=said, asked=asked
-    )
+        request, "receive.html.j2", status=status, rows=rows, kinds=kinds, said=said, asked=asked,
+        supplier=supplier,
+    )  # fmt: skip
 
 
 def take_in(house: House, request: Request, guest: Guest, form: FormData) -> Response:
     rows, base = rows_of(form), house.desk.reasoner.base
+    supplier = str(form.get("supplier", ""))
     try:
-        case = received(rows, str(form.get("supplier", "")), base)
+        case = received(rows, supplier, base)
     except AdvisorError as fault:
-        return _grid(house, request, rows, str(fault).splitlines(), 422)
+        return _grid(house, request, rows, str(fault).splitlines(), supplier, 422)
     kept = [str(kind) for kind in form.getlist("asked")]
     if unsure := unknown_kinds(rows, kept, base):
-        return _grid(house, request, rows, unsure, 422)
+        return _grid(house, request, rows, unsure, supplier, 422)
     mark = house.desk.new(case, "received", str(form.get("once", "")), guest.name)
     return to(f"/d/{mark}/bags")

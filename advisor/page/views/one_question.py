@@ -13,11 +13,10 @@ from advisor.advice.facts.sheet import lots_of
 from advisor.ask.again import may_change
 from advisor.ask.answers.looks import with_done
 from advisor.ask.done_steps import done_steps, taken_back
-from advisor.ask.hours import hours_since
 from advisor.case import Case, ChangedOnDisk
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
-from advisor.page.house import House, known, sent, to
+from advisor.page.house import House, hours_told, known, sent, to
 from advisor.page.open_cases import Given, NoSuchCase
 from advisor.page.plans import plan_of
 from advisor.page.questions import asked_before, buttons, heading, hint, line_of, paragraphs
@@ -176,10 +175,10 @@ def done(house: House, request: Request, guest: Guest, form: FormData) -> Respon
     ]
     if not lots:
         raise AdvisorError("No lot is advised that step now; the plan says what is.")
-    desk.change(
-        mark,
-        lambda case: with_done(case, action, lots, hours_since(case, desk.clock())),
-    )
+    desk.change_once(
+        mark, str(form.get("once", "")), guest.name, action,
+        lambda case: with_done(case, action, lots, hours_told(case, desk.clock(), form)),
+    )  # fmt: skip
     back = str(form.get("back", ""))
     return to(f"/d/{mark}/{back if back in ('ask', 'look', 'bags') else 'plan'}")
 
@@ -195,7 +194,7 @@ def undone(house: House, request: Request, guest: Guest, form: FormData) -> Resp
                 return taken_back(case, step)
         return case
 
-    desk.change(mark, change)
+    desk.change_once(mark, str(form.get("once", "")), guest.name, f"not done: {action}", change)
     return to(f"/d/{mark}/plan")
 
 
