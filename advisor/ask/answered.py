@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from advisor.advice.facts.told import answer_in, answer_of
 from advisor.advice.settled_by import choices_of, single
 from advisor.ask.answers.parts import changed
 from advisor.ask.answers.replies import Settled
-from advisor.case import Case, Lot
+from advisor.case import Case, Lot, Observation
 from advisor.case.model import Counts
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
@@ -43,6 +43,7 @@ def answers(case: Case, base: RuleBase) -> list[Answered]:
 
 def _kept(case: Case, question: Question, lot: str | None, base: RuleBase) -> Iterator[str]:
     looks = [look for look in case.observation if lot is None or look.concerns(lot)]
+    looks.sort(key=lambda look: look.at_hours)
     seen = {sign for look in looks for sign in look.seen}
     absent = {sign for look in looks for sign in look.not_seen}
     if question.signs:
@@ -59,9 +60,18 @@ def _kept(case: Case, question: Question, lot: str | None, base: RuleBase) -> It
         iter(case.lot), Lot(id="fish")
     )
     if question.field is not None:
-        yield from _field(case, mine, question.field)
+        yield from (
+            _heads(looks) if question.field == "look.counts" else _field(case, mine, question.field)
+        )
     elif question.kind == "choice":
         yield from _history(case, mine, question, base)
+
+
+def _heads(looks: Sequence[Observation]) -> Iterator[str]:
+    """The heads told last of the lot that these looks were at."""
+    told = [each for look in looks if (each := look.counts.model_dump(exclude_none=True))]
+    for heads in told[-1:]:
+        yield ", ".join(f"{number} {state}" for state, number in heads.items())
 
 
 def _field(case: Case, lot: Lot, field: str) -> Iterator[str]:
@@ -70,10 +80,6 @@ def _field(case: Case, lot: Lot, field: str) -> Iterator[str]:
             f"{each.count or ''} {each.species or each.group or each.id}".strip()
             for each in case.lot
         )
-    elif field == "look.counts":
-        for look in case.observation[-1:]:
-            told = look.counts.model_dump(exclude_none=True)
-            yield ", ".join(f"{number} {state}" for state, number in told.items())
     elif field == "look.at_hours":
         yield f"{exact(case.last_hour, 3)} h"
     elif field == "transit.air_c":

@@ -14,7 +14,7 @@ from advisor.advice.plan import Plan
 from advisor.advice.reasoner import Reasoned
 from advisor.advice.results import ActionResult, AmountResult, LotResult, VetResult, Withheld
 from advisor.ask.done_steps import ticked_at
-from advisor.ask.rechecks import next_look
+from advisor.ask.rechecks import looked_at, next_look
 from advisor.case import Case
 from advisor.wording.measures import salt_in_teaspoons, with_us
 from advisor.wording.names import PHASES, STANDING
@@ -202,7 +202,7 @@ def next_look_words(case: Case, *, emergency: bool) -> str:
     due = next_look(case, urgent=emergency)
     if due is None:
         return ""
-    last = case.last_hour
+    last = max(looked_at(case))
     at = moment(case.delivery.received, due.at_hours)
     after = f"{span(due.at_hours - last)} after the last look"
     if at is None:

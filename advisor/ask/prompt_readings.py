@@ -52,6 +52,8 @@ _NOTHING_TO_READ = re.compile(
     r" (?:\w+ )?(?:kits?|strips?|thermometers?|meters?|probes?)"
     r"(?: here| at all| left| at hand)*[ .!]*$"
 )
+#: By itself no reading: a test that found none, or no test.
+_BARE_NONE = frozenset(("none", "nothing", "no", "nope"))
 #: Waters that all lots share; the reading of one lot is that of the next.
 SHARED = ("tank", "tap")
 #: What the kit of a box is for, as it is asked about.
@@ -140,7 +142,8 @@ def _value(
                 prompt.at.say("Kept as not known.", level=1)
             return None
         noted = len(waiting)
-        heard = _told(line, quantity, prompt, waiting)
+        bare = plain(line) in _BARE_NONE  # asked about: it may say that nothing was measured
+        heard = None if bare else _told(line, quantity, prompt, waiting)
         if heard is None and len(waiting) > noted:
             continue
         try:

@@ -42,7 +42,7 @@ def looks_due(case: Case, *, urgent: bool = False) -> Iterator[Due]:
     if case.outcome.closed or not case.observation:
         return
     first = _first_look(case)
-    last = max(look.at_hours for look in case.observation)
+    last = max(looked_at(case))
     if urgent:
         last += URGENT_H
         yield Due(last, "15 minutes after the last look")
@@ -54,9 +54,16 @@ def looks_due(case: Case, *, urgent: bool = False) -> Iterator[Due]:
             yield Due(hours, f"quarantine, day {fixed(hours / 24)}")
 
 
+def looked_at(case: Case) -> list[float]:
+    """Hours at which somebody looked, in their order: a step that was only ticked is no look."""
+    hours = sorted(look.at_hours for look in case.observation)
+    ticked = {look.at_hours for look in case.observation if look.done and not look.tells}
+    return [hour for hour in hours if hour not in ticked] or hours[:1]
+
+
 def _first_look(case: Case) -> float:
     """The first look in the tank, or the first of all while bags are shut."""
-    hours = sorted(look.at_hours for look in case.observation)
+    hours = looked_at(case)
     released = [lot.released_at_hours for lot in case.lot if lot.released_at_hours is not None]
     out = min(released, default=hours[0])
     return next((hour for hour in hours if hour >= out), hours[-1])

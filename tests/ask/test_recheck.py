@@ -251,3 +251,12 @@ def test_how_long_ago_they_came_is_said_in_words(
 ) -> None:
     played = sitting("look", case_of(look(0)), ["s"], reasoner, tmp_path, hours)
     assert said in joined(played.screen)
+
+
+def test_a_step_that_is_ticked_does_not_put_the_look_off() -> None:
+    """Nobody looked at a fish when a step was ticked (found by people of a fish room)."""
+    look = '[[observation]]\nat_hours = 0.0\nlot = "a"\nseen = ["gasping_at_surface"]\n'
+    tick = '[[observation]]\nat_hours = 0.2\nlot = "a"\ndone = ["air_tank"]\n'
+    before, after = loads_case(HEAD + look), loads_case(HEAD + look + tick)
+    for urgent in (True, False):
+        assert next_look(after, urgent=urgent) == next_look(before, urgent=urgent)

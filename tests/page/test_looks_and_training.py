@@ -235,3 +235,19 @@ def test_a_list_reads_again_only_what_was_written_anew(
     room.clock.forward(1)
     phone.get("/")
     assert not read and "overdue" in phone.page, "but the clock goes on"
+
+
+def test_what_is_chosen_stays_chosen_when_one_more_thing_is_asked(room: Room) -> None:
+    phone = room.phone()
+    phone.get("/train/3")
+    cause, action = (
+        next(value for value in re.findall(rf'name="{name}" value="(\w+)"', phone.page))
+        for name in ("cause", "action")
+    )
+    asked = re.findall(r'name="ask" value="(\w+)"', phone.page)
+    phone.post("/train/3", ask=asked[1], cause=cause, action=action, never=[action])
+    phone.post("/train/3", ask="wait", asked=asked[1], cause=cause, action=action, never=[action])
+    for name, value in (("cause", cause), ("action", action), ("never", action)):
+        assert f'name="{name}" value="{value}" checked' in phone.page
+    assert re.findall(r'name="asked" value="(\w+)"', phone.page) == [asked[1], "wait"]
+    assert "token" not in str(phone.client.get("/train/3").url)

@@ -352,3 +352,16 @@ def test_closing_over_shut_bags_is_asked_once_by_buttons(room: Room, phone: Phon
         phone.answer(words=words, tap="go")
     assert case_of(room).outcome.closed
     assert {each.dead for each in case_of(room).outcome.deaths} == {1, 2}
+
+
+def test_none_at_a_reading_is_asked_back(room: Room, phone: Phone) -> None:
+    """ "none" may be a test that read 0, or no test: it is no zero by itself, of any reading."""
+    phone.answer(tap=taps(phone)[2])
+    while not phone.asked.startswith("ammonia"):
+        phone.answer(tap="unknown" if "unknown" in taps(phone) else taps(phone)[0])
+    for words in ("none", "no"):
+        before = phone.asked
+        phone.answer(words=words, tap="go")
+        if words == "none":
+            assert phone.asked == before and "was nothing measured?" in phone.page
+    assert not any(look.tank.given() for look in case_of(room).observation)

@@ -9,6 +9,7 @@ from collections.abc import Collection, Iterable, Iterator
 from functools import cache
 from pathlib import Path
 from random import choice
+from urllib.parse import urlencode
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
@@ -134,10 +135,20 @@ def unfold(house: House, request: Request, guest: Guest) -> Response:
         questions=[each for each in lesson.questions() if each.id not in asked],
         causes=causes_to_choose(case, result, base),
         actions=steps_to_choose(case, result, base),
+        cause=request.query_params.get("cause", ""),
+        action=request.query_params.get("action", ""),
+        never=request.query_params.getlist("never"),
     )
 
 
 def reveal(house: House, request: Request, guest: Guest, form: FormData) -> Response:
+    if ask := str(form.get("ask", "")):  # one more question: what was chosen so far stays chosen
+        chosen = [
+            (name, str(value))
+            for name, value in form.multi_items()
+            if name in ("asked", "cause", "action", "never")
+        ]
+        return to(f"{request.url.path}?{urlencode([*chosen, ('asked', ask)])}")
     case, file = _case(house, request)
     base, result = house.desk.reasoner.base, _result(house, case)
     lesson, _ = _played(case, [str(each) for each in form.getlist("asked")], house)
