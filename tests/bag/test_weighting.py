@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 from scipy.special import huber
 from scipy.stats import norm
 
@@ -68,12 +69,16 @@ def test_draws_aim_through_the_whole_band_and_never_below_nothing() -> None:
     at = tan.targets(draws)
     assert at[0] == 1.0 and at.min() == pytest.approx(0.02 * 1.0)
     assert at.max() == pytest.approx(1.0 + Z95 * tan.above, rel=1e-3)
+    tan = reading_of("tan_mg_l", Band(4.0, 0.0, 40.0))
+    assert tan.targets(draws).min() == pytest.approx(0.02 * 4.0), "a share of the reading"
     assert reading_of("ph", Band(0.01, -1.0, 1.0)).targets(draws).min() < 0, "pH has no such floor"
 
 
 def test_leaving_a_range_costs_as_hubers_loss() -> None:
     places = np.array([-3.0, -1.01, -1.0, -0.5, 0.0, 0.3, 1.0, 1.5, 4.0])
-    assert place_cost(places) == pytest.approx(2 * Z95**2 * huber(1.0, places), rel=1e-3)
+    costs = place_cost(places)
+    assert costs == pytest.approx(2 * Z95**2 * huber(1.0, places), rel=1e-3)
+    assert costs / costs[2] == pytest.approx(2 * huber(1.0, places), rel=1e-9)
 
 
 def normal(middle: float, deviation: float, count: int = 2001) -> Any:
@@ -103,6 +108,25 @@ def test_amounts_are_far_off_by_factors(side: int) -> None:
     assert len(found) > 100 and all(found)
 
 
+@pytest.mark.parametrize("side", [1, -1])
+def test_far_is_told_to_a_thousandth(side: int) -> None:
+    """Draws spread evenly over two units of pH: their 5 and 95 % points lie 0.9 from the middle."""
+    draws = np.linspace(6.0, 8.0, 2001)
+    own = math.hypot(0.05, 0.1)
+    away = 5 * math.hypot(0.9 / 1.645, own)  # 1.645 as tabled there
+    for times, far in ((0.9995, False), (1.0005, True)):
+        assert far_off(reading_of("ph", 7.0 + side * times * away), draws) is far
+    for times, far in ((0.995, False), (1.005, True)):
+        alike = np.full(50, 7.0)
+        assert far_off(reading_of("ph", 7.0 + side * times * 5 * own), alike) is far
+
+
+def test_draws_that_lean_to_one_side_reach_further_there() -> None:
+    leaning = np.concatenate([np.linspace(5.0, 7.0, 1001), np.linspace(7.0, 7.05, 1000)])
+    assert not far_off(reading_of("ph", 5.0), leaning)
+    assert far_off(reading_of("ph", 9.0), leaning)
+
+
 def kish(log_weight: Any) -> float:
     weight = np.exp(log_weight - log_weight.max())
     weight = weight / weight.sum()
@@ -126,6 +150,21 @@ def test_draws_are_taken_in_proportion_and_counted() -> None:
     assert (np.diff(order) >= 0).all() and len(order) == 300
 
 
+def test_steps_through_the_weights_start_half_a_step_in() -> None:
+    """Carpenter and others 1999: equal steps; two draws are marked at 1/4 and 3/4."""
+    assert list(resampled(np.log([0.252, 0.748]), np.zeros(2))[0]) == [0, 1]
+    assert list(resampled(np.log([0.248, 0.752]), np.zeros(2))[0]) == [1, 1]
+
+
+def test_what_was_held_likely_counts_whole_where_enough_carry() -> None:
+    before = normal(0.0, 1.0, 4000)
+    order, agreeing = resampled(np.zeros(4000), before)
+    wanted = 4000 * np.exp(before) / np.exp(before).sum()
+    counts = np.bincount(order, minlength=4000)
+    assert agreeing > 20
+    assert (np.floor(wanted - 1e-9) <= counts).all() and (counts <= np.ceil(wanted + 1e-9)).all()
+
+
 @pytest.mark.parametrize("count, least", [(300, 20.0), (40, 10.0)])
 def test_what_was_held_likely_counts_for_less_until_enough_draws_carry(
     count: int, least: float
@@ -135,6 +174,9 @@ def test_what_was_held_likely_counts_for_less_until_enough_draws_carry(
     assert agreeing == pytest.approx(kish(before)) and agreeing < 5, "said as it was"
     taken = np.bincount(order, minlength=count) / count
     assert 1 / (taken**2).sum() == pytest.approx(least, rel=0.25), "and no further than asked"
+    share = brentq(lambda power: kish(power * before) - least, 1e-6, 1.0)
+    wanted = np.exp(share * before) / np.exp(share * before).sum()
+    assert abs(taken - wanted).max() <= 1.05 / count
     assert taken[0] >= taken.max() - 1 / count  # within one draw of rounding
 
 
