@@ -29,7 +29,8 @@ from advisor.advice.results import (
 from advisor.advice.sequence import Fired, Proposed, in_sequence, is_emergency, place_of
 from advisor.rulebase import RuleBase
 from advisor.rulebase.engine import Firing
-from advisor.rulebase.entries import Action, Citation, Forbid
+from advisor.rulebase.entries import Action, Forbid
+from advisor.rulebase.works import Citation
 
 URGENCIES = ("now", "today", "when_convenient")
 #: The fact that holds every step back that is not gentle.

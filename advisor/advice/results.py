@@ -15,7 +15,8 @@ from typing import Literal, ParamSpec, TypeVar, cast
 from pydantic import BaseModel, ConfigDict
 
 from advisor.rulebase.conditions import Value
-from advisor.rulebase.entries import Citation, Standing, Strength, When
+from advisor.rulebase.entries import Standing, Strength, When
+from advisor.rulebase.works import Citation
 
 P = ParamSpec("P")
 R = TypeVar("R")

@@ -16,7 +16,7 @@ unknown and widens the result. Results are frozen records of plain numbers.
 ``compare_openings``        the water fish meet in each of ``OPENING_METHODS``
 ``compare_many``            the same for many bags as one array
 ``times_left_open``         when ammonia passes a limit in many bags left open
-``harm_order``              which of several bags to open first, and why
+``harm_of``                 what waiting costs the fish of a shut bag, and why
 ``float_minutes``           floating time from bag size or two readings
 ``tank_after_stocking``     ammonia, nitrite and the water changes they call for
 ==========================  =====================================================
@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     from advisor.bag.exposure import OpeningResult as OpeningResult
     from advisor.bag.floating import float_minutes as float_minutes
     from advisor.bag.harm import HarmLimits as HarmLimits
-    from advisor.bag.harm import harm_order as harm_order
+    from advisor.bag.harm import harm_of as harm_of
     from advisor.bag.inputs import Measured as Measured
     from advisor.bag.inputs import SealedBag as SealedBag
     from advisor.bag.inputs import TankWater as TankWater
@@ -54,7 +54,7 @@ if TYPE_CHECKING:
     from advisor.bag.opening import compare_openings as compare_openings
     from advisor.bag.opening import times_left_open as times_left_open
     from advisor.bag.outcomes import FloatTime as FloatTime
-    from advisor.bag.outcomes import HarmRank as HarmRank
+    from advisor.bag.outcomes import Harm as Harm
     from advisor.bag.outcomes import LimitTime as LimitTime
     from advisor.bag.outcomes import OxygenOutlook as OxygenOutlook
     from advisor.bag.outcomes import SealedForecast as SealedForecast
@@ -72,11 +72,11 @@ __getattr__, __dir__ = parts_of(
         "advisor.bag.banded": "Amount Assumption Band Distance Path Range",
         "advisor.bag.exposure": "OpeningResult",
         "advisor.bag.floating": "float_minutes",
-        "advisor.bag.harm": "HarmLimits harm_order",
+        "advisor.bag.harm": "HarmLimits harm_of",
         "advisor.bag.inputs": "Measured SealedBag TankWater TemperaturePath",
         "advisor.bag.methods": "OPENING_METHODS OpeningMethod SlowChange",
         "advisor.bag.opening": "compare_many compare_openings times_left_open",
-        "advisor.bag.outcomes": "FloatTime HarmRank LimitTime OxygenOutlook SealedForecast",
+        "advisor.bag.outcomes": "FloatTime Harm LimitTime OxygenOutlook SealedForecast",
         "advisor.bag.sealed": "forecast_many forecast_sealed",
         "advisor.bag.stocking": "SCHEDULES ChangeAdvice TankForecast WaterChange "
         "tank_after_stocking",

@@ -1,4 +1,4 @@
-"""In which order to open several bags: the one whose fish lose most by waiting comes first."""
+"""What waiting costs the fish of a shut bag: the bag that costs most is opened first."""
 
 from __future__ import annotations
 
@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from advisor.bag.banded import Band
-from advisor.bag.outcomes import HarmRank, OxygenOutlook
-from advisor.errors import AdvisorError
+from advisor.bag.outcomes import Harm, OxygenOutlook
 from advisor.wording.numbers import fixed
 
 
@@ -59,23 +58,13 @@ _REASONS = {
 }
 
 
-def harm_order(bags: Mapping[str, ShutBag], limits: HarmLimits) -> tuple[HarmRank, ...]:
-    """Bags in the order to open them, worst first, with the reason.
+def harm_of(bag: ShutBag, limits: HarmLimits) -> Harm:
+    """What waiting costs the fish of a shut bag, to order several by: the most first.
 
-    Each strain is a central value against its limit (1 = at the limit); a bag
-    ranks by its worst, ties by the sum. Strains are a way to order bags, not
-    a measured harm. Water that is poor only because the surface lies still
+    Each strain is a central value against its limit (1 = at the limit). Strains are a way to
+    order bags, not a measured harm. Water that is poor only because the surface lies still
     counts at half: turning the bag mends it in a minute, opening is not needed.
-
-    Raises AdvisorError without bags.
     """
-    if not bags:
-        raise AdvisorError("bags: none given; harm_order needs at least one forecast.")
-    ranks = [_rank(name, bag, limits) for name, bag in bags.items()]
-    return tuple(sorted(ranks, key=lambda r: (-r.score, -sum(r.strains.values()), r.name)))
-
-
-def _rank(name: str, bag: ShutBag, limits: HarmLimits) -> HarmRank:
     end, oxygen = bag.end, bag.oxygen
     do = end["do_mg_l"].value
     now = limits.do_mg_l / max(do, 0.05)
@@ -98,10 +87,9 @@ def _rank(name: str, bag: ShutBag, limits: HarmLimits) -> HarmRank:
         ph=fixed(end["ph"].value, 1),
         temperature=fixed(end["temperature_c"].value, 1),
     )
-    score = strains[driver]
     if oxygen is None:
-        score, driver, reason = 0.0, "none", "no fish in it"
-    return HarmRank(name=name, score=score, driver=driver, reason=reason, strains=strains)
+        return Harm(score=0.0, driver="none", reason="no fish in it", strains=strains)
+    return Harm(score=strains[driver], driver=driver, reason=reason, strains=strains)
 
 
 def _temperature_strain(temperature_c: float, limits: HarmLimits) -> float:

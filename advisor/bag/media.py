@@ -21,20 +21,6 @@ Array = npt.NDArray[np.float64]
 Values = npt.ArrayLike
 
 
-class ConstantsArrays(NamedTuple):
-    """Fresh-water constants at infinite dilution, as advisor.water.constants, the Davies A,
-    and the association constants of sodium with bicarbonate and carbonate."""
-
-    k1: Array
-    k2: Array
-    kh: Array
-    kw: Array
-    kn: Array
-    davies_a: Array
-    pair1: Array
-    pair2: Array
-
-
 class Media(NamedTuple):
     """What temperature and salinity decide: constants per kilogram, borate, Davies -ln(10) A,
     ionic strength of the salt, density, and sodium's pairs."""
@@ -68,21 +54,16 @@ def media_arrays(temperature_c: Values, salinity_g_kg: Values = 0.0) -> Media:
     return Media(*(np.where(at_sea, salted, fresh) for fresh, salted in pairs))
 
 
-def constants_arrays(temperature_c: Values) -> ConstantsArrays:
-    """Fresh-water constants at infinite dilution at each temperature [°C]."""
-    t = _checked("temperature_c", temperature_c) + KELVIN
+def _fresh(temperature_c: Array, s: Array) -> Media:
+    """As advisor.water.constants, for every temperature at once."""
+    t = temperature_c + KELVIN
     basis = np.stack([np.ones_like(t), t, 1.0 / t, np.log10(t), 1.0 / t**2])
     log_k = np.asarray(LOG_K) @ basis.reshape(5, -1)
     k1, k2, kh, kw = np.exp(LN10 * log_k).reshape(4, *t.shape)
     kn = np.exp(-LN10 * (EMERSON[0] + EMERSON[1] / t))
     a = 1.82e6 * ((60954.0 / (t + 116.0) - 68.937) * t) ** -1.5
     hotter = 1.0 / 298.15 - 1.0 / t
-    pairs = (10.0**log_k * np.exp(slope * hotter) for log_k, slope in SODIUM_PAIRS)
-    return ConstantsArrays(k1, k2, kh, kw, kn, a, *pairs)
-
-
-def _fresh(t: Array, s: Array) -> Media:
-    k1, k2, kh, kw, kn, a, pair1, pair2 = constants_arrays(t)
+    pair1, pair2 = (10.0**log_k * np.exp(slope * hotter) for log_k, slope in SODIUM_PAIRS)
     one = np.ones(())
     ionic = IONIC_PER_G_KG * s
     return Media(

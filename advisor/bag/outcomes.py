@@ -100,15 +100,14 @@ class FloatTime(NamedTuple):
     basis: str
 
 
-class HarmRank(NamedTuple):
-    """A bag's place in the opening order.
+class Harm(NamedTuple):
+    """What waiting costs the fish of a shut bag.
 
     score  : the worst of its strains, each a value against its limit (1 = at the limit)
     driver : the quantity behind the score
     strains: all of them
     """
 
-    name: str
     score: float
     driver: str
     reason: str

@@ -18,8 +18,8 @@ from typing import Literal
 
 from advisor.advice.results import AmountResult, FactResult, Result, RuleBaseMark
 from advisor.rulebase.conditions import Op, Value
-from advisor.rulebase.entries import Citation, Strength
-from advisor.rulebase.works import Passage
+from advisor.rulebase.entries import Strength
+from advisor.rulebase.works import Citation, Passage
 
 FORMAT: Literal["advisor-why-1"] = "advisor-why-1"
 

@@ -17,7 +17,7 @@ from advisor.explain.audit_form import (
 from advisor.explain.study import Branch, Study
 from advisor.rulebase import conditions
 from advisor.rulebase.conditions import STANDINGS, Leaf, Node
-from advisor.rulebase.entries import Citation
+from advisor.rulebase.works import Citation
 
 BANDS = conditions.NUMBERS
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from advisor.papers.blocks import Items, ListItem
 from advisor.rulebase import RuleBase
-from advisor.rulebase.entries import Citation
-from advisor.wording.names import citation_words, passage_words
+from advisor.rulebase.cited_words import citation_words, passage_words
+from advisor.rulebase.works import Citation
 
 
 class CitedWorks:

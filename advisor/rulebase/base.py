@@ -12,7 +12,7 @@ from advisor.rulebase.condition_text import Names
 from advisor.rulebase.name_index import index_of, injuries_by_kind, keys_of
 
 #: Kind of table in the files -> model and the attribute that holds it.
-KINDS: dict[str, tuple[type[entries.Entry], str]] = {
+KINDS: dict[str, tuple[type[works.Entry], str]] = {
     "source": (works.Source, "sources"),
     "passage": (works.Passage, "passages"),
     "limit": (entries.Limit, "limits"),

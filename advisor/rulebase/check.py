@@ -20,10 +20,10 @@ from advisor.rulebase.check_questions import question_remarks
 from advisor.rulebase.check_strength import strength_remarks
 from advisor.rulebase.condition_text import read_condition
 from advisor.rulebase.conditions import Leaf
-from advisor.rulebase.entries import Basis
 from advisor.rulebase.name_index import plain_name
 from advisor.rulebase.references import conditions_of
 from advisor.rulebase.remarks import Remark, fault, remark, where
+from advisor.rulebase.works import Basis
 from advisor.wording.numbers import exact
 
 __all__ = ["Remark", "by_basis", "check"]

@@ -44,6 +44,7 @@ from operator import itemgetter
 from threading import Lock
 from typing import NamedTuple, Protocol, cast
 
+from advisor.rulebase.conditions import Value
 from advisor.rulebase.rule_layout import (
     CompiledRule,
     EngineError,
@@ -53,7 +54,6 @@ from advisor.rulebase.rule_layout import (
     RuleSet,
     Scale,
     Test,
-    Value,
     limits_exceeded,
     sort_of,
     wire_name,
@@ -68,7 +68,6 @@ __all__ = [
     "Firing",
     "Layout",
     "Test",
-    "Value",
     "limits_exceeded",
 ]
 

@@ -13,17 +13,12 @@ from pydantic import Field, FiniteFloat
 
 from advisor.rulebase.works import (
     ANY_KIND,
-    Basis,
     Citation,
     Entry,
     Id,
-    Passage,
-    Source,
     Sourced,
     Text,
 )
-
-__all__ = ["Basis", "Citation", "Entry", "Id", "Passage", "Source", "Sourced", "Text"]
 
 Phase = Literal["arrival", "day_2_4", "day_5_14"]
 Strength = Literal["weak", "supporting", "strong", "decisive"]

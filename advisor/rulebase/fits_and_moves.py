@@ -6,7 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from advisor.rulebase.entries import Condition, Ground, Id, Sourced, Text
+from advisor.rulebase.entries import Condition, Ground
+from advisor.rulebase.works import Id, Sourced, Text
 
 
 class Unfit(Ground):

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, FiniteFloat
 
-from advisor.rulebase.entries import Id, Sourced, Text
+from advisor.rulebase.works import Id, Sourced, Text
 
 #: Names of the limits at which harm begins for a kind of fish.
 InjuryName = Literal[

@@ -155,12 +155,12 @@ def _kept(fingerprint: str) -> KeptFile:
     return KeptFile("rules", fingerprint, (__file__, index_of.__code__.co_filename, *code))
 
 
-def _entry(entry_model: type[entries.Entry], line: str) -> Any:
+def _entry(entry_model: type[works.Entry], line: str) -> Any:
     return _unchecked(entry_model, json.loads(line))
 
 
 #: Fields that hold entries of their own, for rebuilding them without validation.
-_NESTED: dict[str, type[entries.Entry]] = {
+_NESTED: dict[str, type[works.Entry]] = {
     "source": works.Citation,
     "forbidden": entries.Forbid,
     "unfit": fits_and_moves.Unfit,
@@ -171,7 +171,7 @@ _NESTED: dict[str, type[entries.Entry]] = {
 }
 
 
-def _unchecked(entry_model: type[entries.Entry], item: dict[str, Any]) -> Any:
+def _unchecked(entry_model: type[works.Entry], item: dict[str, Any]) -> Any:
     """An entry from stored values known to be good; lists become the tuples they were."""
     values: dict[str, Any] = {}
     for name, value in item.items():

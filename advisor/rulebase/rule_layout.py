@@ -13,12 +13,10 @@ import math
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any, Literal, NamedTuple
+from typing import Any, NamedTuple
 
 from advisor.errors import AdvisorError
-
-Value = float | int | bool | str
-Operator = Literal["==", "!=", "<", "<=", ">", ">="]
+from advisor.rulebase.conditions import Op, Value
 
 MAX_CONDITIONS = 12
 """Different facts that one branch may ask for (times JOINS_PER_SET: far below the 255
@@ -46,7 +44,7 @@ class Test(NamedTuple):
 
     kind: str
     name: str
-    op: Operator
+    op: Op
     value: Value
 
 

@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from advisor.rulebase.entries import Id, Sourced, Text
+from advisor.rulebase.works import Id, Sourced, Text
 
 
 class Verdict(Sourced):

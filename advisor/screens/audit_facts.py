@@ -8,7 +8,7 @@ from advisor.advice.results import FactResult
 from advisor.explain.audit_form import Audit, Comparison, LimitTrace
 from advisor.rulebase import RuleBase
 from advisor.rulebase.conditions import STANDINGS, Leaf
-from advisor.rulebase.entries import Citation
+from advisor.rulebase.works import Citation
 from advisor.screens.condition_words import leaf_words
 from advisor.wording.names import PHASES
 from advisor.wording.numbers import exact, fixed, short

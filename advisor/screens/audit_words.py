@@ -13,7 +13,8 @@ from typing import Literal, NamedTuple
 
 from advisor.explain.audit_form import Audit, Comparison, Statement, Weighed
 from advisor.rulebase import RuleBase
-from advisor.rulebase.entries import Citation
+from advisor.rulebase.cited_words import exception_words, passage_words, stretched_words
+from advisor.rulebase.works import Citation
 from advisor.screens.audit_facts import (
     LEGEND,
     cited_words,
@@ -23,7 +24,7 @@ from advisor.screens.audit_facts import (
     value_words,
     where_words,
 )
-from advisor.wording.names import PHASES, TIMES, exception_words, passage_words, stretched_words
+from advisor.wording.names import PHASES, TIMES
 from advisor.wording.numbers import short, signed
 
 Tone = Literal["head", "said", "plain", "quiet"]

@@ -8,19 +8,19 @@ from rich.console import Console
 
 from advisor.rulebase import RuleBase
 from advisor.rulebase.base import GROUNDS
-from advisor.rulebase.condition_text import read_condition
-from advisor.rulebase.entries import Citation
-from advisor.screens.condition_words import condition_words
-from advisor.screens.figure_words import figure_words
-from advisor.screens.show_sources import show_source
-from advisor.wording.layout import hanging, styled
-from advisor.wording.names import (
+from advisor.rulebase.cited_words import (
     SHOWS,
     citation_words,
     exception_words,
     passage_words,
     stretched_words,
 )
+from advisor.rulebase.condition_text import read_condition
+from advisor.rulebase.works import Citation
+from advisor.screens.condition_words import condition_words
+from advisor.screens.figure_words import figure_words
+from advisor.screens.show_sources import show_source
+from advisor.wording.layout import hanging, styled
 from advisor.wording.numbers import exact
 
 #: Parts of an entry that hold a reason and a condition each.

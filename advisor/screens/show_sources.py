@@ -10,9 +10,9 @@ from rich.console import Console
 
 from advisor.rulebase import RuleBase
 from advisor.rulebase.base import GROUNDS, KINDS
+from advisor.rulebase.cited_words import BASIS, SHOWS, passage_words
 from advisor.rulebase.works import Citation, Source
 from advisor.wording.layout import hanging, styled
-from advisor.wording.names import BASIS, SHOWS, passage_words
 
 #: Entries that lean on a work: (kind, id, the citation).
 Leaning = tuple[str, str, Citation]

@@ -18,7 +18,7 @@ from advisor.bag import (
     WaterChange,
     float_minutes,
     forecast_sealed,
-    harm_order,
+    harm_of,
     tank_after_stocking,
 )
 from advisor.bag.draws import Draws
@@ -150,7 +150,7 @@ def bag(**changes: Any) -> SealedBag:
     return SealedBag(**{**given, **changes})
 
 
-def test_worst_bag_is_opened_first_and_says_why() -> None:
+def test_what_waiting_costs_a_bag_and_why() -> None:
     cold = TemperaturePath(start_c=24.0, outside_c=2.0, time_constant_h=8.0)
     bags = {
         "roomy": forecast_sealed(bag(), samples=0),
@@ -159,17 +159,18 @@ def test_worst_bag_is_opened_first_and_says_why() -> None:
         "cold": forecast_sealed(bag(temperature=cold), samples=0),
         "empty": forecast_sealed(bag(fish_count=0), samples=0),
     }
-    order = harm_order(bags, LIMITS)
-    drivers = {rank.name: rank.driver for rank in order}
-    assert order[0].name == "no air left" and drivers["no air left"] == "oxygen"
-    assert drivers["crowded"] == "co2" and drivers["cold"] == "temperature"
-    assert order[-1].name == "empty" and order[-1].score == 0.0
-    assert [rank.score for rank in order] == sorted((r.score for r in order), reverse=True)
-    assert all(rank.reason for rank in order)
-    lax = harm_order(bags, replace(LIMITS, co2_mg_l=1000.0))
-    assert {rank.name: rank.driver for rank in lax}["crowded"] != "co2"
-    with pytest.raises(AdvisorError, match="bags"):
-        harm_order({}, LIMITS)
+    harm = {name: harm_of(view, LIMITS) for name, view in bags.items()}
+    assert max(harm, key=lambda name: harm[name].score) == "no air left"
+    assert {name: it.driver for name, it in harm.items() if name != "roomy"} == {
+        "crowded": "co2",
+        "no air left": "oxygen",
+        "cold": "temperature",
+        "empty": "none",
+    }
+    assert all(it.score == max(it.strains.values()) for it in harm.values() if it.driver != "none")
+    assert harm["empty"].score == 0.0
+    assert all(it.reason for it in harm.values())
+    assert harm_of(bags["crowded"], replace(LIMITS, co2_mg_l=1000.0)).driver != "co2"
 
 
 def test_samples_stay_in_their_range() -> None:

@@ -111,7 +111,7 @@ from pathlib import Path
 room = "advisor.explain.replay" if Path("advisor/explain").is_dir() else "advisor.replay"
 over = importlib.import_module(room + ".crowd").over
 names = [room + "." + file.stem for file in Path(*room.split(".")).glob("check*.py")]
-check = next(m for m in map(importlib.import_module, names) if hasattr(m, "judge_file"))
+check = next(m for m in map(importlib.import_module, names) if hasattr(m, "by_odds"))
 work = getattr(check, "judge_all", None) or check.judge_with
 paths = sys.argv[1:]
 list(over(paths[:1], work))

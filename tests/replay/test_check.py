@@ -20,7 +20,6 @@ from advisor.explain.replay.check_cases import (
     by_odds,
     judge,
     judge_all,
-    judge_file,
     met_by,
 )
 from advisor.explain.replay.crowd import over
@@ -50,7 +49,7 @@ def test_each_question_is_met_missed_or_left_open() -> None:
 
 
 def test_a_case_is_judged_on_the_lot_it_names(reasoner: Reasoner) -> None:
-    judged = judge_file(BURNED, reasoner)
+    (judged,) = judge_all([str(BURNED)], (reasoner,))
     assert judged.lot == "swordtails"
     assert judged.causes[0] == "ammonia_bag"
     assert judged.met["never"]
@@ -87,7 +86,7 @@ def test_the_vote_counts_the_table() -> None:
 
 def test_files_that_cannot_be_read_fail_the_check(tmp_path: Path, reasoner: Reasoner) -> None:
     (tmp_path / "broken.toml").write_text("format = ")
-    table = CheckTable.of(judge_file(path, reasoner) for path in case_files(tmp_path))
+    table = CheckTable.of(judge_all([str(path) for path in case_files(tmp_path)], (reasoner,)))
     assert len(table.unreadable) == 1 and not table.holds
 
 

@@ -15,7 +15,7 @@ from advisor.advice.facts.counted_facts import mass_of
 from advisor.advice.facts.forecast import GILL_LIMIT, measured_in_bag, outlook, sealed_bag
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.facts.told import answer_in
-from advisor.bag.harm import HarmLimits, harm_order
+from advisor.bag.harm import HarmLimits, harm_of
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
@@ -107,8 +107,8 @@ def _strain(case: Case, sheet: FactSheet, base: RuleBase) -> tuple[float, float,
         lacks = missing_for_forecast(case, sheet)
         why = f"give {' and '.join(lacks)}" if lacks else "what is given does not fit together"
         return 1.0, 1.0, f"not forecast ({why}), so taken as at its limits"
-    rank = harm_order({sheet.lot.id: view}, harm_limits(base, sheet.kind))[0]
-    return rank.score, sum(rank.strains.values()), rank.reason
+    harm = harm_of(view, harm_limits(base, sheet.kind))
+    return harm.score, sum(harm.strains.values()), harm.reason
 
 
 def missing_for_forecast(case: Case, sheet: FactSheet) -> tuple[str, ...]:

@@ -99,13 +99,10 @@ def outcome(reasoned: Reasoned, reasoner: Reasoner, *, measure: bool) -> CaseOut
     )
 
 
-def judge_file(path: Path | str, reasoner: Reasoner) -> Judged:
-    """Read, assess and judge one case; a fault of its file becomes part of the result."""
-    return next(judge_all((str(path),), (reasoner,)))
-
-
 def judge_all(paths: Sequence[str], reasoners: tuple[Reasoner, ...]) -> Iterator[Judged]:
     """Every case read, assessed and judged, their bags simulated together.
+
+    A fault of a file becomes part of its result.
 
     In the form that ``advisor.explain.replay.crowd`` takes.
     """

@@ -6,7 +6,8 @@ import math
 import random
 from collections.abc import Callable, Iterable
 
-from advisor.rulebase.engine import CompiledRule, Fact, Firing, Test, Value
+from advisor.rulebase.conditions import Value
+from advisor.rulebase.engine import CompiledRule, Fact, Firing, Test
 
 NUMBERS: tuple[float | int, ...] = (
     *(0, -0.0, 1, 1.0, 2, 3, 7, 7.5, 0.1 + 0.2, 0.3, -1, -2.5),

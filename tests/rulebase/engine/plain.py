@@ -10,7 +10,8 @@ import itertools
 import operator
 from collections.abc import Callable, Iterable, Sequence
 
-from advisor.rulebase.engine import CompiledRule, Fact, Firing, Test, Value
+from advisor.rulebase.conditions import Value
+from advisor.rulebase.engine import CompiledRule, Fact, Firing, Test
 
 COMPARE: dict[str, Callable[[object, object], bool]] = {
     "==": operator.eq,
