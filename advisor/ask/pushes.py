@@ -30,7 +30,8 @@ _MOST_SHIFTS = 4
 _WORDS = ((20.0, "decisively"), (10.0, "strongly"), (6.0, "clearly"), (0.0, "slightly"))
 #: Shifts smaller than this say nothing [decibans].
 _LEAST = 1.0
-#: A cause below the least odds after every reply is not worth naming [decibans].
+#: A cause below the least odds after every reply is not worth naming [decibans]; they lie lower
+#: by what is taken off while nothing speaks for it.
 _FLOOR = -15.0
 
 
@@ -57,6 +58,7 @@ def pushes(
     """What each possible reply to ``question`` would push, by running the rules on it."""
     now = {cause.id: cause.decibans for cause in reasoned.ranking.causes}
     before = _emergencies(reasoned, reasoner)
+    floor = _FLOOR - reasoner.base.settings.nothing_for_it
     found = []
     for words, reply in possible_replies(case, lot, question, reasoned, reasoner):
         tried = apply(case, question, reply, Place(lot.id, at_hours), reasoner.base)
@@ -66,7 +68,7 @@ def pushes(
             (cause.id, cause.decibans - now[cause.id], cause.standing)
             for cause in after.ranking.causes
             if abs(cause.decibans - now[cause.id]) >= _LEAST
-            and max(cause.decibans, now[cause.id]) >= _FLOOR
+            and max(cause.decibans, now[cause.id]) >= floor
         ]
         shifts.sort(key=lambda shift: (-abs(shift[1]), shift[0]))
         fresh = tuple(sorted(_emergencies(after, reasoner) - before))
