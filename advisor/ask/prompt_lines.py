@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from advisor.advice.settled_by import choices_of, several, single
 from advisor.ask.answered import answers
-from advisor.ask.answers.choosing import NotUnderstood, brief, is_none, pick, plain
+from advisor.ask.answers.choosing import NotUnderstood, brief, by_number, is_none, pick, plain
 from advisor.ask.answers.looks import SAME_LOOK_H
 from advisor.ask.answers.no_answer import asked_instead, kept_as_words
 from advisor.ask.answers.replies import UNKNOWN, Reply, Seen, Settled
@@ -124,7 +124,7 @@ def _signs_by_number(prompt: Prompt, line: str, offered: Mapping[str, str]) -> t
 
     Where words were not understood they may be one of the other lines: those stay open then.
     """
-    picked = pick(line, {sign: f"\0{sign}" for sign in offered}, several=True)
+    picked = by_number(line, tuple(offered))
     told, again = Seen(), False
     if picked.left_over:
         told, again = _signs_in_words(prompt, ", ".join(picked.left_over), offered)

@@ -38,9 +38,7 @@ ALLOWED: dict[str, tuple[float, float, str]] = {
     "time_constant_h": (0.05, 1000.0, "h"),
     "oxygen_use_factor": (0.05, 10.0, "times the default"),
     "depth_cm": (0.3, 200.0, "cm"),
-    "floor_cm2": (10.0, 100000.0, "cm2"),
     "arrival_c": (0.0, 40.0, "°C"),
-    "heat_limit_c": (10.0, 45.0, "°C"),
     "minutes_after_opening": (0.0, 10000.0, "min"),
     "fish_total_g": (0.0, 500000.0, "g"),
     "volume_l": (0.5, 1e7, "L"),
@@ -87,12 +85,10 @@ class SealedBag:
                       warm-water fish of the same mass; None unknown, wider band
     air_breather   : takes part of its oxygen from the gas
     rigid          : a jar or drum (volume stays) instead of a bag (pressure stays)
-    depth_cm       : water depth as the bag lies; None from its volume, posture and floor
+    depth_cm       : water depth as the bag lies; None from its volume and posture
     posture        : "lying" or "standing"; None unknown
-    floor_cm2      : floor of the box that this bag's water covers; None unknown
     motion         : "still", "carried" or "rocked" on the way; None unknown
     dead_count     : dead on arrival, of ``fish_count``; when they died is drawn
-    heat_limit_c   : above it this kind's metabolism fails; None takes a warm-water fish's
     """
 
     water_l: Amount
@@ -115,10 +111,8 @@ class SealedBag:
     rigid: bool = False
     depth_cm: Amount | None = None
     posture: Posture | None = None
-    floor_cm2: Amount | None = None
     motion: Motion | None = None
     dead_count: int = 0
-    heat_limit_c: Amount | None = None
 
     def __post_init__(self) -> None:
         check_fields(self)

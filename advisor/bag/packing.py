@@ -163,11 +163,9 @@ def alkalinity_by_co2(
 
 
 def depth_of(bag: SealedBag, volume_l: Array, draws: Draws) -> Array:
-    """Depth of the water [cm]: as given, over the floor it covers, or by how the bag lies."""
+    """Depth of the water [cm]: as given, or by how the bag lies."""
     if bag.depth_cm is not None:
         return draws.known("depth_cm", bag.depth_cm)
-    if bag.floor_cm2 is not None:
-        return np.asarray(volume_l * 1000.0 / draws.known("floor_cm2", bag.floor_cm2))
     lies = "jar" if bag.rigid else bag.posture
     share = d.DEPTH_UNKNOWN if lies is None else d.DEPTH[lies]
     return np.asarray(draws.assumed(share) * np.cbrt(volume_l * 1000.0))
@@ -213,7 +211,6 @@ def _fish(bag: SealedBag, draws: Draws) -> Metabolism:
         sedated=bag.sedated,
         air_breather=bag.air_breather,
         fasted_hours=bag.fasted_hours,
-        heat_limit_c=bag.heat_limit_c,
         dead_count=bag.dead_count,
         hours=bag.hours,
     )

@@ -159,7 +159,6 @@ def metabolism(
     sedated: bool | None,
     air_breather: bool,
     fasted_hours: float | None,
-    heat_limit_c: Amount | None = None,
     dead_count: int = 0,
     hours: float = 0.0,
 ) -> Metabolism:
@@ -189,7 +188,7 @@ def metabolism(
         routine_mmol_h=per_kg * size * mmol_per_mg_kg,
         ceiling_mmol_h=ceiling * size * mmol_per_mg_kg,
         q10=draws.assumed(f.Q10),
-        heat_limit=draws.either(heat_limit_c, f.HEAT_LIMIT),
+        heat_limit=draws.assumed(f.HEAT_LIMIT),
         peak=draws.assumed(f.HANDLING_PEAK),
         peak_h=draws.assumed(f.HANDLING_HOURS),
         rq=draws.assumed(f.RESPIRATORY_QUOTIENT),

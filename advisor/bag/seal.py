@@ -152,7 +152,7 @@ def last_state(sealed: Sealed, result: Run, fish: Metabolism) -> BagState:
         if conductivity is None
         else sealed.draws.known("conductivity_us_cm", conductivity),
         depth_cm=sealed.water.depth_cm,
-        depth_told=bag.rigid or bag.depth_cm is not None or bag.floor_cm2 is not None,
+        depth_told=bag.rigid or bag.depth_cm is not None,
         fish=fish,
         hours=bag.hours,
         draws=sealed.draws,

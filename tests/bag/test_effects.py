@@ -121,8 +121,6 @@ def test_oxygen_use_grows_with_warmth_and_fails_past_the_limit() -> None:
     at = {c: used_mg(replace(BAG, temperature=c, hours=6.0)) for c in (18.0, 24.0, 30.0, 38.0)}
     assert at[18.0] < at[24.0] < at[30.0]
     assert at[38.0] < at[30.0]
-    cool = replace(BAG, temperature=30.0, hours=6.0, heat_limit_c=25.0)
-    assert used_mg(cool) < 0.6 * at[30.0]
 
 
 # --- the dead --------------------------------------------------------------------
@@ -163,14 +161,13 @@ def depth(bag: SealedBag) -> float:
     return float(np.median(np.ravel(sealed.water.depth_cm)))
 
 
-def test_depth_of_a_bag_follows_volume_posture_and_floor() -> None:
+def test_depth_of_a_bag_follows_volume_and_posture() -> None:
     lying, standing = replace(BAG, posture="lying"), replace(BAG, posture="standing")
     assert depth(lying) < depth(BAG) < depth(standing)
     # Froese: 8 L in a 40 x 30 cm box; Swann: 5.7-7.6 L in a bag 18 inches flat stand some 10 cm
     assert depth(replace(lying, water_l=8.0, gas_l=16.0)) == pytest.approx(6.7, rel=0.05)
     assert depth(replace(standing, water_l=6.6, gas_l=20.0)) == pytest.approx(10.3, rel=0.1)
-    assert depth(replace(BAG, floor_cm2=600.0)) == pytest.approx(5.0, rel=1e-6)
-    assert depth(replace(BAG, floor_cm2=600.0, depth_cm=9.0)) == 9.0
+    assert depth(replace(lying, depth_cm=9.0)) == 9.0
 
 
 def test_moving_the_bag_brings_oxygen_into_the_water() -> None:

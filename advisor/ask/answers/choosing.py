@@ -64,16 +64,11 @@ def pick(text: str, choices: Mapping[str, str], *, several: bool) -> Picked:
     wanted, and for words that fit no line of a single choice; with ``several``
     such words come back as ``left_over``.
     """
-    keys = list(choices)
-    pieces, rest_unknown = _pieces(text)
-    found: list[str] = []
+    numbered = by_number(text, list(choices))
+    found = list(numbered.keys)
     taken: list[tuple[str, str]] = []
     left: list[str] = []
-    for piece in pieces:
-        numbers = _numbers(piece, len(keys))
-        if numbers is not None:
-            found += [keys[n - 1] for n in numbers]
-            continue
+    for piece in numbered.left_over:
         key, exact = _by_word(piece, choices)
         if key is None:
             left.append(piece)
@@ -84,8 +79,26 @@ def pick(text: str, choices: Mapping[str, str], *, several: bool) -> Picked:
     found = list(dict.fromkeys(found))
     if not several:
         _one_only(text, found, left, choices)
+    ordered = tuple(key for key in choices if key in found)
+    return Picked(ordered, tuple(taken), numbered.rest_unknown, tuple(left))
+
+
+def by_number(text: str, keys: Sequence[str]) -> Picked:
+    """What ``text`` names by number; its words are left over.
+
+    Raises NotUnderstood for a number out of range.
+    """
+    pieces, rest_unknown = _pieces(text)
+    found: list[str] = []
+    left: list[str] = []
+    for piece in pieces:
+        numbers = _numbers(piece, len(keys))
+        if numbers is None:
+            left.append(piece)
+        else:
+            found += [keys[n - 1] for n in numbers]
     ordered = tuple(key for key in keys if key in found)
-    return Picked(ordered, tuple(taken), rest_unknown, tuple(left))
+    return Picked(ordered, (), rest_unknown, tuple(left))
 
 
 def _pieces(text: str) -> tuple[list[str], bool]:
