@@ -28,6 +28,11 @@ class Answered:
     lot: str | None
     kept: str
 
+    @property
+    def key(self) -> str:
+        """As the case remembers that it was put."""
+        return f"{self.question.id}/{self.lot}" if self.lot else self.question.id
+
 
 def answers(case: Case, base: RuleBase) -> list[Answered]:
     """In the order they were given."""

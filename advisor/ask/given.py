@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from advisor.ask.answered import NOT_KNOWN, answers
-from advisor.ask.answers.apply import asked_key
 from advisor.ask.answers.replies import Reply, Unknown
 from advisor.case import Case
 from advisor.rulebase import RuleBase
@@ -44,7 +43,7 @@ class GivenAnswers:
         """The answers that made ``newer`` of ``older`` are to be asked anew."""
         keys = {key for case, key in self._order if case is newer}
         keys = keys or set(newer.session.answered) - set(older.session.answered)
-        kept = {asked_key(each.question, each.lot): each.kept for each in answers(newer, base)}
+        kept = {each.key: each.kept for each in answers(newer, base)}
         for key in keys & set(self._given):
             given = self._given.pop(key)
             if not isinstance(given.reply, Unknown):
@@ -52,7 +51,7 @@ class GivenAnswers:
 
     def on_file(self, key: str, case: Case, base: RuleBase) -> None:
         """The answer a case holds is offered to be kept."""
-        kept = {asked_key(each.question, each.lot): each.kept for each in answers(case, base)}
+        kept = {each.key: each.kept for each in answers(case, base)}
         if kept.get(key, NOT_KNOWN) != NOT_KNOWN:
             self._back[key] = GivenAnswer(None, (), kept[key])
 

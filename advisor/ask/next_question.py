@@ -21,7 +21,7 @@ from advisor.advice.settled_by import (
     single,
 )
 from advisor.advice.worth import QuestionWorth, worths
-from advisor.ask.answers.apply import asked_key
+from advisor.ask.answers.apply import key_at
 from advisor.ask.chance import answered_by
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
@@ -153,7 +153,7 @@ def askable(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner) -> lis
         question
         for question in base.questions.values()
         if is_asked(question)
-        and asked_key(question, lot.id) not in case.session.answered
+        and key_at(case, question, lot.id, base) not in case.session.answered
         and (question.ask_when is None or f"ask:{question.id}" in fired)
         and any(is_open(item, case, lot, reasoned, base) for item in items_of(question, base))
         and not (single(question) and _line_holds(question, reasoned))
@@ -221,7 +221,7 @@ def _behind_a_door(case: Case, lot: Lot, reasoned: Reasoned, reasoner: Reasoner)
         if is_asked(question)
         and question.ask_when is not None
         and f"ask:{question.id}" not in fired
-        and asked_key(question, lot.id) not in case.session.answered
+        and key_at(case, question, lot.id, reasoner.base) not in case.session.answered
     ]
 
 

@@ -8,7 +8,8 @@ from typing import Any, TypeVar
 
 from advisor.advice.facts.sheet import FactSheet
 from advisor.advice.settled_by import items_of
-from advisor.ask.answers.apply import asked_key
+from advisor.ask.answers.apply import key_at
+from advisor.ask.answers.tanks import in_same_tank, reads_tank, tank_of
 from advisor.ask.besides import besides
 from advisor.ask.given import GivenAnswer
 from advisor.ask.heads_told import asked_back, of_lot
@@ -61,16 +62,26 @@ class Prompt:
         several_lots = len(self.at.case.lot) > 1 and self.question.scope == "lot"
         return Ask(
             question=self.question.id,
-            key=asked_key(self.question, self.lot_id),
+            key=key_at(self.at.case, self.question, self.lot_id, self.base),
             kind=kind,  # type: ignore[arg-type]
             text=text or text_of(self.question, self.sheet, self.base),
-            about=about(self.lot) if several_lots else "",
+            about=self._tank_of(str(more.get("part", "")))
+            or (about(self.lot) if several_lots else ""),
             number=0 if follows else self.at.number,
             left=self.left,
             kept="" if follows or self.old is None else self.old.words,
             follows=follows,
             **more,  # type: ignore[arg-type]
         )
+
+    def _tank_of(self, part: str) -> str:
+        """Which tank is meant, where the delivery goes to several; empty for a bag."""
+        mates = in_same_tank(self.at.case, self.lot_id)
+        if not mates or part.startswith("bag ") or not reads_tank(self.question, self.base):
+            return ""
+        tank = tank_of(self.lot)
+        whose = ", ".join(about(self.at.lot(each)) for each in mates)
+        return f"{f'Tank {tank}' if tank else 'The tank'} of {whose}:"
 
     def hear(self, line: str) -> dict[str, Any]:
         """What a line means here; facts that belong elsewhere are kept for the case."""

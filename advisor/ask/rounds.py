@@ -8,7 +8,7 @@ from typing import Any
 
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.answered import Answered, without_answer
-from advisor.ask.answers.apply import apply, asked_key
+from advisor.ask.answers.apply import apply, asked_key, key_at
 from advisor.ask.answers.looks import copied_from
 from advisor.ask.answers.parts import Place
 from advisor.ask.answers.replies import UNKNOWN, Filled, Lots, Reply, Seen, Unknown
@@ -122,7 +122,7 @@ def ask_one(
     at.remind()
     at.number += 1
     before = at.case
-    old = at.given.taken_back(asked_key(question, lot))
+    old = at.given.taken_back(key_at(at.case, question, lot, at.reasoner.base))
     if old is not None:
         at.say(f"Your answer was: {old.words}. Enter keeps it; u makes it not known.", level=1)
         if more := " ".join(_told_words(at, old.told)):
@@ -197,7 +197,7 @@ def _take(at: Inquiry, question: Question, reply: Reply, lot: str) -> Talking[No
     told = list(at.told)
     at.told.clear()
     yield from at.keep(case, at_hours=None if hours is None else float(hours))
-    at.given.note(asked_key(question, lot), reply, told, at.case)
+    at.given.note(key_at(at.case, question, lot, at.reasoner.base), reply, told, at.case)
 
 
 def _refuse_impossible(before: Case, after: Case) -> None:

@@ -11,6 +11,7 @@ from advisor.ask.answers.choosing import plain
 from advisor.ask.answers.field_numbers import whole_number
 from advisor.ask.answers.parts import Place, changed
 from advisor.ask.answers.replies import Draft, Lots
+from advisor.ask.answers.tanks import tank_note
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.rulebase import RuleBase
@@ -56,7 +57,7 @@ def received(rows: list[dict[str, str]], supplier: str, base: RuleBase) -> Case:
     for lot, row in zip(case.lot, rows, strict=True):
         case = with_field(case, "lot.sealed", "yes", Place(lot.id, 0.0))
         if row["tank"]:
-            case = with_field(case, "lot.notes", f"goes to: {row['tank']}", Place(lot.id, 0.0))
+            case = with_field(case, "lot.notes", tank_note(row["tank"]), Place(lot.id, 0.0))
     if name := one_line(supplier)[:_MOST_TEXT].strip():
         case = changed(case, delivery=changed(case.delivery, supplier=name))
     return case

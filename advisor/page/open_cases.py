@@ -286,9 +286,8 @@ class Desk:
         """(key, answer as the case holds it, who gave it here, whether it can be changed)."""
         log, base = self.log(mark), self.reasoner.base
         for each in answers(self.case(mark), base):
-            key = asked_key(each.question, each.lot)
-            said = log.last(key) or log.last(asked_key(each.question, FIRST_LOT))
-            yield key, each, said, may_change(key, base)
+            said = log.last(each.key) or log.last(asked_key(each.question, FIRST_LOT))
+            yield each.key, each, said, may_change(each.key, base)
 
     # -- who has which lot ------------------------------------------------------
 

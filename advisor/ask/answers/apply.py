@@ -19,6 +19,7 @@ from advisor.ask.answers.replies import (
     Settled,
     Unknown,
 )
+from advisor.ask.answers.tanks import in_same_tank, reads_tank
 from advisor.case import Case, Lot
 from advisor.case.model import HistoryValue, Session
 from advisor.rulebase import RuleBase
@@ -31,6 +32,14 @@ FIRST_LOT = "fish"
 def asked_key(question: Question, lot: str | None) -> str:
     """How the session remembers that a question was put: once, or once a lot."""
     return question.id if question.scope == "delivery" or lot is None else f"{question.id}/{lot}"
+
+
+def key_at(case: Case, question: Question, lot: str | None, base: RuleBase) -> str:
+    """The same in a case: of a tank, where the delivery goes to several, once a tank."""
+    mates = in_same_tank(case, lot)
+    if mates and question.scope == "delivery" and reads_tank(question, base):
+        return f"{question.id}/{mates[0]}"
+    return asked_key(question, lot)
 
 
 def apply(case: Case, question: Question, reply: Reply, place: Place, base: RuleBase) -> Case:
@@ -56,7 +65,7 @@ def apply(case: Case, question: Question, reply: Reply, place: Place, base: Rule
         case = looks.with_counts(case, reply, place)
     elif isinstance(reply, Lots):
         return mark(_with_lots(case, reply), asked_key(question, None), known=True)
-    return mark(case, asked_key(question, place.lot), known=known)
+    return mark(case, key_at(case, question, place.lot, base), known=known)
 
 
 def mark(case: Case, key: str, *, known: bool) -> Case:

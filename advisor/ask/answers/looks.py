@@ -7,6 +7,7 @@ from typing import Any
 
 from advisor.ask.answers.parts import Place, changed
 from advisor.ask.answers.replies import Counted, Seen
+from advisor.ask.answers.tanks import in_same_tank
 from advisor.case import Case, Observation, Reading, Readings
 from advisor.case.model import Counts, Lot
 from advisor.rulebase import RuleBase
@@ -81,11 +82,15 @@ def without_done(case: Case, action: str, lots: Iterable[str], at_hours: float) 
 def with_readings(
     case: Case, readings: Mapping[str, Reading], place: Place, base: RuleBase
 ) -> Case:
-    """Readings by quantity id; the bag's belong to the lot, tank and tap to the delivery."""
+    """Readings by quantity id; the bag's belong to the lot, the tap's to the delivery.
+
+    The tank's belong to the delivery, or where it goes to several to the lots of that tank.
+    """
     for name, reading in readings.items():
         quantity = base.quantities[name]
         water, parameter = quantity.water or "tank", quantity.parameter or name
-        lot = place.lot if water == "bag" else None
+        shared = in_same_tank(case, place.lot) if water == "tank" else ()
+        lots = (place.lot,) if water == "bag" else shared or (None,)
         minutes = _minutes_open(case, place) if water == "bag" else None
 
         def change(
@@ -101,7 +106,8 @@ def with_readings(
                 given["minutes_after_opening"] = minutes
             return changed(look, **given)
 
-        case = _at(case, lot, place.at_hours, change)
+        for lot in lots:
+            case = _at(case, lot, place.at_hours, change)
     return case
 
 

@@ -13,6 +13,7 @@ from starlette.routing import Route
 from advisor.advice.results import LotResult
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.parts import Place
+from advisor.ask.answers.tanks import tank_of
 from advisor.ask.at_the_bag import WAYS
 from advisor.ask.hours import about, clock_at
 from advisor.ask.release import out_of_bag, put_back, taken_out
@@ -36,6 +37,7 @@ class Bag:
     """One lot at the bench.
 
     state : shut, open or out; ``keep``: the way is to leave it shut for now
+    unread : no water of its tank was read, so nothing is known of it
     tapped_out : it was said to be out of the bag, which a tap takes back
     deadline : by when it should be empty, where that is foreseen
     """
@@ -55,6 +57,7 @@ class Bag:
     goes_to: str
     taken_as: str
     tapped_out: bool
+    unread: bool
 
 
 def routes(house: House) -> list[Route]:
@@ -115,8 +118,9 @@ def _bag(
         lot.id, about(lot), place, because, state,
         "" if move is None else move.name, "" if move is None else move.because,
         move is not None and move.chosen == STAY_SHUT,
-        at, _moment(case, out), deadline, by, (lot.notes or "").removeprefix("goes to: "), kind,
+        at, _moment(case, out), deadline, by, tank_of(lot), kind,
         out_of_bag(lot),
+        not any(look.tank.given() for look in case.observation if look.concerns(lot.id)),
     )  # fmt: skip
 
 
