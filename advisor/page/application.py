@@ -22,6 +22,7 @@ from advisor.page.open_cases import Desk
 from advisor.page.processes import Processes
 from advisor.page.views import (
     bags,
+    boxes,
     coming_in,
     deliveries,
     one_look,
@@ -54,7 +55,18 @@ def make_app(
     desk = Desk(folder, reasoner, clock)
     door = Door(secret_in(desk.beside), clock)
     house = House(desk, door, secure, make_templates())
-    views = (coming_in, deliveries, bags, one_look, watch, papers, photos, train, one_question)
+    views = (
+        coming_in,
+        deliveries,
+        bags,
+        boxes,
+        one_look,
+        watch,
+        papers,
+        photos,
+        train,
+        one_question,
+    )
 
     async def refused(request: Request, fault: Exception) -> Response:
         status = fault.status_code if isinstance(fault, HTTPException) else 500

@@ -24,14 +24,15 @@ ROWS, MOST_ROWS = 12, 40
 _MOST_TEXT = 80
 
 
-def rows_of(form: FormData) -> list[dict[str, str]]:
-    """The rows of the grid in which something stands."""
-    columns = [form.getlist(name) for name in FIELDS]
+def rows_of(form: FormData, *more: str) -> list[dict[str, str]]:
+    """The rows of the grid in which something stands; ``more``: hidden columns it has."""
+    fields = (*FIELDS, *more)
+    columns = [form.getlist(name) for name in fields]
     rows = []
     for values in list(zip_longest(*columns, fillvalue=""))[:MOST_ROWS]:
         texts = [one_line(str(value))[:_MOST_TEXT].strip() for value in values]
         if any(texts):
-            rows.append(dict(zip(FIELDS, texts, strict=True)))
+            rows.append(dict(zip(fields, texts, strict=True)))
     return rows
 
 
@@ -43,15 +44,7 @@ def received(rows: list[dict[str, str]], supplier: str, base: RuleBase) -> Case:
     for at, row in enumerate(rows, 1):
         if not row["kind"]:
             raise AdvisorError(f"Box {at}, kind: is missing; any name will do.")
-        count = _whole(row["count"], f"Box {at}, number of fish")
-        bags = _whole(row["bags"], f"Box {at}, bags")
-        for number, what in ((count, "number of fish"), (bags, "bags")):
-            if number == 0:
-                raise AdvisorError(
-                    f"Box {at}, {what}: 0 cannot be; leave it empty when nobody counted, or leave "
-                    "the box out."
-                )
-        drafts.append(Draft(row["kind"], count, bags))
+        drafts.append(Draft(row["kind"], *box_numbers(at, row)))
     question = next(q for q in base.questions.values() if q.field == "lots")
     case = apply(Case(), question, Lots(tuple(drafts)), Place(None, 0.0), base)
     for lot, row in zip(case.lot, rows, strict=True):
@@ -61,6 +54,19 @@ def received(rows: list[dict[str, str]], supplier: str, base: RuleBase) -> Case:
     if name := one_line(supplier)[:_MOST_TEXT].strip():
         case = changed(case, delivery=changed(case.delivery, supplier=name))
     return case
+
+
+def box_numbers(at: int, row: dict[str, str]) -> tuple[int | None, int | None]:
+    """Fish and bags of a box as they were written. Raises AdvisorError naming box and field."""
+    count = _whole(row["count"], f"Box {at}, number of fish")
+    bags = _whole(row["bags"], f"Box {at}, bags")
+    for number, what in ((count, "number of fish"), (bags, "bags")):
+        if number == 0:
+            raise AdvisorError(
+                f"Box {at}, {what}: 0 cannot be; leave it empty when nobody counted, or leave "
+                "the box out."
+            )
+    return count, bags
 
 
 def unknown_kinds(rows: list[dict[str, str]], kept: list[str], base: RuleBase) -> list[str]:

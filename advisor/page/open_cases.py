@@ -13,6 +13,7 @@ import json
 import os
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -36,6 +37,8 @@ from advisor.page.seat import Seat, To, asked_of
 #: Sessions held in memory, two for each of twenty people; one that was put away begins again from
 #: its file.
 MOST_SEATS = 40
+#: Folder of deliveries that were put away.
+PUT_AWAY = "put-away"
 _MOST_KEPT, _MOST_LISTED = 30, 1000
 #: Deliveries share this many locks; two that meet in one merely wait for each other.
 _LOCKS = 64
@@ -77,7 +80,9 @@ class Desk:
         self.beside.mkdir(mode=0o700, exist_ok=True)
         self._begun = AnswerLog(self.beside / "begun.jsonl")
         self._files: dict[str, Path] = {}
-        self._shelf: Latest[str, tuple[tuple[int, ...], Shelved | str]] = Latest(_MOST_LISTED)
+        self._shelf: Latest[str, tuple[tuple[int, ...], Shelved | Case | str]] = Latest(
+            _MOST_LISTED
+        )
         self._seats: Latest[tuple[str, str, str], Seat] = Latest(MOST_SEATS)
         self._logs: Latest[str, AnswerLog] = Latest(_MOST_KEPT)
         self._results: Latest[str, tuple[str, Assessment]] = Latest(_MOST_KEPT)
@@ -145,6 +150,34 @@ class Desk:
             save_case(case, path, expected_stamp=stamp)
             return case
 
+    # -- put away: in a folder of its own, out of every list ---------------------
+
+    def put_away(self, mark: str) -> None:
+        """Put a delivery out of sight; its file and what stands beside it stay."""
+        with self.at(mark):
+            path = self.path(mark)
+            aside = self.folder / PUT_AWAY
+            aside.mkdir(exist_ok=True)
+            if (aside / path.name).exists():
+                raise AdvisorError("One of that name is put away already.")
+            os.replace(path, aside / path.name)
+
+    def take_out(self, mark: str) -> None:
+        """Put it back among the others."""
+        with self.at(mark):
+            for path in (self.folder / PUT_AWAY).glob("*.toml"):
+                if mark_of(path) == mark and not (self.folder / path.name).exists():
+                    os.replace(path, self.folder / path.name)
+            self.path(mark)
+
+    def put_aways(self) -> list[tuple[str, Case]]:
+        """(mark, case) of what is put away and can be read."""
+        found = []
+        for path in sorted((self.folder / PUT_AWAY).glob("*.toml")):
+            with suppress(AdvisorError):
+                found.append((mark_of(path), load_with_stamp(path)[0]))
+        return found
+
     def change_once(
         self, mark: str, once: str, who: str, what: str, change: Callable[[Case], Case]
     ) -> None:
@@ -168,11 +201,22 @@ class Desk:
             return case, kept[1]
 
     def waiting(self) -> Iterator[tuple[str, Shelved | str]]:
-        """(mark, open case as it waits; or a sentence on why it cannot be read).
+        """(mark, open case as it waits; or a sentence on why it cannot be read)."""
+        now = self.clock()
+        for mark, kept in self._listed():
+            if not isinstance(kept, Case):
+                yield mark, kept.at(now) if isinstance(kept, Shelved) else kept
+
+    def closed(self) -> list[tuple[str, Case]]:
+        """(mark, case) of what is closed, the latest to come first."""
+        found = [(mark, kept) for mark, kept in self._listed() if isinstance(kept, Case)]
+        return sorted(found, key=lambda pair: pair[1].delivery.received or "", reverse=True)
+
+    def _listed(self) -> Iterator[tuple[str, Shelved | Case | str]]:
+        """All cases: open as it waits, closed, or why it cannot be read.
 
         A file is read again only when it was written anew.
         """
-        now = self.clock()
         for mark, path in self.paths().items():
             try:
                 about = path.stat()
@@ -183,14 +227,13 @@ class Desk:
             if kept is None or kept[0] != written:
                 kept = written, self._as_it_waits(path)
                 self._shelf.put(mark, kept)
-            if kept[1]:
-                yield mark, kept[1].at(now) if isinstance(kept[1], Shelved) else kept[1]
+            yield mark, kept[1]
 
-    def _as_it_waits(self, path: Path) -> Shelved | str:
+    def _as_it_waits(self, path: Path) -> Shelved | Case | str:
         try:
             case = load_with_stamp(path)[0]
             if case.outcome.closed:
-                return ""
+                return case
             with self.thinking:
                 return shelved(path, case, self.reasoner, self.clock())
         except AdvisorError as fault:

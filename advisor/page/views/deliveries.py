@@ -7,13 +7,16 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from advisor.ask.hours import due_words
+from advisor.ask.hours import clock_at, due_words
 from advisor.ask.shelf import Shelved
 from advisor.case import Case
 from advisor.errors import AdvisorError
 from advisor.page.entry import Guest
 from advisor.page.house import House, known, sent, to
 from advisor.page.intake import EMPTY, ROWS, received, rows_of, unknown_kinds
+from advisor.wording.times import day_and_time
+
+MOST_CLOSED = 30
 
 
 def routes(house: House) -> list[Route]:
@@ -40,7 +43,18 @@ def open_cases(house: House) -> tuple[list[tuple[str, Shelved, str]], list[str]]
 
 def first(house: House, request: Request, guest: Guest) -> Response:
     rows, faults = open_cases(house)
-    return house.page(request, "first.html.j2", rows=rows, faults=faults)
+    closed, away = house.desk.closed(), house.desk.put_aways()
+    return house.page(
+        request, "first.html.j2", rows=rows, faults=faults, came=came, closed=closed[:MOST_CLOSED],
+        more=len(closed) - MOST_CLOSED, away=away,
+    )  # fmt: skip
+
+
+def came(case: Case) -> str:
+    """When it came and from whom: two of the same fish are told apart by it."""
+    at = clock_at(case)
+    from_whom = f"from {case.delivery.supplier}" if case.delivery.supplier else ""
+    return ", ".join(filter(None, (f"came {day_and_time(at)}" if at else "", from_whom)))
 
 
 def start(house: House, request: Request, guest: Guest, form: FormData) -> Response:
