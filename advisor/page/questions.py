@@ -35,7 +35,23 @@ _KEYS = re.compile(
     r"; u if you did not look for them|\(d when done\)|; Enter takes that, u if it is not known|"
     r"y or Enter for no|"
     r"s leaves it open\.|u if it is not known; s leaves the case open\.|Enter if it is not known\.|"
-    r"Enter keeps it; u makes it not known\.|; e stops here|e ends this\.|; e leaves this lot out)"
+    r"Enter keeps it; u makes it not known\.|; e stops here|e ends this\.|; e leaves this lot out|"
+    r"y takes it so\.| or type a number from 1 to \d+)"
+)
+_SAID_OTHERWISE = (
+    (re.compile(r"\bb mends it\."), "Is that wrong? Change it under Back, and all answers."),
+    (re.compile(r"\by keeps it; or type it again\."), "Keep it, or write it again."),
+    (re.compile(r"\btype their numbers, or all\b"), "tick them"),
+    (re.compile(r"\btype their numbers\b"), "tick what holds"),
+    (re.compile(r"\btype a number from 1 to \d+"), "choose one of the lines"),
+    (
+        re.compile(r'There is no line "(.*?)"; they go from 1 to \d+'),
+        r'"\1" is none of these lines',
+    ),
+    (
+        re.compile(r"add 'u' at the end, and the rest stays unknown"),
+        "tick that you did not look for the others",
+    ),
 )
 _BUTTONS = {
     "Enter when ": "Tap when ",
@@ -59,6 +75,8 @@ class Button:
 
 def worded(text: str) -> str:
     """A sentence of the session without what only a keyboard needs."""
+    for typed, said in _SAID_OTHERWISE:
+        text = typed.sub(said, text)
     text = _KEYS.sub("", text)
     for key, button in _BUTTONS.items():
         text = text.replace(key, button)
@@ -86,6 +104,8 @@ def buttons(ask: Ask) -> list[Button]:
     if ask.kind == "enter":
         pairs = CONFIRM.get(ask.follows, CONFIRM_PLAIN)
         return [Button(f"line:{line}", words) for line, words in pairs]
+    if ask.follows == "odd":
+        return [Button("line:y", "Keep it as it was written")]
     if ask.kind == "one":
         return [Button(f"take:{each.key}", each.label, each.detail) for each in ask.choices]
     return []
@@ -104,7 +124,7 @@ def line_of(form: FormData, ask: Ask) -> tuple[str, str] | None:
         return "0", "none of these"
     if tap in ("same", "enough", "why"):
         return {"same": "=", "enough": "e", "why": "?"}[tap], tap
-    if tap.startswith("line:") and ask.kind == "enter":
+    if tap.startswith("line:") and (ask.kind == "enter" or ask.follows == "odd"):
         line = tap.removeprefix("line:")
         shown = {button.tap: button.text for button in buttons(ask)}
         return (line, shown[tap]) if tap in shown else None
@@ -143,8 +163,16 @@ def asked_before(asked: str, base: RuleBase) -> Ask | None:
 def heading(ask: Ask) -> str:
     """The question as it stands at the top of its page."""
     part = worded(ask.part).rstrip(":")
-    text = worded(ask.text)
+    text = helped(ask.text, ask)
     return f"{text} {part[:1].upper()}{part[1:]}?" if part and not text else text
+
+
+def helped(text: str, ask: Ask) -> str:
+    """Help with a question, where lines are ticked and not typed."""
+    if ask.kind in ("one", "several"):
+        button = "None of these" if ask.kind == "several" else "Not known"
+        text = text.replace("'0'", f"'{button}'")
+    return worded(text)
 
 
 def hint(ask: Ask) -> str:

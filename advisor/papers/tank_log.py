@@ -40,7 +40,7 @@ def log_paper(case: Case, result: Assessment, base: RuleBase, only: str | None =
         Section("Later", tuple(_steps(lots, LATER, MOST_LATER, both))),
     ]
     if _height(sections) > PAGE_MM - FEWEST_ROWS * ROW_MM:
-        sections[-1] = Section("Later", (Para("See the full advice (advisor assess CASE --all)."),))
+        sections[-1] = Section("Later", (Para("See the full advice."),))
     urgent = any(lot.urgent for lot in lots)
     looks = tuple(_looks(case, urgent, _height(sections)))
     sections.append(Section("Look again", looks))
@@ -159,7 +159,7 @@ def _steps(
         yield Items(entries, "tick")
     left = len(ordered) - len(entries)
     if left > 0:
-        yield Para(f"{left} more in the full advice (advisor assess CASE --all).", "quiet")
+        yield Para(f"{left} more in the full advice.", "quiet")
 
 
 def _whose(ids: list[str], lots: list[LotResult], *, by_name: bool) -> str:

@@ -19,7 +19,15 @@ from advisor.page.entry import Guest
 from advisor.page.house import House, hours_told, known, sent, to
 from advisor.page.open_cases import Given, NoSuchCase
 from advisor.page.plans import plan_of
-from advisor.page.questions import asked_before, buttons, heading, hint, line_of, paragraphs
+from advisor.page.questions import (
+    asked_before,
+    buttons,
+    heading,
+    helped,
+    hint,
+    line_of,
+    paragraphs,
+)
 from advisor.page.seat import Seat, To, asked_of
 
 WAYS = ("ask", "look", "close")
@@ -98,7 +106,7 @@ def _draw(house: House, request: Request, mark: str, seat: Seat) -> Response:
         hint=hint(ask),
         buttons=buttons(ask),
         because="" if entry is None else entry.because,
-        help="" if entry is None else entry.help,
+        help="" if entry is None else helped(entry.help, ask),
         several_lots=len(seat.case.lot) > 1 and "/" in ask.key,
         **common,
     )
