@@ -186,3 +186,21 @@ def test_a_bag_opened_by_mistake_is_shut_again(room: Room, bench: Phone) -> None
         assert case_of(room).lot == opened
         bench.post(f"{at}/bags", lot="goldfish", step="not_opened")
         assert case_of(room).lot == before
+
+
+def test_a_look_that_finds_the_bag_shut_after_all_takes_the_opening_back(
+    room: Room, bench: Phone
+) -> None:
+    at = delivery(bench)
+    bench.post(f"{at}/bags", lot="goldfish", step="opened")
+    room.clock.forward(0.3)
+    bench.get(f"{at}/look")
+    for _ in range(8):
+        if bench.asked.startswith("where_are_they"):
+            shut = [tap for tap in taps(bench) if tap in ("take:shut", "take:bags_sealed=yes")]
+            bench.answer(tap=shut[0])
+        else:
+            bench.answer(tap="unknown" if "unknown" in taps(bench) else taps(bench)[0])
+        assert "cannot be" not in bench.page
+    (gold,) = (lot for lot in case_of(room).lot if lot.id == "goldfish")
+    assert (gold.sealed, gold.opened_at_hours) == ("yes", None)

@@ -107,6 +107,9 @@ def settle(case: Case, reply: Settled, place: Place, base: RuleBase) -> Case:
     for item, value in reply.values.items():
         entry = base.history[item]
         case = with_field(case, entry.field or f"history.{item}", _plain(value, entry.field), place)
+    if reply.values.get("bags_sealed") == "yes":  # so it was told wrongly that they were opened
+        for stamp in ("opened_at_hours", "released_at_hours", "release_method"):
+            case = with_field(case, f"lot.{stamp}", None, place)
     if reply.released:
         case = with_field(case, "lot.released_at_hours", place.at_hours, place)
     return case
