@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from advisor.ask.answers.boxes import Box, came_at, with_boxes
+from advisor.ask.answers.corrected_boxes import Box, came_at, with_boxes
 from advisor.ask.answers.parts import changed
 from advisor.ask.answers.tanks import tank_of
 from advisor.ask.hours import clock_at
