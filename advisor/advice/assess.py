@@ -37,6 +37,7 @@ from advisor.rulebase.conditions import Value
 from advisor.rulebase.engine import Fact, Firing
 from advisor.rulebase.entries import Action
 from advisor.version import PROGRAM
+from advisor.wording.times import day_words
 
 
 def assess(
@@ -49,7 +50,8 @@ def assess(
     reasoner = reasoner or default_reasoner()
     check_vocabulary(case, reasoner.base)
     reasoned = reason_all(case, reasoner, until_hours)
-    lots = tuple(lot_result(each, reasoner) for each in reasoned)
+    latest = max(each.sheet.at_hours for each in reasoned)
+    lots = tuple(lot_result(each, reasoner, latest) for each in reasoned)
     return unchecked(Assessment)(
         program=PROGRAM,
         rulebase=unchecked(RuleBaseMark)(
@@ -196,8 +198,11 @@ def steps_of(reasoned: Reasoned, reasoner: Reasoner) -> tuple[Action, ...]:
     )
 
 
-def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
-    """The published result of one reasoned lot."""
+def lot_result(reasoned: Reasoned, reasoner: Reasoner, latest: float = 0.0) -> LotResult:
+    """The published result of one reasoned lot.
+
+    latest : the newest hour the delivery tells of, which may be another lot's
+    """
     base, sheet, ranking = reasoner.base, reasoned.sheet, reasoned.ranking
     plan = plan_of(reasoned, reasoner)
     facts = tuple(_fact(record, base) for record in sheet.records.values())
@@ -225,6 +230,7 @@ def lot_result(reasoned: Reasoned, reasoner: Reasoner) -> LotResult:
         fit=reasoned.fits,
         doubts=reasoned.doubts,
         move=move_result(reasoned.ways, reasoned.way, reasoned.fits, sheet),
+        day=day_words(sheet.at_hours, max(latest, sheet.at_hours)),
     )
 
 

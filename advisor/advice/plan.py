@@ -9,7 +9,7 @@ is not enough to tell.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Container, Iterable, Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from advisor.advice.amounts import changes_water, work_out
@@ -106,7 +106,7 @@ def choose(
     fired: Fired,
     ranking: Ranking,
     base: RuleBase,
-    done: Container[str] = (),
+    done: Collection[str] = (),
     doubted: Container[Firing] = (),
     settled: Container[str] = (),
 ) -> tuple[list[Proposed], list[Withheld]]:
@@ -126,6 +126,14 @@ def choose(
         action = base.actions[name]
         if action.once and name in done:
             withheld.append(_done(action, fired, settled))
+            continue
+        if _too_late(action, done, base):
+            held = _held(action, "forbidden", TOO_LATE, action.source)
+            withheld.append(held.model_copy(update={"moot": True}))
+            continue
+        if action.step in FOR_THE_LIVING and NOBODY_LEFT in fired and not _shuts_off(action):
+            held = _held(action, "forbidden", ALL_DEAD, action.source)
+            withheld.append(held.model_copy(update={"moot": True}))
             continue
         bold = action.step in ("rescue", "treatment") and not action.despite_doubt
         if bold and all(f in doubted for f in proposals):
@@ -156,8 +164,25 @@ def _done(action: Action, fired: Fired, settled: Container[str]) -> Withheld:
     return held.model_copy(update={"moot": True, "emergency": unseen})
 
 
+def _too_late(action: Action, done: Collection[str], base: RuleBase) -> bool:
+    """A sample to be taken before anything is dosed, once something was, or was with its own."""
+    if not action.before or action.step != "duty":
+        return False
+    known = (base.actions[name] for name in done if name in base.actions)
+    return any(each.id in action.before or action.id in each.undoes for each in known)
+
+
+def _shuts_off(action: Action) -> bool:
+    return action.among_emergencies == "stop"
+
+
+#: What fires where no fish of the lot is left, nor any other that its steps would help.
+NOBODY_LEFT = "finding:nobody_left_to_help"
+FOR_THE_LIVING = ("rescue", "comfort", "treatment")
+ALL_DEAD = "No fish of this lot is left alive."
 #: Why what was done is not said again.
 DONE = "It stands among what was done."
+TOO_LATE = "It comes before what was dosed or changed here already."
 #: Why a step waits for a reading.
 DOUBTED = "It rests on a reading that something contradicts: read that again first."
 

@@ -296,7 +296,10 @@ class MoveResult(Result):
 
 
 class LotResult(Result):
-    """The assessment of one lot at one time."""
+    """The assessment of one lot at one time.
+
+    day : in words, which day of its stay it is, and when it was looked at last if that is another
+    """
 
     lot: str
     label: str
@@ -320,6 +323,7 @@ class LotResult(Result):
     fit: tuple[FitResult, ...] = ()
     move: MoveResult | None = None
     doubts: tuple[DoubtResult, ...] = ()
+    day: str = ""
 
     @property
     def urgent(self) -> bool:
@@ -342,12 +346,16 @@ class RuleBaseMark(Result):
 
 
 class OpeningPlace(Result):
-    """Place of a sealed lot in the order of opening, and the move of its fish."""
+    """Place of a sealed lot in the order of opening, and the move of its fish.
+
+    tied : nothing known sets it behind the one before
+    """
 
     lot: str
     place: int
     because: str
     move: str | None = None
+    tied: bool = False
 
 
 class Assessment(Result):

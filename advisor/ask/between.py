@@ -25,12 +25,14 @@ class SinceLastLook:
 
     gone, new, still : names of signs of trouble
     mending, lost    : signs of recovery newly seen, and no longer seen
-    reasons          : what the verdict rests on, in words
+    reasons          : what of the fish the verdict rests on, in words
+    called           : what the plan has begun or ceased to call for, which is no verdict
     causes           : (name, standing before, standing now) of those that moved
     """
 
     verdict: Verdict
     reasons: tuple[str, ...]
+    called: tuple[str, ...]
     gone: tuple[str, ...]
     new: tuple[str, ...]
     still: tuple[str, ...]
@@ -51,17 +53,19 @@ def change(case: Case, lot: Lot, before: float, now: float, reasoner: Reasoner) 
     still = [s for s in base.signs if s in trouble and s in is_now and s in was]
     mending = [s for s in base.signs if s in recovery and s in is_now and s not in was]
     lost = [s for s in base.signs if s in recovery and s in was and s not in is_now]
-    worse, better = _counts(case, lot, before, now)
-    emergencies = _emergencies(earlier, later, reasoner)
-    worse += emergencies[0] + [f"new: {_names(new, base)}"] * bool(new)
-    better += emergencies[1] + [f"gone: {_names(gone, base)}"] * bool(gone)
+    lay = bool(_postures(base) & was)
+    worse, better = _counts(case, lot, before, now, lay=lay)
+    called = _emergencies(earlier, later, reasoner)
+    worse += [f"new: {_names(new, base)}"] * bool(new)
+    better += [f"gone: {_names(gone, base)}"] * bool(gone)
     better += [f"seen again: {_names(mending, base)}"] * bool(mending)
     worse += [f"no longer: {_names(lost, base)}"] * bool(lost)
-    verdict = _verdict(case, lot, before, now, len(new) + len(lost), len(gone) + len(mending),
-                       bool(emergencies[0]), bool(emergencies[1]))  # fmt: skip
+    verdict = _verdict(case, lot, before, now, len(new) + len(lost), len(gone) + len(mending), lay)
+    reasons = worse + better + _set_right(case, lot, before, now)
     return SinceLastLook(
         verdict=verdict,
-        reasons=tuple(worse + better) or ("nothing that was looked at has changed",),
+        reasons=tuple(reasons) or ("nothing that was looked at has changed",),
+        called=called,
         gone=tuple(base.signs[s].name for s in gone),
         new=tuple(base.signs[s].name for s in new),
         still=tuple(base.signs[s].name for s in still),
@@ -99,16 +103,23 @@ def _down(case: Case, lot: Lot, until: float) -> int | None:
     return found
 
 
-def _counts(case: Case, lot: Lot, before: float, now: float) -> tuple[list[str], list[str]]:
-    """(worse, better) in words, from heads counted."""
+def _postures(base: RuleBase) -> frozenset[str]:
+    """Signs of fish that cannot hold themselves up: those that swimming as they should ends."""
+    good = base.signs.get("swimming_normally")
+    return frozenset(good.ends if good is not None else ())
+
+
+def _counts(
+    case: Case, lot: Lot, before: float, now: float, *, lay: bool
+) -> tuple[list[str], list[str]]:
+    """(worse, better) in words, from heads counted. ``lay``: some lay already, uncounted."""
     worse: list[str] = []
     better: list[str] = []
-    for word, pair in (
-        ("dead", (dead_at(case, lot, before), dead_at(case, lot, now))),
-        ("down", (_down(case, lot, before), _down(case, lot, now))),
+    for word, earlier, later in (
+        ("dead", dead_at(case, lot, before), dead_at(case, lot, now)),
+        ("down", _down(case, lot, before), _down(case, lot, now)),
     ):
-        earlier, later = pair
-        if later is not None and later > (earlier or 0):
+        if later is not None and later > (earlier or 0) and not (lay and earlier is None):
             was = "not counted before" if earlier is None else earlier
             worse.append(f"{word}: {was}, now {later}")
         elif earlier is not None and later is not None and later < earlier:
@@ -116,36 +127,49 @@ def _counts(case: Case, lot: Lot, before: float, now: float) -> tuple[list[str],
     return worse, better
 
 
-def _emergencies(
-    earlier: Reasoned, later: Reasoned, reasoner: Reasoner
-) -> tuple[list[str], list[str]]:
+def _set_right(case: Case, lot: Lot, before: float, now: float) -> list[str]:
+    """Fewer dead than were told is no recovery: the count was set right."""
+    told = [
+        (look.at_hours, look.counts.dead)
+        for _, look in case.looks_at(lot.id, now)
+        if look.counts.dead is not None and (look.lot == lot.id or len(case.lot) <= 1)
+    ]
+    was = [dead for hours, dead in told if hours <= before]
+    since = [dead for hours, dead in told if hours > before]
+    if was and since and since[-1] < was[-1]:
+        return [f"dead set right: {was[-1]} told before, {since[-1]} now; nobody came back to life"]
+    return []
+
+
+def _emergencies(earlier: Reasoned, later: Reasoned, reasoner: Reasoner) -> tuple[str, ...]:
     was, is_now = (
         {a.id: a.text for a in certain_emergencies(each, plan_of(each, reasoner))}
         for each in (earlier, later)
     )
-    fresh = [
-        f"now called for: {first_sentence(is_now[a]).rstrip('.')}" for a in is_now if a not in was
-    ]
-    over = [
-        f"no longer called for: {first_sentence(was[a]).rstrip('.')}"
-        for a in was
-        if a not in is_now
-    ]
-    return fresh, over
+    fresh = [f"now called for: {_order(is_now[a])}" for a in is_now if a not in was]
+    past = [a for a in was if a not in is_now and a not in later.sheet.done]  # else it was done
+    over = [f"no longer called for: {_order(was[a])}" for a in past]
+    return (*fresh, *over)
+
+
+def _order(text: str) -> str:
+    return first_sentence(text).rstrip(".")
 
 
 def _verdict(
-    case: Case, lot: Lot, before: float, now: float, bad: int, good: int, alarm: bool, calm: bool
+    case: Case, lot: Lot, before: float, now: float, bad: int, good: int, lay: bool
 ) -> Verdict:
-    """Deaths and new emergencies outweigh signs; signs are counted, not weighed (judgement)."""
-    if (dead_at(case, lot, now) or 0) > (dead_at(case, lot, before) or 0) or alarm:
+    """From the fish alone: deaths, then heads down, then signs counted, not weighed (judgement)."""
+    if (dead_at(case, lot, now) or 0) > (dead_at(case, lot, before) or 0):
         return "worse"
     down_before, down_now = _down(case, lot, before), _down(case, lot, now)
+    if down_before is None and down_now and not lay:
+        return "worse"
     if down_before is not None and down_now is not None and down_before != down_now:
         return "better" if down_now < down_before else "worse"
-    if good + calm > bad:
+    if good > bad:
         return "better"
-    return "worse" if bad > good + calm else "same"
+    return "worse" if bad > good else "same"
 
 
 def _moved(earlier: Reasoned, later: Reasoned) -> tuple[tuple[str, str, str], ...]:

@@ -17,7 +17,7 @@ from advisor.ask.done_steps import ticked_at
 from advisor.ask.rechecks import looked_at, next_look
 from advisor.case import Case
 from advisor.wording.measures import salt_in_teaspoons, with_us
-from advisor.wording.names import PHASES, STANDING
+from advisor.wording.names import STANDING
 from advisor.wording.numbers import short
 from advisor.wording.text import one_line
 from advisor.wording.times import moment, span, time_of_day
@@ -166,7 +166,8 @@ def thought_words(group: SharedPlan) -> str:
     thought = "; ".join(
         f"{cause} {' or '.join(dict.fromkeys(each))}".rstrip() for cause, each in standings.items()
     )
-    return f"{PHASES[group.lots[0].phase]}, {thought}"
+    days = " or ".join(dict.fromkeys(lot.day for lot in group.lots))
+    return f"{days}, {thought}"
 
 
 def held_words(held: Withheld) -> tuple[str, str]:

@@ -27,8 +27,9 @@ from advisor.wording.numbers import exact, fixed
 
 #: Asked first where nobody told that the fish are in the tank by now.
 WHERE = "where_are_they"
+COUNTS = "counts"
 #: Questions of every later look, by id; others follow from what was seen and read before.
-LOOK = ("counts", "breathing_and_posture", MENDING)
+LOOK = (COUNTS, "breathing_and_posture", MENDING)
 #: At most this many readings are asked for again.
 MOST_READINGS = 4
 _MOST_CAUSES = 5
@@ -91,6 +92,9 @@ def _ask_lot(at: Inquiry, lot: Lot) -> Talking[None]:
     place = 0
     while place < len(questions):
         question, again = questions[place]
+        if question.id != COUNTS and _all_dead(at, lot):
+            place += 1
+            continue
         try:
             yield from ask_one(at, question, lot.id, again=again)
             place += 1
@@ -99,6 +103,11 @@ def _ask_lot(at: Inquiry, lot: Lot) -> Talking[None]:
                 place -= 1
         except Enough:
             return
+
+
+def _all_dead(at: Inquiry, lot: Lot) -> bool:
+    """Nobody of the lot is left to be asked about; a count may still be set right."""
+    return ("finding", "all_dead") in at.thoughts[lot.id].reasoned.facts
 
 
 def look_questions(at: Inquiry, lot: Lot) -> Iterable[tuple[Question, frozenset[str]]]:
@@ -147,6 +156,9 @@ def _say_change(at: Inquiry, lot: Lot, found: SinceLastLook) -> None:
     at.say()
     at.say(f"{name}{verdict} at the last look.", strong=True)
     at.say(f"Because: {'; '.join(found.reasons)}.", level=1)
+    if found.called:
+        called = "; ".join(found.called)
+        at.say(f"{called[:1].upper()}{called[1:]}.", level=1)
     if found.still:
         at.say(f"Still there: {', '.join(found.still)}.", level=1)
     for cause, was, now in found.causes[:_MOST_CAUSES]:

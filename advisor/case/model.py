@@ -199,6 +199,11 @@ class Observation(Part):
         counted = self.counts.model_dump(exclude_none=True)
         return bool(self.seen or self.not_seen or counted or any(w.given() for w in waters))
 
+    @property
+    def of_the_fish(self) -> bool:
+        """Whether fish were looked at or counted, and not only a water read."""
+        return bool(self.seen or self.not_seen or self.counts != Counts())
+
     @model_validator(mode="after")
     def _not_both(self) -> "Observation":
         both = sorted(set(self.seen) & set(self.not_seen))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from advisor.advice.facts.sheet import lots_of
 from advisor.advice.facts.situation import done_for
-from advisor.advice.results import ActionResult
+from advisor.advice.results import ActionResult, Assessment
 from advisor.ask.done_steps import done_steps, ticked_at
 from advisor.ask.hands import (
     SharedPlan,
@@ -22,6 +22,7 @@ from advisor.ask.hands import (
     who,
 )
 from advisor.page.open_cases import Desk
+from advisor.wording.in_order import in_order
 from advisor.wording.names import TIMES
 
 MOST_HELD = 3
@@ -104,8 +105,16 @@ def plan_of(desk: Desk, mark: str) -> PlanPage:
             for step in done_steps(case, base)
             if (of := ticked.get(step.action))
         ),
-        tuple(each.lot for each in result.opening_order),
+        _order(result),
     )
+
+
+def _order(result: Assessment) -> tuple[str, ...]:
+    """Shut bags in the order of opening, where there is more than one lot of them."""
+    places = result.opening_order
+    if len(places) < 2:
+        return ()
+    return in_order([each.lot for each in places], [each.tied for each in places])
 
 
 def _sheet(group: SharedPlan, desk: Desk, mark: str) -> Sheet:

@@ -54,7 +54,8 @@ class Sign(Sourced):
     ``scope``: fish (seen on or in a fish), pattern (who, when, in which order),
     water (seen in the tank or bag). ``look``: what it takes - a glance, a close
     look, a gill look, or a memory of what happened. ``needs_flow``: only where water or
-    air flows in, which no shut bag has: there it is not offered.
+    air flows in, which no shut bag has: there it is not offered. ``ends``: signs that fish
+    no longer show when a later look says this of them, and that end this one if seen later.
     """
 
     name: Text
@@ -62,6 +63,7 @@ class Sign(Sourced):
     scope: Literal["fish", "pattern", "water"] = "fish"
     look: Literal["glance", "close", "gills", "memory"] = "glance"
     needs_flow: bool = False
+    ends: tuple[str, ...] = ()
     phrases: tuple[str, ...] = ()
 
 
@@ -219,7 +221,7 @@ class Action(Sourced):
     emergency_when : an emergency only where this holds: they fail now or within minutes
     once       : not said again once it stands among what was done
     in_tank    : it is about the tank they live in; for fish in a bag or tub it says nothing
-    whole_tank : it is done to the tank: done for one lot it is done for all
+    whole_tank : it is done to the tank or the house: done for one lot it is done for all
     variant_of : the action of which it is the wording for another place
     puts       : where the fish are once it is done, when it moves them
     among_emergencies : "stop" shuts off what kills by the second, "way" helps whoever fails in

@@ -32,6 +32,7 @@ _NAMED: tuple[tuple[str, str, str, Words, str], ...] = (
     ("passages", "passage", "source", _given("ref"), "sources"),
     ("rules", "rule", "cause", _given("supports", "opposes"), "causes"),
     ("rules", "rule", "rule", _given("counts_with"), "rules"),
+    ("signs", "sign", "sign", _given("ends"), "signs"),
     ("actions", "action", "caution", _given("cautions"), "cautions"),
     ("actions", "action", "action", _given("undoes", "before"), "actions"),
     ("fits", "fit", "reading", _given("reads"), "quantities"),

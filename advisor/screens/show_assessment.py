@@ -20,7 +20,7 @@ from advisor.advice.weighing import names_used, sums
 from advisor.ask.hands import amount_words
 from advisor.screens.audit_facts import value_words
 from advisor.wording.layout import hanging, styled
-from advisor.wording.names import PHASES, STANDING, TIMES
+from advisor.wording.names import STANDING, TIMES
 from advisor.wording.numbers import signed
 from advisor.wording.text import plain
 
@@ -83,7 +83,7 @@ def _first_line(lot: LotResult, console: Console, *, alone: bool) -> None:
     line.append(plain(lot.headline), style=HEAD)
     hanging("", line, console)
     who = lot.label if alone else f"Lot {lot.lot}: {lot.label}"
-    hanging("", styled(f"{who}. {PHASES[lot.phase].capitalize()}.", QUIET), console)
+    hanging("", styled(f"{who}. {lot.day[:1].upper()}{lot.day[1:]}.", QUIET), console)
 
 
 def _overview(lots: Sequence[LotResult], console: Console) -> None:
@@ -112,7 +112,8 @@ def _order(order: Sequence[OpeningPlace], console: Console) -> None:
         return
     _heading("Open the bags in this order", console)
     for place in order:
-        _item(f"{place.place}.", f"{place.lot}: {place.because}.", console)
+        alike = "nothing known tells it from the one before; " if place.tied else ""
+        _item(f"{place.place}.", f"{place.lot}: {alike}{place.because}.", console)
     _below("Computed strain of the water against limits, not a measured harm.", console, indent=2)
 
 

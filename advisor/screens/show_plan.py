@@ -32,6 +32,7 @@ from advisor.ask.hands import (
     who,
 )
 from advisor.case import Case
+from advisor.wording.in_order import in_order
 from advisor.wording.layout import styled
 from advisor.wording.names import TIMES
 
@@ -145,8 +146,10 @@ def _condition(group: SharedPlan, *, named: bool) -> str:
 
 def _order(result: Assessment) -> Iterable[Line]:
     if len(result.opening_order) > 1:
-        order = ", then ".join(each.lot for each in result.opening_order)
-        yield Line("Open the bags in this order: ", f"{order} (why: --all).", 0, HEAD)
+        places = result.opening_order
+        order = in_order([each.lot for each in places], [each.tied for each in places])
+        head = "Open the bags in this order: " if len(order) > 1 else "Open the bags: "
+        yield Line(head, f"{', then '.join(order)} (why: --all).", 0, HEAD)
 
 
 def _tail(groups: Sequence[Drawn], named: str) -> Iterable[Line]:

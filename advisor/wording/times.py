@@ -36,6 +36,23 @@ def read_moment(text: str | None) -> datetime | None:
         return None
 
 
+def day_words(seen_hours: float, latest_hours: float) -> str:
+    """Which day of their stay it is; and on which they were looked at last, if on another."""
+    seen, now = _day(seen_hours), _day(latest_hours)
+    return now if seen == now else f"{now}, last looked at {_ON.get(seen, seen)}"
+
+
+def _day(hours: float) -> str:
+    if hours < 24:
+        return "day of arrival"
+    if hours < 96:
+        return "day 2 to 4"
+    return "day 5 to 14" if hours < 14 * 24 else f"day {int(hours // 24) + 1}"
+
+
+_ON = {"day of arrival": "on the day of arrival", "day 2 to 4": "on day 2 to 4"}
+
+
 def moment(received: str | None, hours: float) -> datetime | None:
     """Clock time so many hours after receipt, None when it is not known."""
     start = read_moment(received)

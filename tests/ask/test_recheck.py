@@ -121,6 +121,64 @@ def test_the_verdict_and_its_reasons(
     assert found.reasons
 
 
+# What two blind users met on 28 November 2026: the verdict is of the fish, not of the plan.
+
+
+def test_a_step_newly_called_for_makes_no_worse(reasoner: Reasoner) -> None:
+    """Corydoras, 6 down and then 2, none died: better, whatever the plan asks for now."""
+    heads = "counts={dead=0, down=6}"
+    case = case_of(
+        look(0, '["lying_on_side"]', more=heads),
+        look(1, '["lying_on_side"]', more="counts={dead=0, down=2}\ntank={chlorine_mg_l=1.5}"),
+    )
+    found = change(case, case.lot[0], 0, 1, reasoner)
+    assert found.verdict == "better"
+    assert any("called for" in words for words in found.called)
+    assert not any("called for" in words for words in found.reasons)
+
+
+def test_water_alone_is_no_verdict(reasoner: Reasoner) -> None:
+    case = case_of(look(0, '["hiding"]'), look(1, '["hiding"]', more="tank={chlorine_mg_l=1.5}"))
+    assert change(case, case.lot[0], 0, 1, reasoner).verdict == "same"
+
+
+def test_fewer_dead_is_a_count_set_right(reasoner: Reasoner) -> None:
+    seen = '["hiding"]'
+    case = case_of(look(0, seen, more="counts={dead=3}"), look(1, seen, more="counts={dead=2}"))
+    found = change(case, case.lot[0], 0, 1, reasoner)
+    assert found.verdict == "same"
+    assert any("set right" in words and "3" in words and "2" in words for words in found.reasons)
+
+
+def test_down_for_the_first_time_is_worse(reasoner: Reasoner) -> None:
+    """Cardinals seen swimming, and at the next look three are down."""
+    case = case_of(
+        look(0, '["swimming_normally"]', more="counts={dead=0}"),
+        look(1, '["swimming_normally"]', more="counts={dead=0, down=3}"),
+    )
+    assert change(case, case.lot[0], 0, 1, reasoner).verdict == "worse"
+
+
+def test_swimming_again_is_gone_not_still_there(reasoner: Reasoner) -> None:
+    case = case_of(
+        look(0, '["lying_on_side"]', more="counts={dead=0, down=4}"),
+        look(1, '["swimming_normally", "eating"]', more="counts={dead=0, down=0}"),
+    )
+    found = change(case, case.lot[0], 0, 1, reasoner)
+    assert found.verdict == "better" and found.still == ()
+
+
+def test_a_lot_wholly_dead_is_asked_nothing_of_the_living(
+    reasoner: Reasoner, tmp_path: Path
+) -> None:
+    case = case_of(look(0, '["gasping_at_surface"]', more="counts={dead=38}"))
+    played = sitting("look", case, ["40 dead", "", ""], reasoner, tmp_path, 1.0)
+    screen = joined(played.screen)
+    assert "40" in screen
+    asked = {key.partition("/")[0] for key in played.case.session.answered}
+    assert not asked & {"breathing_and_posture", "mending", "still_there"}
+
+
 def test_signs_gone_new_and_still_there(reasoner: Reasoner) -> None:
     case = case_of(
         look(0, '["gasping_at_surface", "hiding"]'),

@@ -14,6 +14,8 @@ from advisor.rulebase import RuleBase
 from advisor.rulebase.species import Kind
 from advisor.wording.numbers import exact, short
 
+#: Looks no further apart were taken as one [h].
+_SAME_LOOK_H = 0.02
 #: Shipping mass from a table is a guess of size: the true fish may be half or double.
 _GUESS = 2.0
 
@@ -55,6 +57,7 @@ def _counts(case: Case, lot: Lot, until: float) -> Iterator[Record]:
             where = (f'lot "{lot.id}", dead_on_arrival', f'lot "{lot.id}", count')
             yield _told("dead_on_arrival_fraction", share, "of 1", *where)
     yield from _heads(case, lot, until)
+    yield from _newly_dead(case, lot, until)
 
 
 @dataclass(frozen=True)
@@ -105,6 +108,21 @@ def _heads(case: Case, lot: Lot, until: float) -> Iterator[Record]:
         ]
         where = (*dict.fromkeys(looked), *(f'lot "{lot.id}", {field}' for field in own_fields))
         yield _told(name, 0.0, "of 1", *where)._replace(**band)
+
+
+def _newly_dead(case: Case, lot: Lot, until: float) -> Iterator[Record]:
+    """Heads told dead at the newest look of the fish beyond those of the count before."""
+    looks = [(at, look) for at, look in case.looks_at(lot.id, until) if look.of_the_fish]
+    if not looks:
+        return
+    last = looks[-1][1].at_hours
+    told = [(at, look) for at, look in looks if look.counts.dead is not None]
+    before = [look.counts.dead or 0 for _, look in told if look.at_hours < last - _SAME_LOOK_H]
+    lately = [(at, look) for at, look in told if look.at_hours >= last - _SAME_LOOK_H]
+    if before:
+        at, now = (lately[-1][0], lately[-1][1].counts.dead or 0) if lately else (None, before[-1])
+        where = f"observation {looks[-1][0] if at is None else at}, counts"
+        yield _told("newly_dead", float(max(0, now - before[-1])), "fish", where)
 
 
 def _lost(lot: Lot, counts: Counts) -> int | None:

@@ -10,6 +10,7 @@ from advisor.advice.facts.bag_sizes import bag_records
 from advisor.advice.facts.computed import computed_records
 from advisor.advice.facts.counted_facts import shape_records
 from advisor.advice.facts.measured import reading_records
+from advisor.advice.facts.met_lately import met_records
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.since_move import move_records
 from advisor.advice.facts.situation import (
@@ -115,6 +116,7 @@ def fact_sheet(
     phase = phase_of(now)
     situation = place_of(case, lot, base, until_hours)
     records.append(place_record(situation))
+    records += _others_alive(case, lot, base, until_hours, records)
     records.append(Record(kind="phase", name="phase", value=phase, how="answered"))
     by_name: dict[tuple[str, str], Record] = {(r.kind, r.name): r for r in records}
     for record in computed_records(case, lot, base, kind, by_name):
@@ -122,6 +124,7 @@ def fact_sheet(
     for record in (
         *water_records(case, lot, base, situation, until_hours),
         *move_records(case, lot, base, situation, until_hours),
+        *met_records(case, lot, base, situation, now, until_hours),
         *foreseen_now(situation, by_name, base),
     ):
         by_name.setdefault((record.kind, record.name), record)
@@ -144,6 +147,30 @@ def phase_of(hours: float) -> str:
 def place_of(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.inf) -> Situation:
     """Where the lot is at the newest hour of the delivery."""
     return situation_of(case, lot, base, _latest(case, until_hours))
+
+
+def _others_alive(
+    case: Case, lot: Lot, base: RuleBase, until: float, records: Iterable[Record]
+) -> Iterator[Record]:
+    """Of a lot wholly dead: how many others live in the tank, and are helped by their own steps."""
+    dead = next((r for r in records if r.name == "dead_fraction"), None)
+    if dead is None or dead.low is None or dead.low < 1.0:
+        return
+    others = [
+        other.id
+        for other in case.lot
+        if other.id != lot.id
+        and place_of(case, other, base, until).place == "tank"
+        and not _all_dead(case, other, until)
+    ]
+    where = tuple(f'lot "{name}", id' for name in others)
+    alive = float(len(others))
+    yield Record("computed", "others_alive_in_tank", alive, "answered", alive, alive, "lots", where)
+
+
+def _all_dead(case: Case, lot: Lot, until: float) -> bool:
+    told = [look.counts.dead for _, look in case.looks_at(lot.id, until) if look.counts.dead]
+    return bool(told and lot.count) and max(told, default=0) >= (lot.count or 0)
 
 
 def _latest(case: Case, until: float) -> float:

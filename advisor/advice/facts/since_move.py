@@ -8,7 +8,7 @@ from advisor.advice.facts.measured import reading_record
 from advisor.advice.facts.record import Record
 from advisor.advice.facts.situation import WATER_OF, Situation
 from advisor.case import Case, Lot
-from advisor.case.model import Counts, Observation
+from advisor.case.model import Observation
 from advisor.rulebase import RuleBase
 
 #: Hours written down by two clocks of one move [h].
@@ -35,7 +35,7 @@ def _looked(
     looks: list[tuple[int, Observation]], situation: Situation, base: RuleBase
 ) -> Iterator[Record]:
     since = _moved_after(situation)
-    seen = [(at, look) for at, look in looks if _of_the_fish(look)]
+    seen = [(at, look) for at, look in looks if look.of_the_fish]
     if since is None or not seen or "looked_since_move" not in base.quantities:
         return
     _, last = seen[-1]
@@ -50,10 +50,6 @@ def _moved_after(situation: Situation) -> float | None:
         return None if situation.since_hours is None else situation.since_hours - _SAME_H
     opened = next((s.since_hours for s in situation.stays if s.place == "open_bag"), None)
     return None if opened is None else opened + _SAME_H
-
-
-def _of_the_fish(look: Observation) -> bool:
-    return bool(look.seen or look.not_seen or look.counts != Counts())
 
 
 def _left(

@@ -145,9 +145,13 @@ def _told(case: Case, lot: Lot, base: RuleBase, now: float) -> Iterator[Stay]:
     elif method is not None and released is None:
         yield Stay(method, None, way_at)
     said, item = answer_in(case, lot, "lot.history.fish_are_in")
+    seen: list[Stay] = []
     for at, look in case.looks_at(lot.id, now):
         where = f"observation {at}"
-        yield from _seen_at(look, where, lot, base, sealed, alone=len(case.lot) < 2)
+        seen += _seen_at(look, where, lot, base, sealed, alone=len(case.lot) < 2)
+    yield from seen
+    if item == "tub" and any(_tub_before_release(stay, lot, now) for stay in seen):
+        return  # the tub that was told of is the one they have been netted out of since
     if isinstance(item, str) and item in WATER_OF and item != "unknown":
         yield Stay(item, _answered_at(item, case, lot, now), said)  # type: ignore[arg-type]
 
@@ -166,6 +170,11 @@ def _answered_at(place: str, case: Case, lot: Lot, now: float) -> float:
     }
     gone = any(at is not None and looked < at <= now for at in left.get(place, ()))
     return looked if gone else now
+
+
+def _tub_before_release(stay: Stay, lot: Lot, now: float) -> bool:
+    out, into = lot.released_at_hours, stay.since_hours
+    return stay.place == "tub" and out is not None and into is not None and into < out <= now
 
 
 def _seen_at(

@@ -7,6 +7,7 @@ from typing import Any
 
 from advisor.advice.facts.record import Record
 from advisor.case import Case, Lot
+from advisor.case.model import Observation
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import HistoryItem
 from advisor.rulebase.species import Kind, kind_of
@@ -16,9 +17,16 @@ FROM_TRANSIT = ("hours_sealed", "fasted_hours", "sedative")
 
 
 def sign_records(case: Case, lot: Lot, base: RuleBase, until: float) -> list[Record]:
-    """Signs seen or looked for and not seen; a later look replaces an earlier one."""
+    """Signs seen or looked for and not seen; a later look replaces an earlier one.
+
+    A later look that says the fish swim as they should ends the posture of the look before,
+    unless some of them are still counted down; lying down later ends that good word.
+    """
     chosen: dict[str, Record] = {}
+    down: int | None = None
     for at, look in case.looks_at(lot.id, until):
+        down = down if look.counts.down is None else look.counts.down
+        _end(chosen, look, at, base, down)
         for field, seen in (("seen", True), ("not_seen", False)):
             for name in getattr(look, field):
                 if name in base.signs:
@@ -31,6 +39,28 @@ def sign_records(case: Case, lot: Lot, base: RuleBase, until: float) -> list[Rec
                         at_hours=look.at_hours,
                     )
     return list(chosen.values())
+
+
+def _end(
+    chosen: dict[str, Record], look: Observation, at: int, base: RuleBase, down: int | None
+) -> None:
+    """Take out of ``chosen`` what a later look contradicts."""
+    for good in (sign for sign in base.signs.values() if sign.ends):
+        if good.id in look.seen and not down:
+            for name in set(good.ends) - set(look.seen):
+                old = chosen.get(name)
+                if old is not None and old.value is True and _before(old, look):
+                    where = (f"observation {at}, seen",)
+                    chosen[name] = old._replace(value=False, where=where, at_hours=look.at_hours)
+            continue
+        said = chosen.get(good.id)
+        lies = bool(set(good.ends) & set(look.seen))
+        if lies and said is not None and said.value is True and _before(said, look):
+            del chosen[good.id]
+
+
+def _before(record: Record, look: Observation) -> bool:
+    return record.at_hours is not None and record.at_hours < look.at_hours
 
 
 def history_records(case: Case, lot: Lot, base: RuleBase, until: float) -> Iterator[Record]:

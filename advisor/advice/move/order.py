@@ -43,12 +43,16 @@ def limit_of(base: RuleBase, name: str) -> float:
 
 
 class PlaceInOrder(NamedTuple):
-    """Place of a sealed lot in the order of opening, 1 first."""
+    """Place of a sealed lot in the order of opening, 1 first.
+
+    tied : nothing known sets it behind the one before; their order is that of their names
+    """
 
     lot: str
     place: int
     because: str
     move: str | None = None
+    tied: bool = False
 
 
 def harm_limits(base: RuleBase, kind: Kind | None) -> HarmLimits:
@@ -93,10 +97,20 @@ def opening_order(
             reason = f"its fish need help at once; {reason}"
         elif move == KEPT_SHUT:
             reason = f"kept shut until its next water is ready; {reason}"
-        order = (not first, move == KEPT_SHUT, -score, -total, sheet.lot.id)
+        order = (not first, move == KEPT_SHUT, -score, not _hungry(sheet), -total)
         ranked.append((order, PlaceInOrder(sheet.lot.id, 0, reason, move)))
-    ranked.sort(key=lambda pair: pair[0])
-    return tuple(place._replace(place=at) for at, (_, place) in enumerate(ranked, 1))
+    ranked.sort(key=lambda pair: (pair[0], pair[1].lot))
+    keys = [None, *(key for key, _ in ranked)]
+    return tuple(
+        place._replace(place=at, tied=key == keys[at - 1])
+        for at, (key, place) in enumerate(ranked, 1)
+    )
+
+
+def _hungry(sheet: FactSheet) -> bool:
+    """Big fish and kinds of cold, fast water: where the sums are alike, their bags go first."""
+    traits = ((sheet.records.get(("trait", name))) for name in ("large_bodied", "oxygen_hungry"))
+    return any(record is not None and record.value is True for record in traits)
 
 
 def _strain(case: Case, sheet: FactSheet, base: RuleBase) -> tuple[float, float, str]:

@@ -112,7 +112,15 @@ def settle(case: Case, reply: Settled, place: Place, base: RuleBase) -> Case:
             case = with_field(case, f"lot.{stamp}", None, place)
     if reply.released:
         case = with_field(case, "lot.released_at_hours", place.at_hours, place)
+        case = _on_lot(case, place.lot, _out_of_the_tub)
     return case
+
+
+def _out_of_the_tub(lot: Lot) -> Lot:
+    """A tub told of before has no hour of its own: it is left where they are in the tank now."""
+    if lot.history.get("fish_are_in") != "tub":
+        return lot
+    return changed(lot, history={**lot.history, "fish_are_in": "tank"})
 
 
 def _plain(value: HistoryValue, field: str | None) -> HistoryValue:

@@ -10,11 +10,11 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from advisor.advice.results import LotResult
+from advisor.advice.results import ActionResult, LotResult
 from advisor.ask.answers.apply import with_field
 from advisor.ask.answers.parts import Place
 from advisor.ask.answers.tanks import tank_of
-from advisor.ask.at_the_bag import WAYS
+from advisor.ask.at_the_bag import TUB, WAYS
 from advisor.ask.hours import about, clock_at
 from advisor.ask.release import out_of_bag, put_back, taken_out
 from advisor.case import Case, Lot
@@ -36,7 +36,9 @@ STEPS = ("opened", "out", "not_opened", "not_out")
 class Bag:
     """One lot at the bench.
 
-    state : shut, open or out; ``keep``: the way is to leave it shut for now
+    state : shut, open or out; ``keep``: the way is to leave it shut for now; ``now``: its fish
+            need out of it at once
+    puts : where the way of the plan puts them, as a key of the ways over
     unread : no water of its tank was read, so nothing is known of it
     tapped_out : it was said to be out of the bag, which a tap takes back
     deadline : by when it should be empty, where that is foreseen
@@ -50,6 +52,8 @@ class Bag:
     way: str
     way_because: str
     keep: bool
+    now: bool
+    puts: str
     opened: datetime | None
     out: datetime | None
     deadline: datetime | None
@@ -95,14 +99,14 @@ def _bags(house: House, mark: str) -> list[Bag]:
         found.append(
             _bag(case, lot, lots[lot.id], place.place if place else 0,
                  place.because if place else "", claims.get(lot.id, ""),
-                 _taken_as(lot, house.desk.reasoner.base))
+                 house.desk.reasoner.base)
         )  # fmt: skip
     rank = {"open": 0, "shut": 1, "out": 2}
     return sorted(found, key=lambda bag: (rank[bag.state], bag.place))
 
 
 def _bag(
-    case: Case, lot: Lot, result: LotResult, place: int, because: str, by: str, kind: str
+    case: Case, lot: Lot, result: LotResult, place: int, because: str, by: str, base: RuleBase
 ) -> Bag:
     opened, out = lot.opened_at_hours, lot.released_at_hours
     state = "out" if out_of_bag(lot) else "open" if opened is not None else "shut"
@@ -116,12 +120,37 @@ def _bag(
     move = result.move
     return Bag(
         lot.id, about(lot), place, because, state,
-        "" if move is None else move.name, "" if move is None else move.because,
+        *_way(result, base),
         move is not None and move.chosen == STAY_SHUT,
-        at, _moment(case, out), deadline, by, tank_of(lot), kind,
+        (step := _step_out(result, base)) is not None and step.emergency,
+        _puts(result, base),
+        at, _moment(case, out), deadline, by, tank_of(lot),
+        _taken_as(lot, base),
         out_of_bag(lot),
         not any(look.tank.given() for look in case.observation if look.concerns(lot.id)),
     )  # fmt: skip
+
+
+def _step_out(result: LotResult, base: RuleBase) -> ActionResult | None:
+    """The first step of the plan that moves these fish: it, not the move alone, says the way."""
+    return next(
+        (each for each in result.actions
+         if (action := base.actions.get(each.id)) is not None and action.puts is not None),
+        None,
+    )  # fmt: skip
+
+
+def _way(result: LotResult, base: RuleBase) -> tuple[str, str]:
+    """How they go over, and why, in the words of the plan."""
+    step, move = _step_out(result, base), result.move
+    if step is not None:
+        return step.text, step.because
+    return ("", "") if move is None else (move.name, move.because)
+
+
+def _puts(result: LotResult, base: RuleBase) -> str:
+    step = _step_out(result, base)
+    return TUB if step is not None and base.actions[step.id].puts == "tub" else ""
 
 
 def _taken_as(lot: Lot, base: RuleBase) -> str:
