@@ -277,13 +277,18 @@ def _choice_in_words(
         return None, ""
     for ask in heard.get("ask_back", ()):
         prompt.at.say(ask, level=1)
-    said = [
-        lines[k] if v == "yes" else f"not: {lines[k]}" if v == "no" else lines[v]
-        for k, v in values.items()
-        if k in lines or v in lines
-    ]
-    prompt.at.say(f"Taken as: {'; '.join(said)}. b mends it.")
+    said = "; ".join(_line_said(item, answer, lines) for item, answer in values.items())
+    prompt.at.say(f"Taken as: {said}. b mends it.")
     return Settled(values), ""
+
+
+def _line_said(item: str, answer: str, lines: Mapping[str, str]) -> str:
+    """What was taken, by its line: the lines are the answers of one item, or items by name."""
+    if item not in lines:
+        return lines[answer]
+    if answer == "yes":
+        return lines[item]
+    return f"not: {lines[item]}" if answer == "no" else f"{lines[item]}: {answer}"
 
 
 def _named(prompt: Prompt) -> bool:
