@@ -365,3 +365,17 @@ def test_none_at_a_reading_is_asked_back(room: Room, phone: Phone) -> None:
         if words == "none":
             assert phone.asked == before and "was nothing measured?" in phone.page
     assert not any(look.tank.given() for look in case_of(room).observation)
+
+
+def test_an_answer_that_was_not_taken_is_shown(room: Room, phone: Phone) -> None:
+    """A page left open for hours, and a second tab behind the first: the typed words stay."""
+    first = {name: phone.hidden(name) for name in ("token", "once", "made", "asked")}
+    phone.answer(tap=taps(phone)[2])
+    phone.post(phone.path, **{**first, "asked": "no_such|part|tank", "words": "900", "tap": "go"})
+    assert "your answer was not used" in phone.page and "Your answer was: 900" in phone.page
+    kept, asked = case_of(room), phone.asked
+    made = {name: phone.hidden(name) for name in ("token", "once", "made", "asked")}
+    room.clock.forward(5)
+    phone.post(phone.path, **{**made, "words": "gasping at the top", "tap": "go"})
+    assert "Your answer was: gasping at the top" in phone.page and case_of(room) == kept
+    assert asked.startswith("breathing")

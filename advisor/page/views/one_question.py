@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any, cast
+from urllib.parse import urlencode
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
@@ -29,7 +30,9 @@ from advisor.page.questions import (
     paragraphs,
 )
 from advisor.page.seat import Seat, To, asked_of
+from advisor.wording.text import one_line
 
+_MOST_SAID = 300
 WAYS = ("ask", "look", "close")
 NOTES = {
     "empty": "Nothing was chosen. Choose or write something, or say that it is not known.",
@@ -85,7 +88,7 @@ def _draw(house: House, request: Request, mark: str, seat: Seat) -> Response:
         "case": seat.case,
         "said": paragraphs(seat.blocks, waiting=bool(seat.ask and seat.ask.waiting)),
         "unsaved": seat.unsaved,
-        "note": NOTES.get(request.query_params.get("note", ""), ""),
+        "note": _note(request),
         "clashes": desk.log(mark).clashes(),
         "here": request.url.path,
     }
@@ -108,6 +111,10 @@ def _draw(house: House, request: Request, mark: str, seat: Seat) -> Response:
         because="" if entry is None else entry.because,
         help="" if entry is None else helped(entry.help, ask),
         several_lots=len(seat.case.lot) > 1 and "/" in ask.key,
+        lot_before=any(
+            key.startswith(f"{ask.question}/") and key != ask.key
+            for key in seat.case.session.answered
+        ),
         **common,
     )
 
@@ -123,7 +130,8 @@ def reply(house: House, request: Request, guest: Guest, form: FormData) -> Respo
             ask = asked_before(asked, desk.reasoner.base)
         filled = None if ask is None else line_of(form, ask)
         if filled is None:
-            return to(f"{here}?note={'empty' if ask else 'moved'}")
+            said = str(form.get("words", "")).strip()[:_MOST_SAID]
+            return to(f"{here}?{urlencode({'note': 'empty' if ask else 'moved', 'said': said})}")
         line, shown = filled
         given = Given(
             line, shown, asked, str(form.get("made", "")), str(form.get("once", "")), guest.name
@@ -136,11 +144,18 @@ def reply(house: House, request: Request, guest: Guest, form: FormData) -> Respo
     if fault == "clash":
         return to(f"/d/{mark}/answers?note=moved")
     if fault:
-        return to(f"{here}?note={fault}")
+        return to(f"{here}?{urlencode({'note': fault, 'said': shown[:_MOST_SAID]})}")
     if seat.ended is not None and key:
         desk.leave(mark, guest.name, key)
         return to(f"/d/{mark}/answers")
     return to(here if seat.ended is None else f"{here}?ended=1")
+
+
+def _note(request: Request) -> str:
+    """What has to be said first; an answer that was not taken is shown, so that it is not lost."""
+    note = NOTES.get(request.query_params.get("note", ""), "")
+    said = one_line(request.query_params.get("said", ""))[:_MOST_SAID].strip()
+    return f"{note} Your answer was: {said}" if note and said else note
 
 
 def answers(house: House, request: Request, guest: Guest) -> Response:
