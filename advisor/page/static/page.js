@@ -66,6 +66,7 @@ if (document.querySelector("[data-due], [data-since]")) {
 // -- what the network did not take ------------------------------------------------
 
 const KEPT = "answers not sent";
+const REFUSED = "not taken";
 //: Which drawing of a page a sending came from: only that one goes on to where it leads.
 const FROM = `${performance.timeOrigin}`;
 let touched = false;
@@ -185,7 +186,9 @@ function refused(each, text) {
     return;
   }
   const said = alert ? alert.textContent : "The computer of the room did not take it.";
-  say(each.shown ? `${said} Not taken: ${each.shown}` : said);
+  const told = each.shown ? `${said} Not taken: ${each.shown}` : said;
+  sessionStorage.setItem(REFUSED, told);  // what was sent after it may lead to another page
+  say(told);
 }
 
 // What a person would know the sending by, should it be refused on another page.
@@ -268,6 +271,10 @@ function prepare() {
   }
 }
 
+if (sessionStorage.getItem(REFUSED)) {
+  say(sessionStorage.getItem(REFUSED));
+  sessionStorage.removeItem(REFUSED);
+}
 prepare();
 window.addEventListener("online", send);
 setInterval(() => kept().length && send(), 5000);
