@@ -9,7 +9,7 @@ from typing import Any
 from advisor.advice.doubts import doubt_facts, doubts_of, in_doubt, of_unmet_water, resting_on
 from advisor.advice.facts.forecast import foresee_lots
 from advisor.advice.facts.record import Record
-from advisor.advice.facts.sheet import fact_sheet, lots_of, place_of
+from advisor.advice.facts.sheet import FactSheet, fact_sheet, lots_of, place_of
 from advisor.advice.facts.vocabulary import check_vocabulary, written_remarks
 from advisor.advice.move.choose import Way, choose_way, move_facts, move_result, ways_of
 from advisor.advice.move.fit import fit_facts, fits_of
@@ -230,8 +230,15 @@ def lot_result(reasoned: Reasoned, reasoner: Reasoner, latest: float = 0.0) -> L
         fit=reasoned.fits,
         doubts=reasoned.doubts,
         move=move_result(reasoned.ways, reasoned.way, reasoned.fits, sheet),
-        day=day_words(sheet.at_hours, max(latest, sheet.at_hours)),
+        day=_day(sheet, max(latest, sheet.at_hours)),
     )
+
+
+def _day(sheet: FactSheet, latest: float) -> str:
+    """The day of their stay, as far as somebody could tell it."""
+    if sheet.records[("phase", "phase")].note is None:
+        return day_words(sheet.at_hours, latest)
+    return "day not known" if sheet.phase == "arrival" else "day not known, not the first"
 
 
 def _headline(actions: tuple[ActionResult, ...]) -> str:

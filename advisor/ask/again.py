@@ -14,6 +14,7 @@ from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Leave
 from advisor.ask.records import Sitting, Talking
 from advisor.ask.rounds import ask_one
+from advisor.ask.ticks import tick
 from advisor.case import Case, Observation
 from advisor.case.model import Counts
 from advisor.rulebase import RuleBase
@@ -43,6 +44,7 @@ def again(
     bare = forgotten(case, question, lot or None, hour, base)
     at = Inquiry(bare, reasoner, now)
     at.at_hours = hour
+    at.tick = lambda line: tick(at, line)
     at.given.on_file(key, case, base)
     try:
         yield from ask_one(at, question, lot or at.first_lot)

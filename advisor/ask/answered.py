@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from advisor.advice.facts.told import answer_in, answer_of
 from advisor.advice.settled_by import choices_of, single
+from advisor.ask.answers.field_numbers import parameter_of
 from advisor.ask.answers.parts import changed
 from advisor.ask.answers.replies import Settled
 from advisor.case import Case, Lot, Observation
@@ -15,6 +16,7 @@ from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
 from advisor.units import format_value
 from advisor.wording.numbers import exact
+from advisor.wording.times import span
 
 #: Of a question that was put and not answered.
 NOT_KNOWN = "not known"
@@ -86,15 +88,20 @@ def _field(case: Case, lot: Lot, field: str) -> Iterator[str]:
             for each in case.lot
         )
     elif field == "look.at_hours":
-        yield f"{exact(case.last_hour, 3)} h"
+        yield span(case.last_hour)
     elif field == "transit.air_c":
         ends = (case.transit.air_low_c, case.transit.air_high_c)
         yield " to ".join(exact(end) for end in ends if end is not None)
     else:
         part, _, name = field.partition(".")
         value = getattr(lot if part == "lot" else getattr(case, part), name, None)
-        if value is not None:
-            yield exact(value) if isinstance(value, float) else str(value)
+        parameter = parameter_of(field)
+        if not isinstance(value, float):
+            yield from () if value is None else (str(value),)
+        elif parameter is not None and parameter.key == "hours":
+            yield span(value)
+        else:
+            yield exact(value) + ("" if parameter is None else f" {parameter.unit}")
 
 
 def _history(case: Case, lot: Lot, question: Question, base: RuleBase) -> Iterator[str]:

@@ -21,7 +21,8 @@ from advisor.units import Quantity
 #: Field as heard -> its place in a case.
 FIELDS = {
     "hours_sealed": "transit.hours_sealed", "fasted_hours": "transit.fasted_hours",
-    "at_hours": "look.at_hours", "bag_water_l": "lot.bag_water_l", "bags": "lot.bags",
+    "at_hours": "look.at_hours", "bag_open_hours": "lot.bag_open_hours",
+    "bag_water_l": "lot.bag_water_l", "bags": "lot.bags",
     "mass_g": "lot.mass_g", "dead_on_arrival": "lot.dead_on_arrival",
     "volume_l": "receiving.volume_l", "age_days": "receiving.age_days",
 }  # fmt: skip
@@ -69,7 +70,9 @@ def with_facts(case: Case, facts: Told, place: Place, base: RuleBase) -> Case:
         if key in facts:
             case = with_field(case, field, facts[key], place)
     if "at_hours" in facts:
-        place = Place(place.lot, float(facts["at_hours"]))
+        place = Place(place.lot, looks.hour_told(case, float(facts["at_hours"]), place))
+    if "bag_open_hours" in facts:
+        place = Place(place.lot, max(place.at_hours, float(facts["bag_open_hours"])))
     case = settle(case, Settled(facts.get("history", {})), place, base)
     seen, absent = facts.get("signs_seen", ()), facts.get("signs_not_seen", ())
     if seen or absent:

@@ -26,12 +26,14 @@ class SinceLastLook:
     gone, new, still : names of signs of trouble
     mending, lost    : signs of recovery newly seen, and no longer seen
     reasons          : what of the fish the verdict rests on, in words
+    against          : what of the fish speaks the other way
     called           : what the plan has begun or ceased to call for, which is no verdict
     causes           : (name, standing before, standing now) of those that moved
     """
 
     verdict: Verdict
     reasons: tuple[str, ...]
+    against: tuple[str, ...]
     called: tuple[str, ...]
     gone: tuple[str, ...]
     new: tuple[str, ...]
@@ -58,13 +60,17 @@ def change(case: Case, lot: Lot, before: float, now: float, reasoner: Reasoner) 
     called = _emergencies(earlier, later, reasoner)
     worse += [f"new: {_names(new, base)}"] * bool(new)
     better += [f"gone: {_names(gone, base)}"] * bool(gone)
-    better += [f"seen again: {_names(mending, base)}"] * bool(mending)
+    better += [f"seen now: {_names(mending, base)}"] * bool(mending)
     worse += [f"no longer: {_names(lost, base)}"] * bool(lost)
     verdict = _verdict(case, lot, before, now, len(new) + len(lost), len(gone) + len(mending), lay)
-    reasons = worse + better + _set_right(case, lot, before, now)
+    right = _set_right(case, lot, before, now)
+    reasons, against = (better, worse) if verdict == "better" else (worse, better)
+    if verdict == "same":
+        reasons, against = reasons + against, []
     return SinceLastLook(
         verdict=verdict,
-        reasons=tuple(reasons) or ("nothing that was looked at has changed",),
+        reasons=tuple(reasons + right) or ("nothing that was looked at has changed",),
+        against=tuple(against),
         called=called,
         gone=tuple(base.signs[s].name for s in gone),
         new=tuple(base.signs[s].name for s in new),

@@ -8,8 +8,10 @@ from typing import TypeVar
 
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.answers.choosing import NotUnderstood, is_none, is_yes, pick, plain
-from advisor.ask.answers.field_numbers import read_number, whole_number
+from advisor.ask.answers.field_numbers import whole_number
 from advisor.ask.answers.parts import changed
+from advisor.ask.boxes_named import shared_out
+from advisor.ask.days_of_deaths import deaths_by_day
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.hands import first_sentence
 from advisor.ask.hear.line import with_numbers
@@ -17,8 +19,8 @@ from advisor.ask.hear.on_file import NONE_SINCE, WHOLE, OnFile, doubt, in_all
 from advisor.ask.hours import about
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import Back, Enough, Same
-from advisor.ask.rechecks import COUNT_H, dead_at
-from advisor.ask.records import Ask, Talking
+from advisor.ask.rechecks import COUNT_H, dead_at, nobody_lives
+from advisor.ask.records import Ask, Keep, Talking
 from advisor.case import Lot
 from advisor.case.model import Death
 from advisor.wording.times import span
@@ -45,13 +47,13 @@ def close_case(at: Inquiry) -> Talking[None]:
     alive: list[int | None] = []
     for lot in lots_of(at.case):
         dead = yield from _losses(at, lot, now)
-        hours = COUNT_H if _asks_of_count(now) else now
+        told = [] if dead is None else [(COUNT_H if _asks_of_count(now) else now, dead)]
         if dead and now >= LATE_H:
-            hours = yield from _by_when(at, lot, dead, now)
-        if dead is not None:
-            _say_fewer(at, lot, dead, hours)
+            told = yield from _by_when(at, lot, dead, now)
+        for hours, by_then in told:
+            _say_fewer(at, lot, by_then, hours)
             where = lot.id if at.case.lot else "all"
-            deaths.append(Death(at_hours=hours, lot=where, dead=dead))
+            deaths.append(Death(at_hours=hours, lot=where, dead=by_then))
         alive.append(None if dead is None or lot.count is None else max(0, lot.count - dead))
     causes, by = yield from _proved(at)
     known = [heads for heads in alive if heads is not None]
@@ -64,7 +66,9 @@ def close_case(at: Inquiry) -> Talking[None]:
         confirmed_causes=causes,
         confirmed_by=by[:120] if by else None,
     )
-    yield from at.keep(changed(at.case, outcome=outcome))
+    at.case = changed(at.case, outcome=outcome)
+    yield from at.out()
+    yield Keep(at.case)
     if left is not None:
         at.say(f"Alive {'at 48 hours' if _asks_of_count(now) else 'now'}: {left}.")
     at.say("The case is closed.")
@@ -81,11 +85,13 @@ def _close_all_the_same(at: Inquiry) -> Talking[bool]:
     several = len(at.case.lot) > 1
     open_still: dict[str, list[str]] = {}
     for lot, thought in at.thoughts.items():
+        if nobody_lives(at.case, thought.lot):
+            continue
         sheet = thought.reasoned.sheet
         if sheet.situation.place == "closed_bag" and sheet.situation.told:
             open_still.setdefault("The bag is told shut", []).append(lot)
         for action in certain_emergencies(thought.reasoned, thought.plan):
-            if action.id not in sheet.done:
+            if action.id not in sheet.settled:
                 text = f"Not done yet: {first_sentence(action.text).rstrip('.')}"
                 open_still.setdefault(text, []).append(lot)
     if not open_still:
@@ -127,29 +133,44 @@ def _losses(at: Inquiry, lot: Lot, now: float) -> Talking[int | None]:
     return counted if dead is None and not at.last_line.strip() else dead
 
 
-def _by_when(at: Inquiry, lot: Lot, dead: int, now: float) -> Talking[float]:
-    """The hour by which they had died, as far as it is told; now otherwise."""
+def _by_when(at: Inquiry, lot: Lot, dead: int, now: float) -> Talking[list[tuple[float, int]]]:
+    """(hours, dead by then): asked of those that no look counted, now where it is not known."""
+    counted = dead_at(at.case, lot, now) or 0
+    more = dead - counted
+    if more <= 0:
+        return [(now, dead)]
 
-    def read(line: str) -> float:
-        hours = read_number(line, "look.at_hours").value
-        if hours > now:
-            raise NotUnderstood(f"They came only {span(now)} ago.")
-        return hours
+    def read(line: str) -> list[tuple[float, int]]:
+        return deaths_by_day(line, more, now)
 
+    which = f"{more} more than the looks counted" if counted else f"these {more}"
     text = (
-        f"{about(lot)}: how long after they came had the last of these {dead} died, like "
-        "3 days? Enter if it is not known."
+        f"{about(lot)}: when did {which} die? By day, like 2 on day 3, 4 on day 10; or one time "
+        "for all, like 3 days. Enter if it is not known."
     )
-    hours = yield from _until(at, text, "died_by", read)
-    return now if hours is None else hours
+    told = (yield from _until(at, text, "died_by", read)) or []
+    found = []
+    counts = {hours for hours in _counted_at(at, lot) if told and hours > told[0][0]}
+    for hours in sorted({hours for hours, _ in told} | counts):
+        looks = dead_at(at.case, lot, hours) or 0
+        found.append((hours, looks + sum(heads for by, heads in told if by <= hours)))
+    return found if found and found[-1][1] == dead else [*found, (now, dead)]
+
+
+def _counted_at(at: Inquiry, lot: Lot) -> set[float]:
+    """The hours of the looks that counted the dead of a lot."""
+    looks = (look for _, look in at.case.looks_at(lot.id))
+    return {look.at_hours for look in looks if look.counts.dead is not None}
 
 
 def _say_fewer(at: Inquiry, lot: Lot, dead: int, hours: float) -> None:
     """Said at once where a look counted otherwise than what is told now."""
     before = dead_at(at.case, lot, hours)
-    if before is not None and before > dead:
+    same = any(abs(each - hours) < 1e-6 for each in _counted_at(at, lot))
+    if before is not None and (before > dead or (same and before < dead)):
+        when = f"{span(hours)} after they came" if same else "by then"
         at.say(
-            f"A look counted {before} dead by then and this is {dead}: one of the two is wrong, "
+            f"A look counted {before} dead {when} and this is {dead}: one of the two is wrong, "
             "and the papers say so.",
             strong=True,
         )
@@ -189,16 +210,42 @@ def _proved(at: Inquiry) -> Talking[tuple[tuple[str, ...], str | None]]:
 
 
 def _scraped(at: Inquiry, causes: tuple[str, ...], line: str) -> Talking[None]:
-    """A scrape told of with its parasite, kept where there is one lot it can be of."""
-    history, lots = at.reasoner.base.history, at.case.lot
-    if len(lots) != 1 or len(causes) != 1 or not {SCRAPE, PARASITE} <= set(history):
+    """A scrape told of with its parasite, kept of the lots it was of and asked no more."""
+    history = at.reasoner.base.history
+    if not at.case.lot or not {SCRAPE, PARASITE} <= set(history):
         return
-    found = causes[0] in history[PARASITE].answers
+    found = [cause for cause in causes if cause in history[PARASITE].answers]
     if not found or not _SCRAPED.search(line) or _UNSCRAPED.search(line):
         return
-    told = {**lots[0].history, SCRAPE: "parasite_found", PARASITE: causes[0]}
-    yield from at.keep(changed(at.case, lot=(changed(lots[0], history=told),)))
-    at.say(f"{history[SCRAPE].name[:1].upper()}{history[SCRAPE].name[1:]}: parasite found.")
+    mine = yield from _scraped_lots(at, found[0], line)
+    told = {SCRAPE: "parasite_found", PARASITE: found[0]}
+    lots = tuple(
+        changed(lot, history={**lot.history, **told}) if lot.id in mine else lot
+        for lot in at.case.lot
+    )
+    at.case = changed(at.case, lot=lots)
+    name, which = history[SCRAPE].name, f" ({', '.join(mine)})" if len(at.case.lot) > 1 else ""
+    at.say(f"{name[:1].upper()}{name[1:]}{which}: parasite found.")
+
+
+def _scraped_lots(at: Inquiry, cause: str, line: str) -> Talking[tuple[str, ...]]:
+    """The lots a scrape was of: the only one, those the line names, those likely ill; or asked."""
+    lots = at.case.lot
+    named = tuple(lot for lot in shared_out(line, lots, "", at.reasoner.base).said if lot)
+    ill = tuple(
+        lot
+        for lot, thought in at.thoughts.items()
+        if any(each.id == cause and each.is_likely for each in thought.reasoned.ranking.causes)
+    )
+    if len(lots) == 1 or named or len(ill) == 1:
+        return named or (ill if len(lots) > 1 else (lots[0].id,))
+    names = {lot.id: about(lot) for lot in lots}
+    ask = Ask("", "", "several", "Of which fish was the scrape?", follows="scraped")
+    while True:
+        try:
+            return (yield from at.menu(ask, names, None, lots[0].id)) or ()
+        except (Back, Same, Enough):
+            at.say("u if it is not known; s leaves the case open.")
 
 
 def _confirmed(at: Inquiry) -> Talking[tuple[str, ...] | None]:

@@ -23,7 +23,7 @@ def finish(at: Inquiry) -> Talking[None]:
     at.case = with_result(at.case, result, at.clock())
     yield from at.out()
     yield Keep(at.case)
-    if any(lot.sealed == "yes" for lot in at.case.lot):
+    if any(thought.reasoned.sheet.sealed for thought in at.think().values()):
         at.say("Bags are still shut; going on with the case leads through opening them.")
     yield from at.out()
 

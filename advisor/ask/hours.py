@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 
 from advisor.ask.answers.looks import SAME_LOOK_H
@@ -11,6 +12,8 @@ from advisor.case import Case, Lot
 from advisor.wording.numbers import fixed
 from advisor.wording.times import iso_moment, moment_after
 
+#: The number behind the id of a lot whose kind has several.
+_PART = re.compile(r"-\d+$")
 #: A clock may be this much before what was written down; a case sleeps no longer than the second.
 _CLOCK_H, _LONG_H = 0.1, 24.0 * 120
 #: Within so long what is seen belongs to the look before [h].
@@ -20,6 +23,8 @@ FRESH_AFTER_H = 0.25
 def about(lot: Lot) -> str:
     """A lot in words: "12 neon tetras"."""
     name = lot.species or lot.group or lot.id
+    if _PART.search(lot.id) and name != lot.id:  # one of several lots of a kind
+        name = f"{name} ({lot.id})"
     return f"{lot.count} {name}" if lot.count else name
 
 

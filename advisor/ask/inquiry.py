@@ -16,6 +16,7 @@ from advisor.ask.answers.choosing import NotUnderstood, pick
 from advisor.ask.answers.typed_reading import kits_of
 from advisor.ask.cards import Card, card_of
 from advisor.ask.cards import show as cards_shown
+from advisor.ask.done_steps import done_steps, ticked_at
 from advisor.ask.emergency import certain_emergencies
 from advisor.ask.given import GivenAnswers
 from advisor.ask.hands import Pressing, lowered, pressing_of
@@ -26,7 +27,6 @@ from advisor.ask.pushes import explain
 from advisor.ask.records import Ask, Block, Choice, Chosen, Keep, Say, Show, Talking
 from advisor.ask.standing import StepsStanding, announce, remind
 from advisor.ask.summary import shown_plan, so_far
-from advisor.ask.ticks import tick
 from advisor.case import Case, Lot
 from advisor.case.readings import Kit
 from advisor.errors import AdvisorError
@@ -86,6 +86,7 @@ class Inquiry:
         self._so_far = ""
         self._cards: dict[str, Card | None] = {}
         self.ask_anew: Callable[[Answered], Talking[None]] | None = None
+        self.tick: Callable[[str], Talking[None]] | None = None
         self.told: list[dict[str, Any]] = []
         self.given = GivenAnswers()
         self._part: Case | None = None
@@ -227,6 +228,12 @@ class Inquiry:
             for action in certain_emergencies(self.thoughts[lot].reasoned, self.thoughts[lot].plan)
         ]
         done = {lot: t.reasoned.sheet.settled for lot, t in self.thoughts.items()}
+        self.standing.before = {
+            (step.action, lot): ticked_at(self.case, step.at_hours)
+            for step in done_steps(self.case, self.reasoner.base)
+            for lot, thought in self.thoughts.items()
+            if step.action in thought.reasoned.sheet.done
+        }
         self.show(*announce(self.standing, found, done))
 
     def remind(self) -> None:
@@ -310,11 +317,10 @@ class Inquiry:
             self.show(*found)
         elif key == "p":
             self.say()
-            urgent = [t for t in self.thoughts.values() if any(a.emergency for a in t.plan.actions)]
-            thoughts = [thought, *(t for t in urgent if t.lot.id != lot)]
-            self.show(shown_plan([t.reasoned for t in thoughts], self.reasoner, self.case))
+            thoughts = [t.reasoned for t in self.thoughts.values()]
+            self.show(shown_plan(thoughts, self.reasoner, self.case))
         elif key == "d":
-            yield from tick(self, line)
+            yield from self.tick(line) if self.tick is not None else ()
         elif key == "a":
             yield from self._answers(line)
         else:

@@ -38,7 +38,7 @@ KEYS: dict[str, str] = {
 
 
 #: What may stand behind "d".
-_DONE = re.compile(r"\s*(?:[0-9]{1,4}\s*)?(?:b\s*)?")
+_DONE = re.compile(r"\s*(?:[0-9]{1,4}[\s,]*)*(?:b\s*)?")
 
 
 def key_of(line: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.advice.assess import assess
-from advisor.advice.facts.sheet import lots_of
+from advisor.advice.facts.sheet import day_unknown, lots_of
 from advisor.ask.answers.choosing import is_yes
 from advisor.ask.answers.field_numbers import read_number
 from advisor.ask.between import MENDING, SinceLastLook, change, signs_there
@@ -16,7 +16,12 @@ from advisor.ask.inquiry import Inquiry
 from advisor.ask.keys import LEGEND, Back, Enough, Same
 from advisor.ask.next_question import SEALED_FROM
 from advisor.ask.order_of_lots import worst_told_first
-from advisor.ask.rechecks import AFTER_FIRST_H, QUARANTINE_H, next_look, open_reasons
+from advisor.ask.rechecks import (
+    AFTER_FIRST_H,
+    QUARANTINE_H,
+    next_look,
+    open_reasons,
+)
 from advisor.ask.records import Ask, ShowTrend, Talking
 from advisor.ask.rounds import ask_one, by_worth
 from advisor.ask.summary import line_of
@@ -61,7 +66,8 @@ def _say_schedule(at: Inquiry) -> None:
     due = next_look(at.case)
     since = in_words(hours).removeprefix("in ")
     received = "just now" if since == "now" else f"{since} ago"
-    line = f"Received {received}." if clock_at(at.case) else ""
+    came = "Received" if not day_unknown(at.case, at.reasoner.base) else "First told of here"
+    line = f"{came} {received}." if clock_at(at.case) else ""
     if due is not None:
         line += f" Next look {due_words(at.case, due, at.clock())}."
     at.say(line.strip())
@@ -156,6 +162,8 @@ def _say_change(at: Inquiry, lot: Lot, found: SinceLastLook) -> None:
     at.say()
     at.say(f"{name}{verdict} at the last look.", strong=True)
     at.say(f"Because: {'; '.join(found.reasons)}.", level=1)
+    if found.against:
+        at.say(f"Against it: {'; '.join(found.against)}.", level=1)
     if found.called:
         called = "; ".join(found.called)
         at.say(f"{called[:1].upper()}{called[1:]}.", level=1)

@@ -266,7 +266,8 @@ def is_known(item: Item, case: Case, lot: Lot, reasoned: Reasoned, base: RuleBas
     if name == "look.counts":
         return reasoned.sheet.quantity("dead_fraction") is not None
     if name == "look.at_hours":
-        return any(look.at_hours > 0 for look in case.observation)
+        looks = (look for look in case.observation if look.tells or not look.done)
+        return any(look.at_hours > 0 for look in looks)
     if name == "transit.air_c":
         return case.transit.air_low_c is not None or case.transit.air_high_c is not None
     return answer_in(case, lot, _own_place(name))[1] not in (None, "unknown")

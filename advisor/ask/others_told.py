@@ -17,7 +17,7 @@ from advisor.case import Case
 #: Of which lot a line told, beside what it told.
 LOT = "of_lot"
 #: What is taken of a lot that was not asked about.
-TAKEN = ("signs_seen", "signs_not_seen", "counts", "dead_said", "place")
+TAKEN = ("signs_seen", "signs_not_seen", "counts", "dead_said", "place", "bag_open_hours")
 #: Told of a lot at its own question "where are they" and not known there.
 NOT_KNOWN = (None, "unknown")
 
@@ -120,6 +120,7 @@ def _note(at: Inquiry, lot: str, text: str, heard: dict[str, Any]) -> None:
     facts: dict[str, Any] = {key: heard[key] for key in TAKEN if key in heard}
     if "place" in facts and at.lot(lot).sealed not in NOT_KNOWN:
         del facts["place"]
+        facts.pop("bag_open_hours", None)
         at.say(f"Where {about(at.lot(lot))} are stays as told before.", level=1)
     for sentence in asked_back(heard) if facts else ():
         at.complain(sentence)
@@ -127,6 +128,6 @@ def _note(at: Inquiry, lot: str, text: str, heard: dict[str, Any]) -> None:
     if not facts:
         at.complain(f'"{text}": nothing of it was taken for {about(at.lot(lot))}.')
         return
-    if rest and not facts.keys() & {"counts", "dead_said"}:
+    if rest and not facts.keys() & {"counts", "dead_said", "bag_open_hours"}:
         at.say(f'"{text}": its times and figures were not taken.', level=1)
     at.told.append({**facts, LOT: lot})

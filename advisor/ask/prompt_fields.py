@@ -6,12 +6,15 @@ import re
 from dataclasses import replace
 from typing import Any
 
-from advisor.ask.answers.choosing import NotUnderstood, pick, plain
+from advisor.ask.answers.choosing import NotUnderstood, is_none, pick, plain
 from advisor.ask.answers.field_numbers import parameter_of, read_number, values_of
 from advisor.ask.answers.lots import read_lots
 from advisor.ask.answers.replies import UNKNOWN, Counted, Draft, Filled, Lots, Reply
 from advisor.ask.besides import FIELDS, draft_of
 from advisor.ask.heads_told import more_or_all
+from advisor.ask.hear.line import plain as line_as_heard
+from advisor.ask.hear.listen import listen
+from advisor.ask.hear.whereabouts import where
 from advisor.ask.prompt import Prompt
 from advisor.ask.prompt_readings import basis_of, other_unit, sure
 from advisor.ask.records import Choice, Talking
@@ -23,6 +26,8 @@ from advisor.units.parameters import PARAMETERS
 from advisor.wording import numbers
 from advisor.wording.numbers import exact, fixed
 
+#: The question that a line on the bag answers, wherever it is typed.
+WHERE = "where_are_they"
 #: Words of a time that cannot be reckoned; the units' own questions serve other words.
 _WHEN = re.compile(
     r"\b(?:ago|since|yesterday|today|tomorrow|morning|night|evening|noon|before)\b", re.I
@@ -79,6 +84,8 @@ def _number(prompt: Prompt) -> Talking[Reply]:
         noted = len(prompt.at.told)
         if prompt.refuses(line) or not (line := prompt.own(line)):
             continue
+        if field == "look.at_hours" and _still_in_bag(prompt, line):
+            return UNKNOWN
         if field in HEARD and re.search(r"[^\W\d_]", line):
             heard = prompt.hear(line)
             told = heard.get(HEARD[field])
@@ -116,6 +123,20 @@ def _number(prompt: Prompt) -> Talking[Reply]:
             if echo := _echo(quantity, field):
                 prompt.at.say(echo, level=1)
             return Filled(values_of(quantity, field))
+
+
+def _still_in_bag(prompt: Prompt, line: str) -> bool:
+    """Whether a line tells that the fish are not out of their bag; noted of the only lot."""
+    at = prompt.at
+    place = where(line_as_heard(line)).place
+    if place not in ("open_bag", "closed_bag") or len(at.case.lot) > 1:
+        return False
+    heard = listen(WHERE, line, at.case, prompt.base, at.clock(), at.at_hours)
+    if "place" not in heard:
+        return False
+    at.told.append({key: heard[key] for key in ("place", "bag_open_hours") if key in heard})
+    at.say("They are not out yet, then.", level=1)
+    return True
 
 
 def _with_unit(line: str, field: str, prompt: Prompt) -> Talking[str]:
@@ -178,6 +199,9 @@ def _lots(prompt: Prompt) -> Talking[Reply]:
         if heard.get("unknown"):
             return UNKNOWN
         drafts = tuple(draft_of(lot, prompt.base) for lot in heard.get("lots", ()))
+        if is_none(line):
+            prompt.at.complain("Some fish came. Which, like 40 guppies? Enter if not known.")
+            continue
         for sentence in heard.get("ask_back", ()):
             prompt.at.complain(sentence)
         if not heard.get("ask_back") and drafts:

@@ -14,6 +14,8 @@ from advisor.ask.answers.no_answer import asked_instead, kept_as_words
 from advisor.ask.answers.replies import UNKNOWN, Reply, Seen, Settled
 from advisor.ask.hear.whereabouts import EACH_LOT
 from advisor.ask.prompt import Prompt
+from advisor.ask.prompt_still_there import still_there
+from advisor.ask.prompt_two_places import in_two
 from advisor.ask.records import Choice, Talking
 from advisor.rulebase import RuleBase
 from advisor.rulebase.entries import Question
@@ -29,6 +31,8 @@ _HEADS = re.compile(
     r"\d\s*(?:more |are |is |fish )*(?:dead|died|dying|doa|down|lost)\b"
     r"|\b(?:dead|died|lost|down)[ :]+\d"
 )
+#: The line for a lot of which a part is still in shut bags.
+SOME_SHUT = "bags_sealed=unknown"
 SEVERAL = (
     "Numbers or words, several at once: 1 4 7. Lines left out count as looked for and not "
     "seen; add u if you did not look. 0 none of these."
@@ -97,6 +101,8 @@ def ask_signs(prompt: Prompt) -> Talking[Reply]:
         )
         if again:
             continue
+        if kept.words:
+            kept = yield from still_there(prompt, kept, offered, _told_now(prompt))
         _say_seen(prompt, kept)
         return kept
 
@@ -233,6 +239,8 @@ def ask_choice(prompt: Prompt) -> Talking[Reply]:
             continue
         for typed, label in picked.taken:
             at.say(f'"{typed}" taken as: {label}.')
+        if picked.keys[0] == SOME_SHUT and _named(prompt):
+            return (yield from in_two(prompt, ""))
         if single(question):
             return (yield from _place(picked.keys[0], prompt))
         return _settled(question, picked.keys, lines, picked.rest_unknown)
@@ -260,14 +268,17 @@ def _choice_in_words(
             return (yield from _place(found, prompt)), ""
         asked = (ask for ask in heard.get("ask_back", ()) if "is not understood" not in ask)
         split = any(ask.endswith(EACH_LOT) for ask in heard.get("ask_back", ()))
-        if split and "bags_sealed=unknown" in lines and not _named(prompt):
+        if split and SOME_SHUT in lines and _named(prompt):
+            prompt.at.told.clear()  # what is seen is of some of them
+            return (yield from in_two(prompt, line)), ""
+        if split and SOME_SHUT in lines:
             prompt.at.told.clear()  # what is seen is of some of them, and not known of which
             prompt.at.say(
-                f"Taken as: {lines['bags_sealed=unknown']}. Nothing else of it was taken: each lot "
+                f"Taken as: {lines[SOME_SHUT]}. Nothing else of it was taken: each lot "
                 "is asked by itself. Name the fish with where they are, like: 12 neons shut, "
                 "6 corys open. b mends it."
             )
-            return Settled.of_line("bags_sealed=unknown"), ""
+            return Settled.of_line(SOME_SHUT), ""
         return None, next(asked, "")
     if question.history is not None:
         values = {k: v for k, v in values.items() if k == question.history and v in lines}

@@ -12,6 +12,8 @@ from advisor.wording.numbers import fixed
 
 #: Looks after the first one: 15 minutes, 1 h, 6 h, a day, two days (common practice, no source).
 AFTER_FIRST_H = (0.25, 1.0, 6.0, 24.0, 48.0)
+#: A look that came after so much of its gap was that look (judgement).
+EARLY_PART = 0.9
 #: Then through quarantine, in hours after receipt: day 4, 7, 10, 14 (common practice, no source).
 QUARANTINE_H = (96.0, 168.0, 240.0, 336.0)
 #: With an emergency standing the next look is this soon [h] (judgement).
@@ -47,7 +49,7 @@ def looks_due(case: Case, *, urgent: bool = False) -> Iterator[Due]:
         last += URGENT_H
         yield Due(last, "15 minutes after the last look")
     for gap in AFTER_FIRST_H:
-        if first + gap > last:
+        if first + gap * EARLY_PART > last:
             yield Due(first + gap, f"{_WORDS[gap]} after the first look")
     for hours in QUARANTINE_H:
         if hours > max(last, first + AFTER_FIRST_H[-1]):
@@ -75,6 +77,12 @@ def dead_at(case: Case, lot: Lot, until: float) -> int | None:
     return dead_by(counted, until)
 
 
+def nobody_lives(case: Case, lot: Lot) -> bool:
+    """Whether all fish of a lot were counted dead."""
+    dead = dead_at(case, lot, case.last_hour)
+    return dead is not None and lot.count is not None and dead >= lot.count
+
+
 def open_reasons(
     case: Case, emergencies: Sequence[str], likely_causes: Sequence[str], last_hours: float
 ) -> list[str]:
@@ -96,4 +104,6 @@ def open_reasons(
 
 def _died_between(case: Case, earlier: float, later: float) -> bool:
     pairs = [(dead_at(case, lot, earlier), dead_at(case, lot, later)) for lot in lots_of(case)]
-    return any((after or 0) > (before or 0) for before, after in pairs)
+    return any(  # what was not counted before is not none
+        before is not None and after is not None and after > before for before, after in pairs
+    )

@@ -9,7 +9,7 @@ from typing import Any
 from advisor.advice.facts.sheet import lots_of
 from advisor.ask.answered import Answered, without_answer
 from advisor.ask.answers.apply import apply, asked_key, key_at
-from advisor.ask.answers.looks import copied_from
+from advisor.ask.answers.looks import copied_from, hour_told
 from advisor.ask.answers.parts import Place
 from advisor.ask.answers.replies import UNKNOWN, Filled, Lots, Reply, Seen, Unknown
 from advisor.ask.besides import with_facts
@@ -181,19 +181,29 @@ def _take(at: Inquiry, question: Question, reply: Reply, lot: str) -> Talking[No
         if by_lot:  # what the line tells of some lots is not the first one's
             at.told[:] = [f for f in map(without_heads_and_signs, at.told) if f] + by_lot
     hours = reply.values.get("look.at_hours") if isinstance(reply, Filled) else None
+    here = Place(lot, at.at_hours)
+    hours = None if hours is None else hour_told(at.case, float(hours), here)
+    said: set[str] = set()
     for facts in at.told:
         of = str(facts.get(LOT, lot))
         yield from heads_settled(at, facts, at.lot(of))
         try:
             more = with_facts(case, facts, Place(of, at.at_hours), at.reasoner.base)
             _refuse_impossible(case, more)
-            case = more
+            before, case = case, more
         except AdvisorError as fault:
             at.complain(fault)
             continue
-        hours = facts.get("at_hours", hours)
-        whose = f" of {about(at.lot(of))}" if LOT in facts else ""
-        at.say(f"Also noted{whose}: {' '.join(in_words(facts, at.reasoner.base))}", level=1)
+        if "at_hours" in facts:
+            hours = hour_told(before, float(facts["at_hours"]), here)
+        elif "bag_open_hours" in facts:
+            hours = max(here.at_hours if hours is None else hours, float(facts["bag_open_hours"]))
+        theirs = next((each for each in case.lot if each.id == of), at.lot(of))
+        whose = f" of {about(theirs)}" if LOT in facts else ""
+        words = f"{whose}: {' '.join(in_words(facts, at.reasoner.base))}"
+        if words not in said:  # a line typed again after a question back tells it twice
+            at.say(f"Also noted{words}", level=1)
+        said.add(words)
     told = list(at.told)
     at.told.clear()
     yield from at.keep(case, at_hours=None if hours is None else float(hours))

@@ -24,7 +24,12 @@ from advisor.ask.keys import Leave
 from advisor.ask.many import FROM, packed_alike, still_alike
 from advisor.ask.records import NoMoreLines, Sitting, Talking
 from advisor.ask.rounds import ask_anew, by_worth, first_questions
+from advisor.ask.ticks import tick
 from advisor.case import Case
+from advisor.wording.times import span
+
+#: Longer ago than this nobody goes on from what was seen without a word [h] (judgement).
+OLD_H = 2.0
 
 
 def session(
@@ -45,6 +50,7 @@ def session(
 
     at = Inquiry(started(case, now()), reasoner, now)
     at.ask_anew = lambda each: ask_anew(at, each)
+    at.tick = lambda line: tick(at, line)
     at.offered = len(case.lot) >= FROM  # of a case that goes on the boxes are known
     ways = {"ask": _questions, "look": later_look, "close": close_case}
     how: Literal["done", "left", "closed"] = "done"
@@ -59,10 +65,22 @@ def session(
     return Sitting(at.case, how, at.misread)
 
 
+def _say_how_old(at: Inquiry) -> None:
+    """What was seen hours ago is no look of now."""
+    hours = at.hours_now() - at.case.last_hour
+    if at.case.observation and hours > OLD_H:
+        at.say(
+            f"Last looked at {span(hours)} ago: what follows is from then. A look at them now is "
+            "advisor recheck; s leaves here.",
+            strong=True,
+        )
+
+
 def _questions(at: Inquiry) -> Talking[None]:
     from advisor.ask.release import finish_open, open_bags
 
     if at.case.session.answered or at.case.observation:
+        _say_how_old(at)
         at.news()
     yield from finish_open(at)
     yield from first_questions(at)

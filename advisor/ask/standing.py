@@ -15,7 +15,7 @@ _MOST_REMINDED = 3
 _SHORT, _LEAST = 64, 16
 #: What begins with one of these is a condition: its act stands behind the colon.
 _CONDITION = ("a", "if", "in", "no", "these", "this", "when", "without")
-_STOP = re.compile(r": | - |; ")
+_STOP = re.compile(r": | - |; (?!then\b|and\b)")
 #: Words that nothing ends with.
 _JOINT = re.compile(
     r"(?:[ ,;:(-]+(?:and|or|is|are|the|a|an|of|at|in|on|to|by|with|from|as|its|their|into|until"
@@ -41,6 +41,7 @@ class StepsStanding:
     shown, gone: (action, lot) announced, and done
     called_for : action -> the lots it holds for now, the worst first
     lots  : how many the delivery has
+    before: (action, lot) -> when it was done, of those that a look since calls for anew
     """
 
     texts: dict[str, str] = field(default_factory=dict)
@@ -48,6 +49,7 @@ class StepsStanding:
     gone: set[tuple[str, str]] = field(default_factory=set)
     called_for: dict[str, tuple[str, ...]] = field(default_factory=dict)
     lots: int = 1
+    before: dict[tuple[str, str], str] = field(default_factory=dict)
 
     def lots_of(self, action: str) -> tuple[str, ...]:
         """The lots for which it is called for and not done."""
@@ -63,11 +65,19 @@ class StepsStanding:
         """Everything shown, still called for and not done, what the worst lot waits for first."""
         return [
             OpenStep(
-                self.number_of(action, ""), action, short(text) + self.which(lots), lots
+                self.number_of(action, ""),
+                action,
+                self.again(action, lots) + short(text) + self.which(lots),
+                lots,
             )
             for action in self.called_for
             if (text := self.texts.get(action)) is not None and (lots := self.lots_of(action))
         ]  # fmt: skip
+
+    def again(self, action: str, lots: Iterable[str]) -> str:
+        """A word before a step that was done for these lots, and is called for once more."""
+        done = [self.before.get((action, lot), "") for lot in lots]
+        return f"Again, done {done[0]}: " if done and all(done) else ""
 
     def waiting(self) -> tuple[Waiting, ...]:
         """The same with their whole texts and lots, in the same order."""
@@ -120,20 +130,30 @@ def announce(
         texts[action.id] = action
     standing.gone = {(action, lot) for lot, each in done.items() for action in each}
     standing.lots = len(done)
+    renamed = {action for action, lot in standing.shown if lot not in done}
     standing.called_for = {name: tuple(where) for name, where in by_action.items()}
     for name, action in texts.items():
         standing.texts.setdefault(name, action.text)
         fresh = [lot for lot in standing.lots_of(name) if (name, lot) not in standing.shown]
         standing.shown |= {(name, lot) for lot in fresh}
+        if name in renamed and len(fresh) == len(done):  # the fish have got their names
+            for said in _amounts(action):
+                yield Say(f"To that, by their number and kind: {said.text}", level=1)
+            continue
         if not fresh:
             continue
         yield Say()
-        yield Say(f"DO NOW{standing.which(fresh)}: {action.text}", mark="!!", strong=True)
+        text = standing.again(name, fresh) + action.text
+        yield Say(f"DO NOW{standing.which(fresh)}: {text}", mark="!!", strong=True)
         yield Say(action.because, level=1)
-        for amount in action.amounts:
-            if words := amount_words(amount):
-                yield Say(f"{amount.label}: {words}", level=1)
+        yield from _amounts(action)
         yield Say("(d when done)", level=1)
+
+
+def _amounts(action: ActionResult) -> Iterator[Say]:
+    for amount in action.amounts:
+        if words := amount_words(amount):
+            yield Say(f"{amount.label}: {words}", level=1)
 
 
 def remind(standing: StepsStanding) -> Iterator[Say]:

@@ -3,55 +3,63 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
 from advisor.ask.answers.looks import with_done
 from advisor.ask.done_steps import DoneStep, done_steps, taken_back, ticked_at
+from advisor.ask.hands import MOST_STEPS
+from advisor.ask.inquiry import Inquiry
+from advisor.ask.one_bag import emptied_bags
 from advisor.ask.records import Keep, Talking
 from advisor.ask.standing import OpenStep, short
 
-if TYPE_CHECKING:
-    from advisor.ask.inquiry import Inquiry
-
-_TYPED = re.compile(r"\S+\s*(\d*)\s*(b?)\s*")
+_TYPED = re.compile(r"\S+\s*((?:\d+[\s,]*)*)(b?)\s*")
 
 
 def tick(at: Inquiry, line: str) -> Talking[None]:
     """Do what a line with the key d asks for.
 
-    d N ticks a step that waits and takes one back that is done; d alone ticks the only one that
-    waits, else it lists them; d b takes the last tick back, d N b that of one step.
+    d N ticks a step that waits and takes one back that is done, d 1 2 ticks both; d alone ticks
+    the only emergency that waits, else it lists all; d b takes the last tick back, d N b that of
+    one step.
     """
     typed = _TYPED.fullmatch(line.strip().casefold())
-    number, back = (typed[1], typed[2]) if typed else ("", "")
+    numbers = [int(each) for each in re.findall(r"\d+", typed[1])] if typed else []
     waits = {step.number: step for step in at.standing.open()}
     done = _numbered(at)
-    if back:
-        yield from _back(at, done.get(int(number)) if number else _last(done))
-    elif number:
-        step = int(number)
-        if step in waits:
-            yield from _done(at, waits[step])
-        elif step in done:
-            yield from _back(at, done[step])
-        else:
-            at.say(f"There is no d {number} now:" if waits or done else "")
-            list_steps(at)
+    shown = len(at.standing.texts)  # what was never listed is ticked by no number
+    if typed and typed[2]:
+        yield from _back(at, done.get(numbers[0]) if numbers else _last(done))
+    elif len(numbers) == 1 and numbers[0] not in waits and numbers[0] in done:
+        yield from _back(at, done[numbers[0]])
+    elif numbers:
+        for number in numbers:
+            now = {step.number: step for step in (*at.standing.open(), *_planned(at))}
+            if number in now and number <= shown:
+                yield from _done(at, now[number])
+            else:
+                at.say(f"There is no d {number} now:")
+                list_steps(at, planned=True)
     elif len(waits) == 1:
         yield from _done(at, *waits.values())
     else:
-        list_steps(at)
+        list_steps(at, planned=True)
 
 
-def list_steps(at: Inquiry) -> None:
-    """What waits and what is done, each with its number."""
+def list_steps(at: Inquiry, *, planned: bool = False) -> None:
+    """What waits and what is done, each with its number.
+
+    planned : what else the plan says to do now, too
+    """
     waits = at.standing.open()
+    others = _planned(at) if planned else []
     done = _numbered(at)
-    for step in waits:
-        at.say(step.text, f"d {step.number}", 1)
-    if not waits:
+    if not waits and not others:
         at.say("Nothing is waiting to be done.")
-    open_now = {step.number for step in waits}
+    for step in waits:
+        at.say(step.text, f"d {step.number} !!", 1)
+    for step in others:
+        at.say(step.text, f"d {step.number}", 1)
+    open_now = {step.number for step in (*waits, *others)}
     for number, ticked in done.items():
         again = " b" if number in open_now else ""
         at.say(
@@ -60,6 +68,28 @@ def list_steps(at: Inquiry) -> None:
             "-",
             1,
         )
+
+
+def _planned(at: Inquiry) -> list[OpenStep]:
+    """Other steps that the plans begin with now, the worst lot's first; any of them is ticked."""
+    open_now = {step.action for step in at.standing.open()}
+    lots: dict[str, list[str]] = {}
+    texts: dict[str, str] = {}
+    for lot in at.worst_first():
+        now = [each for each in at.thoughts[lot].plan.actions if each.when == "now"]
+        for action in now[:MOST_STEPS]:
+            if action.id not in open_now:
+                lots.setdefault(action.id, []).append(lot)
+                texts[action.id] = action.text
+    return [
+        OpenStep(
+            at.standing.number_of(action, texts[action]),
+            action,
+            short(texts[action]) + at.standing.which(of),
+            tuple(of),
+        )
+        for action, of in lots.items()
+    ]
 
 
 def _numbered(at: Inquiry) -> dict[int, DoneStep]:
@@ -81,13 +111,20 @@ def _last(done: dict[int, DoneStep]) -> DoneStep | None:
 
 
 def _done(at: Inquiry, waits: OpenStep) -> Talking[None]:
-    at.standing.done(waits.action, waits.lots)
+    action = at.reasoner.base.actions[waits.action]
+    lots = waits.lots
+    if action.one_bag:
+        lots = yield from emptied_bags(at, lots)
+        if not lots:
+            at.say("Nothing was ticked.")
+            return
+    at.standing.done(waits.action, lots)
     yield from at.out()
-    step = waits.action, waits.lots, at.hours_now()
+    step = waits.action, lots, at.hours_now()
     at.case = with_done(at.case, *step)
     # what was done is no answer: it stands when answers are taken back
     at.past = [(with_done(case, *step), at_hours) for case, at_hours in at.past]
-    if at.reasoner.base.actions[waits.action].puts is not None:  # seen from here on, elsewhere
+    if action.puts is not None:  # seen from here on, elsewhere
         at.at_hours = max(look.at_hours for look in at.case.observation if look.done)
         at.past = [(case, at.at_hours) for case, _ in at.past]
     yield Keep(at.case)

@@ -56,6 +56,7 @@ class Sign(Sourced):
     look, a gill look, or a memory of what happened. ``needs_flow``: only where water or
     air flows in, which no shut bag has: there it is not offered. ``ends``: signs that fish
     no longer show when a later look says this of them, and that end this one if seen later.
+    ``from_phase``: what it tells of the day where nobody can say how long ago the fish came.
     """
 
     name: Text
@@ -64,6 +65,7 @@ class Sign(Sourced):
     look: Literal["glance", "close", "gills", "memory"] = "glance"
     needs_flow: bool = False
     ends: tuple[str, ...] = ()
+    from_phase: Phase | None = None
     phrases: tuple[str, ...] = ()
 
 
@@ -224,6 +226,7 @@ class Action(Sourced):
     whole_tank : it is done to the tank or the house: done for one lot it is done for all
     variant_of : the action of which it is the wording for another place
     puts       : where the fish are once it is done, when it moves them
+    one_bag    : it empties one bag of a lot; the lot's other bags stay as they were
     among_emergencies : "stop" shuts off what kills by the second, "way" helps whoever fails in
                  that water, "after" may follow three ways: it stops what adds to it, or helps one
     before     : steps that it stands before, such as a sample before what changes the water
@@ -251,6 +254,7 @@ class Action(Sourced):
     whole_tank: bool = False
     variant_of: Id | None = None
     puts: Literal["open_bag", "tub", "tank"] | None = None
+    one_bag: bool = False
     among_emergencies: Literal["stop", "way", "after"] = "way"
     before: tuple[Id, ...] = ()
     despite_doubt: bool = False

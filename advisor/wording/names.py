@@ -10,7 +10,7 @@ STANDING = {
     "unlikely": "unlikely",
 }
 #: Days since receipt that starting odds differ by.
-PHASES = {"arrival": "day of arrival", "day_2_4": "day 2 to 4", "day_5_14": "day 5 to 14"}
+PHASES = {"arrival": "day of arrival", "day_2_4": "day 2 to 4", "day_5_14": "day 5 or later"}
 #: When an action is due, or a person is called, in the order of time.
 TIMES = {
     "now": "now",

@@ -24,11 +24,13 @@ hours_sealed = 30
 id = "angels"
 species = "angelfish"
 count = 6
+bags = 1
 sealed = "yes"
 [[lot]]
 id = "neons"
 species = "neon tetra"
 count = 60
+bags = 1
 sealed = "yes"
 [[observation]]
 at_hours = 0.0
@@ -44,6 +46,7 @@ THIRD = """
 id = "corys"
 species = "bronze cory"
 count = 8
+bags = 1
 sealed = "yes"
 [[observation]]
 at_hours = 0.0
@@ -101,9 +104,9 @@ def test_a_step_done_for_one_lot_is_announced_for_the_next(reasoner: Reasoner) -
 
 
 def test_one_plan_shared_by_all_lots_is_done_for_all(play: Play, reasoner: Reasoner) -> None:
-    """Where the step stood for both, both are named."""
+    """Where the step stood for both and is told to be done for both, both are named."""
     case = loads_case(TWO.replace("not_seen", "seen").replace("", ""))
-    played = play(["none dead, 3 down", "d 1", "s"], case)
+    played = play(["none dead, 3 down", "d 1", "1 2", "s"], case)
     assert "DO NOW: " in joined(played.screen)
     assert {look.lot for look in played.case.observation if look.done} == {"angels", "neons"}
 

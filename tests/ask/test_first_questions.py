@@ -38,7 +38,7 @@ not_seen = ["lying_on_side"]
     ("place", "order"),
     [
         ("bags_sealed=yes", "hours_sealed kinds counts"),
-        ("bags_sealed=no", "kinds counts hours_sealed arrived"),
+        ("bags_sealed=no", "kinds counts hours_sealed when_it_began"),
         ("bags_sealed=no released=yes", "kinds counts changed_last_day arrived"),
         ("bags_sealed=no fish_are_in=tub", "kinds counts changed_last_day arrived"),
     ],

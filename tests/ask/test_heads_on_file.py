@@ -139,3 +139,21 @@ def test_a_rate_is_no_head_count(line: str) -> None:
         assert heard["signs_seen"] == ["delayed_deaths"]
     assert "is a rate: how many are dead in all" in str(advisor.hear("counts", line)["ask_back"])
     assert advisor.hear("counts", f"7 dead in all, {line}")["counts"] == {"dead": 7}
+
+
+@pytest.mark.parametrize(
+    ("line", "counts"),
+    [
+        ("none more, all up", {"dead": 1, "down": 0}),
+        ("none since, 2 down", {"dead": 1, "down": 2}),
+        ("all up", {"down": 0}),
+    ],
+)
+def test_none_more_is_no_question_back(line: str, counts: dict[str, int]) -> None:
+    """As a foreman met it: "1 dead was on file: none more, or none in all?" after just that."""
+    case = loads_case(
+        '[[lot]]\nid = "a"\nspecies = "guppy"\ncount = 20\n'
+        "[[observation]]\nat_hours = 1\ncounts = { dead = 1, down = 3 }\n"
+    )
+    heard = advisor.hear("counts", line, case)
+    assert heard["counts"] == counts and "ask_back" not in heard

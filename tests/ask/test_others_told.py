@@ -73,8 +73,15 @@ def test_gasping_corys_told_at_the_neons_are_the_corys(begin: Begin) -> None:
     assert [lot.sealed for lot in case.lot] == ["yes", "no"]
     assert _dead(case, "neons") == {0} and not _dead(case, "corys")
     assert "DO NOW (corys): Out of that bag now" in screen
-    assert "its times and figures were not taken" in screen, "what is not taken is said"
+    assert "Bag open for" in screen and case.lot[1].opened_at_hours is not None
     assert "And 12 neon tetra?" in screen, "the question stays open"
+
+
+def test_what_is_not_taken_of_another_lot_is_said(begin: Begin) -> None:
+    line = "corys gasping, 26 C in their bag"
+    case, screen = _asked(begin, FRESH, "counts", [line, "0"])
+    assert _seen(case, "corys") == {"gasping_at_surface"}
+    assert "its times and figures were not taken" in screen
 
 
 def test_signs_of_two_other_lots_are_not_the_one_asked(begin: Begin) -> None:

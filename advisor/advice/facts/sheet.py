@@ -28,9 +28,12 @@ from advisor.advice.facts.told import history_records, sign_records, trait_recor
 from advisor.advice.facts.waters import waters_compared
 from advisor.case import Case, Lot
 from advisor.rulebase import RuleBase
-from advisor.rulebase.conditions import Value
+from advisor.rulebase.conditions import PHASES, Value
 from advisor.rulebase.species import Kind, kind_of
 
+#: What is told of a day that nobody knows; it stands with the phase.
+DAY_SUPPOSED = "supposed: nobody could say how long ago they came"
+FIRST_DAY_H = 24.0
 #: Lot assumed when a case names none, so that a bare tank can be assessed too.
 NAMELESS = Lot.model_construct(id="fish")
 
@@ -113,11 +116,13 @@ def fact_sheet(
         *shape_records(case, lot, base, kind, now, until_hours),
         *bag_records(case, lot, base),
     ]
-    phase = phase_of(now)
+    supposed = day_unknown(case, base)
+    phase = _by_signs(records, base, now) if supposed else phase_of(now)
     situation = place_of(case, lot, base, until_hours)
     records.append(place_record(situation))
     records += _others_alive(case, lot, base, until_hours, records)
-    records.append(Record(kind="phase", name="phase", value=phase, how="answered"))
+    note = DAY_SUPPOSED if supposed else None
+    records.append(Record(kind="phase", name="phase", value=phase, how="answered", note=note))
     by_name: dict[tuple[str, str], Record] = {(r.kind, r.name): r for r in records}
     for record in computed_records(case, lot, base, kind, by_name):
         by_name[(record.kind, record.name)] = record
@@ -139,9 +144,27 @@ def fact_sheet(
 
 def phase_of(hours: float) -> str:
     """arrival (first day), day_2_4, day_5_14, by hours since receipt."""
-    if hours < 24:
+    if hours < FIRST_DAY_H:
         return "arrival"
     return "day_2_4" if hours < 96 else "day_5_14"
+
+
+def day_unknown(case: Case, base: RuleBase) -> bool:
+    """Whether it was asked how long ago they came, and nobody could say."""
+    return any(
+        question.field == "look.at_hours" and question.id in case.session.unknown
+        for question in base.questions.values()
+    )
+
+
+def _by_signs(records: Iterable[Record], base: RuleBase, now: float) -> str:
+    """The day as signs tell it, or as long after the first look as it is, whichever is later."""
+    told = (
+        base.signs[record.name].from_phase
+        for record in records
+        if record.kind == "sign" and record.value is True
+    )
+    return max((phase_of(now), *filter(None, told)), key=PHASES.index)
 
 
 def place_of(case: Case, lot: Lot, base: RuleBase, until_hours: float = math.inf) -> Situation:

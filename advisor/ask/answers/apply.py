@@ -17,8 +17,10 @@ from advisor.ask.answers.replies import (
     Reply,
     Seen,
     Settled,
+    Split,
     Unknown,
 )
+from advisor.ask.answers.split_lot import part_id, split_lot
 from advisor.ask.answers.tanks import in_same_tank, reads_tank
 from advisor.case import Case, Lot
 from advisor.case.model import HistoryValue, Session
@@ -27,6 +29,8 @@ from advisor.rulebase.entries import Question
 
 #: The lot a session speaks of before any kind was named; as in advisor.advice.facts.sheet.
 FIRST_LOT = "fish"
+#: The item of the question where the fish are that says whether the bag is shut.
+SHUT = "bags_sealed"
 
 
 def asked_key(question: Question, lot: str | None) -> str:
@@ -54,6 +58,8 @@ def apply(case: Case, question: Question, reply: Reply, place: Place, base: Rule
     elif isinstance(reply, Settled):
         case = settle(case, reply, place, base)
         known = any(value != "unknown" for value in reply.values.values()) or reply.released
+    elif isinstance(reply, Split):
+        return _in_two(case, question, reply, place, base)
     elif isinstance(reply, Read):
         case = looks.with_readings(case, reply.readings, place, base)
         case = settle(case, Settled(reply.said), place, base)
@@ -66,6 +72,19 @@ def apply(case: Case, question: Question, reply: Reply, place: Place, base: Rule
     elif isinstance(reply, Lots):
         return mark(_with_lots(case, reply), asked_key(question, None), known=True)
     return mark(case, key_at(case, question, place.lot, base), known=known)
+
+
+def _in_two(case: Case, question: Question, reply: Split, place: Place, base: RuleBase) -> Case:
+    lot = place.lot or FIRST_LOT
+    fresh = part_id(case, lot)
+    case = split_lot(
+        case, lot, count=reply.count, bags=reply.bags, whose=reply.whose, heads=reply.heads
+    )
+    case = settle(case, Settled({SHUT: "yes"}), place, base)
+    case = settle(case, reply.out, Place(fresh, place.at_hours), base)
+    for each in (lot, fresh):
+        case = mark(case, asked_key(question, each), known=True)
+    return case
 
 
 def mark(case: Case, key: str, *, known: bool) -> Case:
@@ -83,6 +102,8 @@ def with_field(case: Case, field: str, value: Any, place: Place) -> Case:
     part, _, name = field.partition(".")
     if field == "look.at_hours":
         return looks.arrived_ago(case, float(value), place)
+    if field == "lot.bag_open_hours":
+        return _opened_ago(case, float(value), place)
     if part == "history":
         return changed(case, history={**case.history, name: value})
     if part == "lot":
@@ -101,6 +122,13 @@ def _on_lot(case: Case, lot_id: str | None, change: Callable[[Lot], Lot]) -> Cas
     lots = case.lot or (Lot(id=FIRST_LOT),)
     meant = {lot.id for lot in lots} if lot_id is None or not case.lot else {lot_id}
     return changed(case, lot=tuple(change(lot) if lot.id in meant else lot for lot in lots))
+
+
+def _opened_ago(case: Case, hours: float, place: Place) -> Case:
+    """The bag they are still in was opened so long before this look."""
+    case = looks.with_time_before(case, max(0.0, hours - place.at_hours))
+    opened = max(0.0, round(place.at_hours - hours, 4))
+    return _on_lot(case, place.lot, lambda lot: changed(lot, opened_at_hours=opened))
 
 
 def settle(case: Case, reply: Settled, place: Place, base: RuleBase) -> Case:
@@ -158,9 +186,11 @@ def _named(before: Lot, lot_id: str, draft: Draft) -> Lot:
 def _keys_for(case: Case, ids: tuple[str, ...], looked_at: tuple[str, ...]) -> Session:
     """Questions asked of the unnamed lot count for every lot the looks were at.
 
-    What was left unknown of it is asked again where there are several lots.
+    What was left unknown of it is asked again where there are several lots, or one told to be
+    partly shut.
     """
-    again = case.session.unknown if len(ids) > 1 else ()
+    partly = any(lot.sealed == "unknown" for lot in case.lot)
+    again = case.session.unknown if len(ids) > 1 or partly else ()
 
     def renamed(keys: tuple[str, ...]) -> tuple[str, ...]:
         out: list[str] = []

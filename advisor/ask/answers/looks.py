@@ -131,28 +131,68 @@ def _at(case: Case, lot: str | None, at_hours: float, change: Any) -> Case:
     return changed(case, observation=tuple(looks))
 
 
-def arrived_ago(case: Case, hours: float, place: Place) -> Case:
-    """The fish came out ``hours`` ago: this look moves there, and receipt with it."""
-    shift = hours - place.at_hours
-    looks = tuple(
-        changed(look, at_hours=hours) if abs(look.at_hours - place.at_hours) < SAME_LOOK_H else look
-        for look in case.observation
+def with_time_before(case: Case, hours: float) -> Case:
+    """Receipt lies so much further back than was known: every time told since moves with it."""
+    if not hours:
+        return case
+
+    def later(at: float | None) -> float | None:
+        return None if at is None else max(0.0, round(at + hours, 4))
+
+    looks = tuple(changed(look, at_hours=later(look.at_hours)) for look in case.observation)
+    lots = tuple(
+        changed(
+            lot,
+            opened_at_hours=later(lot.opened_at_hours),
+            released_at_hours=later(lot.released_at_hours),
+        )
+        for lot in case.lot
     )
-    received = case.delivery.received
-    if received is not None:
-        try:
-            moved = moment_after(iso_moment(received), -shift)
-            received = moved.isoformat(timespec="seconds")
-        except (ValueError, OverflowError):
-            received = case.delivery.received
+    steps = tuple(changed(step, at_hours=later(step.at_hours)) for step in case.step)
+    delivery = changed(case.delivery, received=_moved(case.delivery.received, -hours))
+    return changed(case, observation=looks, lot=lots, step=steps, delivery=delivery)
+
+
+def _moved(received: str | None, hours: float) -> str | None:
+    try:
+        at = moment_after(iso_moment(received or ""), hours)
+    except (ValueError, OverflowError):
+        return received
+    return at.isoformat(timespec="seconds")
+
+
+def _opened_before(case: Case) -> bool:
+    """Whether some bag is stamped as opened: receipt is then no guess any more."""
+    return any(lot.opened_at_hours is not None for lot in case.lot)
+
+
+def hour_told(case: Case, hours: float, place: Place) -> float:
+    """The hour that a look has once it was told that the fish came out ``hours`` before it."""
+    return max(place.at_hours, hours) if _opened_before(case) else hours
+
+
+def arrived_ago(case: Case, hours: float, place: Place) -> Case:
+    """The fish came out ``hours`` ago: this look moves there, and receipt with it.
+
+    Where some bag is stamped as opened, receipt moves only as far back as it must.
+    """
+    if _opened_before(case):
+        case = with_time_before(case, max(0.0, hours - place.at_hours))
+        out = max(0.0, round(place.at_hours - hours, 4))
+        lots = tuple(
+            lot if lot.released_at_hours is None else changed(lot, released_at_hours=out)
+            for lot in case.lot
+        )
+        return changed(case, lot=lots)
+    case = with_time_before(case, hours - place.at_hours)
+    looks = case.observation
     if not any(abs(look.at_hours - hours) < SAME_LOOK_H for look in looks):
         looks = (*looks, Observation(at_hours=hours))
     lots = tuple(
         lot if lot.released_at_hours is None else changed(lot, released_at_hours=0.0)
         for lot in case.lot
     )
-    delivery = changed(case.delivery, received=received)
-    return changed(case, observation=looks, delivery=delivery, lot=lots)
+    return changed(case, observation=looks, lot=lots)
 
 
 def shared_out(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 from advisor.advice.settled_by import RELEASED_WORD, settings
 from advisor.case import Reading
@@ -83,4 +83,20 @@ class Counted:
     counts: Counts
 
 
-Reply = Unknown | Seen | Settled | Read | Filled | Lots | Counted
+@dataclass(frozen=True)
+class Split:
+    """One lot in two: those still in shut bags stay the lot, the others are a new one.
+
+    out         : where the others are
+    count, bags : of the others, None where it is not known
+    whose       : of which what was told so far is; heads: the others' part of the last count
+    """
+
+    out: Settled
+    count: int | None = None
+    bags: int | None = None
+    whose: Literal["stay", "new", "both"] = "both"
+    heads: Mapping[str, int] = field(default_factory=dict)
+
+
+Reply = Split | Unknown | Seen | Settled | Read | Filled | Lots | Counted

@@ -26,11 +26,12 @@ def hear(
     ``signs_eased`` (less of it than before: neither seen anew nor gone), ``counts`` (dead, down,
     normal), ``history`` (item -> answer), ``place`` (closed_bag, open_bag, tub, tank),
     ``lots``, ``readings`` (water, parameter, value, low, high, limit, kit, entered), and
-    fields of the case in hours, litres, grams, days, degrees (``hours_sealed``, ``at_hours``,
-    ``bag_water_l``, ...). ``unknown``: the person does not know. ``nothing``: none of the lines
-    of the question. ``ask_back``: questions that must be answered first; what they are about is
-    in no other key but ``dead_said`` (said, held: heads that may be more than the dead on file,
-    or all of them). ``not_understood``: words that mean nothing here.
+    fields of the case in hours, litres, grams, days, degrees (``hours_sealed``, ``at_hours``: out
+    of the bag for so long, ``bag_open_hours``: still in the opened bag, ``bag_water_l``, ...).
+    ``unknown``: the person does not know. ``nothing``: none of the lines of the question.
+    ``ask_back``: questions that must be answered first; what they are about is in no other key but
+    ``dead_said`` (said, held: heads that may be more than the dead on file, or all of them).
+    ``not_understood``: words that mean nothing here.
     """
     from advisor.advice.reasoner import default_reasoner
     from advisor.ask.hear.listen import listen

@@ -22,6 +22,13 @@ def counts(ears: Ears, text: str, tidy: str) -> None:
     )
     if _as_on_file(ears, bare):
         return
+    first, _, rest = bare.partition(",")
+    if rest.strip() and _as_on_file(ears, first.strip()):  # "none more, all up"
+        dead = ears.out["counts"]["dead"]
+        take_heads(ears, rest)
+        ears.out.pop("dead_said", None)
+        ears.out["counts"] = {**ears.out.get("counts", {}), "dead": dead}
+        return
     if re.fullmatch(
         r"(?:0|zero|none|nil|no|nope|nothing|nobody|0[ /&+,]+0|0 and 0|none none|neither|none of (?:either|each|both)|zilch|zip|nada|nowt|none (?:that )?(?:i|we) (?:can see|know of|saw|see)|none whatsoever)",
         bare,
@@ -94,6 +101,9 @@ def _beside_the_file(ears: Ears, text: str, found: heads.Heads) -> None:
         return
     text = on_file.PART_IN_BRACKETS.sub(r"\1", text)
     of_dead = [part for part in _PARTED.split(text) if head_words.SAYS_DEAD.search(part)]
+    if said == 0 and text and not of_dead:
+        del found.counts["dead"]  # "all up" is said of those that live
+        return
     spoken = "" if 0 < found.more < said else ", ".join(of_dead)  # "9 dead, 2 more since"
     dead = on_file.in_all(said, spoken, 0 < found.more == said, held)
     if dead is None:

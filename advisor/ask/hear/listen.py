@@ -235,6 +235,8 @@ def _fasted_besides(ears: Ears, tidy: str) -> None:
 
 def _time_besides(ears: Ears, tidy: str) -> None:
     """ "released half an hour ago", "in tank since 2h": since when they are out."""
+    if ears.out.get("place") == "open_bag":
+        _bag_opened(ears, tidy)
     if ears.out.get("place") in ("closed_bag", "open_bag"):
         return
     if ears.out.get("place") not in ("tank", "tub") and not re.search(
@@ -256,6 +258,21 @@ def _time_besides(ears: Ears, tidy: str) -> None:
     told = spans.ago(out[0], ears.now)
     if told.span is not None and told.span.hours > 0 and ears.asked != "kinds":
         ears.out["at_hours"] = rounded(told.span.hours)
+
+
+#: Since when a bag is open that the fish are still in.
+_OPENED = re.compile(r"\b(?:open(?:ed)?|cut(?: open)?|untied|undone|unsealed)\b[^,;.!]*")
+#: Told longer ago than this, it is no opened bag that fish are still in [h].
+_LONG_OPEN_H = 24.0
+
+
+def _bag_opened(ears: Ears, tidy: str) -> None:
+    """ "in the bag, opened 1h ago": how long the bag has been open."""
+    for said in _OPENED.findall(tidy):
+        told = time_told.opened(said, ears.now)
+        if told.span is not None and 0 < told.span.hours <= _LONG_OPEN_H:
+            ears.out["bag_open_hours"] = rounded(told.span.hours)
+            return
 
 
 _NOTHING_WRONG = re.compile(
@@ -285,7 +302,7 @@ def _settle(ears: Ears, said: str) -> None:
         return
     if ears.out.get("unknown"):
         return
-    if has_phrase(said, ears.held.lists["unknown"]):
+    if has_phrase(said, ears.held.lists["unknown"]) and not re.search(r"\d", said):
         ears.out["unknown"] = True
         return
     if ears.question.kind in ("signs", "choice") and not re.search(r"\d|\bbut\b", said):

@@ -15,6 +15,7 @@ _PLACES = {
 }  # fmt: skip
 _FIELDS = {
     "hours_sealed": "sealed {} h", "at_hours": "out of the bag for {} h",
+    "bag_open_hours": "bag open for {} h",
     "fasted_hours": "{} h without food", "bag_water_l": "{} L of water in a bag",
     "bags": "{} bags", "mass_g": "{} g a fish", "volume_l": "{} L", "age_days": "{} days",
     "dead_on_arrival": "{} dead on arrival", "air_low_c": "air down to {} \u00b0C",
