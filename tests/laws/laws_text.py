@@ -234,12 +234,14 @@ _SIGNS = {
 }  # fmt: skip
 
 
-@law(PRACTICE)
+@law(f"{PRACTICE}; petplace.com, ammonia poisoning: new tank syndrome")
 def a_guess_is_not_called_very_likely(s: Situation, p: Plan) -> bool:
     """A poison of the water that nobody measured or saw a sign of is not called very likely."""
     measured = {"ammonia_tank": "tan_mg_l", "nitrite": "nitrite_mg_l", "chlorine": "chlorine_mg_l"}
     tap = s.yes("untreated_tap_water", "hose_left_running", "tap_water_rescue")
     said = {"chlorine": tap, "ammonia_tank": tap or s.yes("bag_water_in_tank")}
+    # Ammonia comes in a new tank and after a filter was cleaned: a ground beside what is seen.
+    unripe = s.said("filter") in ("new", "none") or s.yes("filter_rinsed_or_replaced")
     seen = s.seen | s.lately  # a sign of yesterday was seen too
     fallen = {"lying_on_side"} if s.is_down else set()
     dead = {"sudden_deaths"} if s.dead >= 0.1 * (s.count or s.dead + s.down) > 0 else set()
@@ -255,7 +257,8 @@ def a_guess_is_not_called_very_likely(s: Situation, p: Plan) -> bool:
             unread
             and standing == "very_likely"
             and not said.get(cause)
-            and things + len(seen & _SIGNS.get(cause, set())) < 2
+            and things + len(seen & _SIGNS.get(cause, set())) + (cause == "ammonia_tank" and unripe)
+            < 2
         ):
             return False
     return True
