@@ -160,6 +160,7 @@ def test_taps_at_the_bags_are_kept_and_stamped_when_they_were_made(
     with page.expect_navigation():
         page.click("text=Opened now >> nth=0")
     page.wait_for_selector("[data-since]")
+    page.select_option("select[name=way]", "netted")
     page.clock.install()
     page.context.set_offline(True)
     page.click("text=All out now")
