@@ -64,13 +64,14 @@ def with_facts(case: Case, facts: Told, place: Place, base: RuleBase) -> Case:
         case = apply(case, base.questions["kinds"], Lots(drafts), place, base)
     lots = [lot.id for lot in case.lot] or [FIRST_LOT]
     place = place if place.lot in lots else Place(lots[0], place.at_hours)
+    before = case
     if facts.get("place"):
         case = _with_place(case, facts["place"], place)
     for key, field in FIELDS.items():
         if key in facts:
             case = with_field(case, field, facts[key], place)
     if "at_hours" in facts:
-        place = Place(place.lot, looks.hour_told(case, float(facts["at_hours"]), place))
+        place = Place(place.lot, looks.hour_told(before, float(facts["at_hours"]), place))
     if "bag_open_hours" in facts:
         place = Place(place.lot, max(place.at_hours, float(facts["bag_open_hours"])))
     case = settle(case, Settled(facts.get("history", {})), place, base)

@@ -63,6 +63,15 @@ def _elapsed(case: Case, now: datetime) -> float | None:
         return None
 
 
+def hours_between(case: Case, later: Case) -> float:
+    """Hours from the receipt of one state of a case to that of another; 0 where not known."""
+    try:
+        first, second = (iso_moment(each.delivery.received or "") for each in (case, later))
+        return round((second.astimezone(UTC) - first.astimezone(UTC)).total_seconds() / 3600, 4)
+    except (ValueError, OverflowError, OSError):
+        return 0.0
+
+
 def clock_fault(case: Case, now: datetime) -> str:
     """What is wrong with this computer's clock beside the case; empty when nothing is."""
     elapsed = _elapsed(case, now)

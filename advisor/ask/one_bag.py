@@ -16,7 +16,8 @@ from advisor.ask.parts_of_lot import heads_of_part, how_many, said_of_split, tol
 from advisor.ask.records import Ask, Talking
 from advisor.case import Case, Lot
 
-OPENED = "was in the opened bag"
+#: What these questions follow, in a session and on a page.
+FOLLOWS = frozenset(["opened_bag", "only_bag", "part", "whose", "heads_of_part"])
 _ONLY = {"only": "its only bag", "more": "others of it are still shut"}
 
 

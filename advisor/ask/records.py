@@ -80,12 +80,16 @@ class Choice:
 
 
 class Waiting(NamedTuple):
-    """An emergency that stands; ``which`` names its lots where it is not all of them."""
+    """An emergency that stands; ``which`` names its lots where it is not all of them.
+
+    number : "d" with it ticks the step
+    """
 
     action: str
     text: str
     lots: tuple[str, ...]
     which: str
+    number: int = 0
 
 
 @dataclass(frozen=True)

@@ -83,7 +83,11 @@ class StepsStanding:
         """The same with their whole texts and lots, in the same order."""
         return tuple(
             Waiting(
-                step.action, self.texts[step.action], step.lots, self.which(step.lots).strip(" ()")
+                step.action,
+                self.texts[step.action],
+                step.lots,
+                self.which(step.lots).strip(" ()"),
+                step.number,
             )
             for step in self.open()
         )

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from dataclasses import replace
 
 from advisor.ask.answers.looks import with_done
 from advisor.ask.done_steps import DoneStep, done_steps, taken_back, ticked_at
 from advisor.ask.hands import MOST_STEPS
+from advisor.ask.hours import hours_between
 from advisor.ask.inquiry import Inquiry
 from advisor.ask.one_bag import emptied_bags
 from advisor.ask.records import Keep, Talking
 from advisor.ask.standing import OpenStep, short
+from advisor.case import Case
 
 _TYPED = re.compile(r"\S+\s*((?:\d+[\s,]*)*)(b?)\s*")
 
@@ -120,13 +124,14 @@ def _done(at: Inquiry, waits: OpenStep) -> Talking[None]:
             return
     at.standing.done(waits.action, lots)
     yield from at.out()
-    step = waits.action, lots, at.hours_now()
-    at.case = with_done(at.case, *step)
-    # what was done is no answer: it stands when answers are taken back
-    at.past = [(with_done(case, *step), at_hours) for case, at_hours in at.past]
+    now = at.hours_now()
+    # what was done is no answer: it stands when answers are taken back, at the same moment
+    past = [(_ticked(at.case, case, waits.action, lots, now), hours) for case, hours in at.past]
+    at.case = with_done(at.case, waits.action, lots, now)
+    at.past = past
     if action.puts is not None:  # seen from here on, elsewhere
-        at.at_hours = max(look.at_hours for look in at.case.observation if look.done)
-        at.past = [(case, at.at_hours) for case, _ in at.past]
+        at.at_hours = _last_done(at.case)
+        at.past = [(case, _last_done(case)) for case, _ in past]
     yield Keep(at.case)
     at.thoughts = at.think()
     at.say(
@@ -138,12 +143,27 @@ def _done(at: Inquiry, waits: OpenStep) -> Talking[None]:
         list_steps(at)
 
 
+def _ticked(now: Case, case: Case, action: str, lots: Sequence[str], hours: float) -> Case:
+    """An earlier state with the step done, at the hour that this moment has in it."""
+    return with_done(case, action, lots, hours + hours_between(case, now))
+
+
+def _last_done(case: Case) -> float:
+    return max(look.at_hours for look in case.observation if look.done)
+
+
 def _back(at: Inquiry, step: DoneStep | None) -> Talking[None]:
     if step is None:
         at.say("No step is ticked.")
         return
-    at.case = taken_back(at.case, step)
-    at.past = [(taken_back(case, step), hours) for case, hours in at.past]
+    now = at.case
+
+    def without(case: Case) -> Case:
+        hours = step.at_hours + hours_between(case, now)
+        return taken_back(case, replace(step, at_hours=hours))
+
+    at.case = without(now)
+    at.past = [(without(case), hours) for case, hours in at.past]
     yield from at.out()
     yield Keep(at.case)
     at.thoughts = at.think()

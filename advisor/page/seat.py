@@ -18,6 +18,7 @@ from typing import Literal
 from advisor.advice.facts.vocabulary import check_vocabulary
 from advisor.advice.reasoner import Reasoner
 from advisor.ask.again import again
+from advisor.ask.one_bag import FOLLOWS
 from advisor.ask.records import Ask, Block, Keep, Show, Sitting, Talking
 from advisor.ask.session import session
 from advisor.case import Case, ChangedOnDisk, load_with_stamp, save_case, stamp
@@ -95,6 +96,27 @@ class Seat:
         except ChangedOnDisk:
             self.begin()
             raise
+
+    def tick(self, action: str) -> bool:
+        """Tick a step that waits as the session does, which asks what it must know of it first.
+
+        False where the step does not wait.
+        """
+        if self.ask is None:
+            self.begin()
+        if self.ask is not None and self.ask.follows in FOLLOWS:
+            return True  # sent twice: it is being asked
+        waiting = self.ask.waiting if self.ask is not None else ()
+        number = next((each.number for each in waiting if each.action == action), None)
+        if number is None:
+            return False
+        self.blocks, self._touched = [], self.clock()
+        try:
+            self._on(f"d {number}")
+        except ChangedOnDisk:
+            self.begin()
+            raise
+        return True
 
     def _note(self, asked: Ask | None, line: str, *, kept: bool) -> None:
         """Note an answered part of a question; none is left once the question is."""

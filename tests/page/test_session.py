@@ -10,6 +10,7 @@ import pytest
 from advisor.case import Case, load_case, loads_case, save_case
 from advisor.case.model import Session
 from tests.ask.test_done import TWO
+from tests.ask.test_ticks import BAGS
 from tests.page.conftest import Phone, Room, case_of, delivery, taps
 
 
@@ -329,10 +330,33 @@ def test_a_step_ticked_for_one_lot_moves_no_other(room: Room, phone: Phone) -> N
     action = re.findall(r'name="action" value="(open_worst_bag[a-z_]+)"', angels)[0]
     phone.post(f"{at}/done", action=action, lot="angels")
     assert {look.lot for look in case_of(room).observation if look.done} == {"angels"}
+    phone.get(f"{at}/plan")
     assert "angels: Open the bag" in phone.page, "among what was done"
     assert "Keep the bags shut" in phone.page
     phone.post(f"{at}/done", action=action)
     assert phone.status == 422, "the plan has it for no lot any more"
+
+
+def test_one_bag_ticked_on_the_page_leaves_the_others_shut(room: Room, phone: Phone) -> None:
+    """As a foreman met it at the terminal: a step on one bag emptied all bags of both lots."""
+    (path,) = room.folder.glob("*.toml")
+    save_case(loads_case(BAGS), path)
+    at = delivery(phone)
+    phone.get(f"{at}/ask")
+    action = re.findall(r'name="action" value="(open_worst_bag[a-z_]+)"', phone.page)[0]
+    phone.post(f"{at}/done", action=action, lot="guppies", back="ask")
+    assert "Of which of these was a bag opened?" in phone.page
+    phone.post(f"{at}/done", action=action, lot="guppies", back="ask")
+    assert "Of which of these was a bag opened?" in phone.page, "sent twice, asked once"
+    phone.answer(choice="guppies")
+    assert "how many were in that bag?" in phone.page
+    phone.answer(words="8")
+    phone.answer(tap="take:new")
+    lots = {lot.id: (lot.count, lot.sealed) for lot in case_of(room).lot}
+    assert lots == {"guppies": (12, "yes"), "guppies-2": (8, "yes"), "mollies": (10, "yes")}
+    assert {look.lot for look in case_of(room).observation if look.done} == {"guppies-2"}
+    phone.get(f"{at}/plan")
+    assert "Open the bag with the weakest fish" in phone.page.split("<h2>Done</h2>")[0]
 
 
 def test_closing_over_shut_bags_is_asked_once_by_buttons(room: Room, phone: Phone) -> None:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, TypeVar
 
 from advisor.ask.answers.parts import Place, changed
 from advisor.ask.answers.replies import Counted, Seen
 from advisor.ask.answers.tanks import in_same_tank
 from advisor.case import Case, Observation, Reading, Readings
-from advisor.case.model import Counts, Lot
+from advisor.case.model import Added, Counts, Death, Lot, Sample, Step
 from advisor.rulebase import RuleBase
 from advisor.wording.times import iso_moment, moment_after
 
+#: Parts of a case that say when they were.
+T = TypeVar("T", Added, Death, Step, Sample)
 #: Two answers this close belong to one look [h].
 SAME_LOOK_H = 0.001
 
@@ -148,9 +150,26 @@ def with_time_before(case: Case, hours: float) -> Case:
         )
         for lot in case.lot
     )
-    steps = tuple(changed(step, at_hours=later(step.at_hours)) for step in case.step)
-    delivery = changed(case.delivery, received=_moved(case.delivery.received, -hours))
-    return changed(case, observation=looks, lot=lots, step=steps, delivery=delivery)
+    receiving = changed(case.receiving, added=_timed(case.receiving.added, later))
+    outcome = changed(case.outcome, deaths=_timed(case.outcome.deaths, later))
+    told = later(case.claim.reported_at_hours)
+    saved = tuple(changed(each, until_hours=later(each.until_hours)) for each in case.assessment)
+    return changed(
+        case,
+        observation=looks,
+        lot=lots,
+        step=_timed(case.step, later),
+        sample=_timed(case.sample, later),
+        receiving=receiving,
+        outcome=outcome,
+        claim=changed(case.claim, reported_at_hours=told),
+        assessment=saved,
+        delivery=changed(case.delivery, received=_moved(case.delivery.received, -hours)),
+    )
+
+
+def _timed(parts: Iterable[T], later: Callable[[float | None], float | None]) -> tuple[T, ...]:
+    return tuple(changed(each, at_hours=later(each.at_hours)) for each in parts)
 
 
 def _moved(received: str | None, hours: float) -> str | None:
@@ -161,22 +180,32 @@ def _moved(received: str | None, hours: float) -> str | None:
     return at.isoformat(timespec="seconds")
 
 
-def _opened_before(case: Case) -> bool:
-    """Whether some bag is stamped as opened: receipt is then no guess any more."""
-    return any(lot.opened_at_hours is not None for lot in case.lot)
+def _receipt_stands(case: Case, hours: float, place: Place) -> bool:
+    """Whether the fish are known to have been here before they came out of the bag.
+
+    A bag is stamped as opened, or a look was taken earlier than they came out: then receipt is
+    no guess, and what is told is the hour of their release.
+    """
+    if any(lot.opened_at_hours is not None for lot in case.lot):
+        return True
+    out = place.at_hours - hours
+    return any(look.tells and look.at_hours < out - SAME_LOOK_H for look in case.observation)
 
 
 def hour_told(case: Case, hours: float, place: Place) -> float:
-    """The hour that a look has once it was told that the fish came out ``hours`` before it."""
-    return max(place.at_hours, hours) if _opened_before(case) else hours
+    """The hour that a look has once it was told that the fish came out ``hours`` before it.
+
+    case : as it was before that was written into it
+    """
+    return max(place.at_hours, hours) if _receipt_stands(case, hours, place) else hours
 
 
 def arrived_ago(case: Case, hours: float, place: Place) -> Case:
     """The fish came out ``hours`` ago: this look moves there, and receipt with it.
 
-    Where some bag is stamped as opened, receipt moves only as far back as it must.
+    Where they were seen before they came out, receipt moves only as far back as it must.
     """
-    if _opened_before(case):
+    if _receipt_stands(case, hours, place):
         case = with_time_before(case, max(0.0, hours - place.at_hours))
         out = max(0.0, round(place.at_hours - hours, 4))
         lots = tuple(

@@ -184,11 +184,20 @@ def plan(house: House, request: Request, guest: Guest) -> Response:
 
 
 def done(house: House, request: Request, guest: Guest, form: FormData) -> Response:
-    """A step is ticked: noted at the present look, for the lots it was shown for."""
+    """A step is ticked: noted at the present look, for the lots it was shown for.
+
+    Of a step on one bag the session asks first of which lot that bag was.
+    """
     mark, action = request.path_params["mark"], str(form.get("action", ""))
     desk = house.desk
     if action not in desk.reasoner.base.actions:
         raise AdvisorError("There is no such step.")
+    back = str(form.get("back", ""))
+    if desk.reasoner.base.actions[action].one_bag:
+        way = cast(To, back if back in WAYS else "ask")
+        with desk.at(mark):
+            if desk.seat(mark, guest.name, way).tick(action):
+                return to(f"/d/{mark}/{way}")
     shown = set(map(str, form.getlist("lot")))
     case, result = desk.result(mark)
     lots = [
@@ -202,7 +211,6 @@ def done(house: House, request: Request, guest: Guest, form: FormData) -> Respon
         mark, str(form.get("once", "")), guest.name, action,
         lambda case: with_done(case, action, lots, hours_told(case, desk.clock(), form)),
     )  # fmt: skip
-    back = str(form.get("back", ""))
     return to(f"/d/{mark}/{back if back in ('ask', 'look', 'bags') else 'plan'}")
 
 
