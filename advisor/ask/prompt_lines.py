@@ -79,7 +79,7 @@ def ask_signs(prompt: Prompt) -> Talking[Reply]:
         line = yield from prompt.line(ask)
         ask = prompt.asking("several", choices=lines, again=True)
         if is_unknown(line):
-            return kept if kept.seen or kept.not_seen else UNKNOWN
+            return kept if kept.seen or kept.not_seen or kept.words else UNKNOWN
         if is_none(line):
             found, again = Seen((), tuple(offered)), False
         elif _BY_NUMBER.match(line):
@@ -168,7 +168,8 @@ def _signs_in_words(prompt: Prompt, line: str, offered: Mapping[str, str]) -> tu
         at.complain("That says nothing of the fish. What do they do? Enter if not known.")
         again = True  # "the power is out": noted, and no look
     refused = again and not (seen or absent or heard.keys() & _TELLING)
-    words = () if refused or heard.get("unknown") else (line.strip(),)
+    kept = bool(heard.get("not_understood")) or not refused  # what is said to be kept is
+    words = (line.strip(),) if kept and not heard.get("unknown") else ()
     return Seen(seen, absent, words), again
 
 
@@ -259,6 +260,7 @@ def _choice_in_words(
     question = prompt.question
     heard = prompt.hear(line)
     if heard.get("nothing") and several(question):
+        prompt.at.say(f"Taken as none of these: {'; '.join(lines.values())}. b mends it.")
         return Settled(dict.fromkeys(lines, "no")), ""
     values = heard.get("history", {})
     if single(question):
@@ -285,7 +287,8 @@ def _choice_in_words(
     else:
         values = {k: v for k, v in values.items() if k in lines}
     if not values:
-        return None, ""
+        backs = (ask for ask in heard.get("ask_back", ()) if "is not understood" not in ask)
+        return None, next(backs, "")
     for ask in heard.get("ask_back", ()):
         prompt.at.say(ask, level=1)
     said = "; ".join(_line_said(item, answer, lines) for item, answer in values.items())

@@ -38,6 +38,10 @@ def counts(ears: Ears, text: str, tidy: str) -> None:
         ears.out["counts"] = found.counts
         ears.ask += [found.ask] if found.ask else []
         return
+    if days := _TWO_DAYS.fullmatch(re.sub(r"^(?:dead|died|lost) ", "", text.strip(" .,!"))):
+        first, then = int(days[1]), int(days[2])
+        ears.ask.append(f"How many are dead in all so far: {first + then}, or {then}?")
+        return
     if pair:
         ears.ask.append("Which of these is dead, and which down?")
         return
@@ -47,6 +51,10 @@ def counts(ears: Ears, text: str, tidy: str) -> None:
     take_heads(ears, text)
 
 
+#: "30 yesterday, 500 today": added up, or 500 in all?
+_TWO_DAYS = re.compile(
+    r"(\d+)(?: (?:dead|died|lost))? (?:yesterday|the day before|last night)[, ]+(?:and |then |but |over |about |another )*(\d+)(?: (?:more|dead|died|lost))* (?:today|this morning|now|so far|since)(?: dead| died)?"
+)
 _GEAR = r"(?:(?:air ?|water ?)?(?:filters?|pumps?)|airstones?|heaters?|blowers?|canister|chillers?|lights?|lamps?)"
 #: "filter dead over night": no fish is dead by that.
 _GEAR_DEAD = re.compile(

@@ -12,6 +12,7 @@ from advisor.advice.settled_by import NEVER
 from advisor.ask.hear import heads_wanted, on_file, readings_said, spans, time_told, which_fish
 from advisor.ask.hear.ears import Ears, has_phrase, rounded
 from advisor.ask.hear.heads_wanted import take_heads
+from advisor.ask.hear.in_company import in_company
 from advisor.ask.hear.kind_names import name_of
 from advisor.ask.hear.line import clauses, plain, with_numbers
 from advisor.ask.hear.meant import by_patterns
@@ -69,7 +70,7 @@ def _take_lacking(ears: Ears, lacking: dict[str, str]) -> None:
 
 
 def _listen_on(ears: Ears, lacking: dict[str, str]) -> None:
-    ears.text = _as_meant(ears.text)
+    typed, ears.text = ears.text, _as_meant(ears.text)
     said = plain(ears.text).strip(" .!")
     not_done = said == "not yet" and ears.question.history is not None
     if (said in ears.held.lists["unknown"] and not not_done) or said == "":
@@ -91,12 +92,14 @@ def _listen_on(ears: Ears, lacking: dict[str, str]) -> None:
         if kept != ears.out["history"]:  # the filter is asked about for the last week
             ears.ask.append("Was that within the last day, or longer ago?")
         ears.out["history"] = kept
+    if ears.asked == "when_it_began" and (span := _SPAN.fullmatch(with_numbers(said))):
+        ears.fact("history", "course", _COURSES[span[1][:3]])
     if ears.asked == "who_is_ill" and not ears.out.get("signs_seen"):
         _who(ears, said)
     if ears.asked == "still_there":
         still_there(ears, said)
     _take_lacking(ears, lacking)
-    _settle(ears, said)
+    _settle(ears, said, typed)
 
 
 def _rate(ears: Ears) -> str:
@@ -112,6 +115,19 @@ def _rate(ears: Ears) -> str:
     return f'"{rate.said}"'
 
 
+#: "weeks", "a few hours ago": how long it goes on already, and nothing of bag or water.
+_SPAN = re.compile(
+    r"(?:it |they |this )?(?:began |started |been going )?(?:for |since |about |around |only |over )*(?:(?:the )?(?:last|past) )?(?:some |a few |few |several |many |a |\d+ (?:of )?)?(hours?|hrs?|days?|weeks?|months?|years?)(?: ago| now| already| back)*"
+)
+_COURSES = {
+    "hou": "hours",
+    "hr": "hours",
+    "hrs": "hours",
+    "day": "days",
+    "wee": "weeks",
+    "mon": "weeks",
+    "yea": "weeks",
+}
 _LONG_AGO = re.compile(
     r"\b(?:day before yesterday|last (?:week|month|year)|(?:[2-9]|two|three|four|few|couple of) (?:days|weeks|months) (?:ago|back)|weeks? ago|months? ago)\b"
 )
@@ -154,7 +170,7 @@ def _who(ears: Ears, said: str) -> None:
 def _as_meant(text: str) -> str:
     """The line after second thoughts and without what has not happened."""
     said = with_numbers(text)
-    meant = real(settled(said))
+    meant = in_company(real(settled(said)))
     return text if meant == said else meant
 
 
@@ -280,6 +296,13 @@ _NOTHING_WRONG = re.compile(
 )
 
 
+#: "not that i know of", "as far as i know nothing", "none to my knowledge"
+_AS_FAR = r"(?:(?:as|so) far as (?:i|we) (?:know|am aware|are aware|can (?:see|tell|say))|(?:to (?:the best of )?(?:my|our) knowledge)|afaik|(?:that )?(?:i|we) (?:know|knew|heard|am aware|are aware)(?: of)?)"
+_NONE_KNOWN = re.compile(
+    rf"(?:(?:no|nope),? )?(?:no|not|nope|nothing|none|nil)(?: (?:at all|special|like that|of (?:that|it|these|those)))?,? {_AS_FAR}|{_AS_FAR},? (?:there (?:is|was) )?(?:no|not|nothing|none)(?: (?:at all|special|like that|happened|of (?:that|these|those)))?"
+)
+
+
 #: These may answer what was in the asker's mind: no "none of these" by themselves.
 _YES_NO = frozenset(["no", "nope", "0", "n", "ok", "fine", "same"])
 
@@ -287,10 +310,15 @@ _YES_NO = frozenset(["no", "nope", "0", "n", "ok", "fine", "same"])
 # -- nothing, or not enough ---------------------------------------------------------
 
 
-def _settle(ears: Ears, said: str) -> None:
+def _settle(ears: Ears, said: str, typed: str) -> None:
     """When no fact was heard: unknown, none of it, or asked back."""
     facts = {k: v for k, v in ears.out.items() if k != "unknown" and (v or v == 0)}
-    if not facts and unknown(said) and not re.search(r"\d", said):
+    if (
+        not facts
+        and unknown(said)
+        and not re.search(r"\d", said)
+        and not _NONE_KNOWN.fullmatch(said)
+    ):
         ears.ask = []
         ears.out["unknown"] = True
         return
@@ -311,8 +339,10 @@ def _settle(ears: Ears, said: str) -> None:
             ears.out["nothing"] = True
             return
     if ears.question.kind in ("signs", "choice") and (
-        said in ears.held.lists["nothing"] or _NOTHING_WRONG.match(said)
+        said in ears.held.lists["nothing"]
+        or _NOTHING_WRONG.match(said)
+        or _NONE_KNOWN.fullmatch(said)
     ):
         ears.out["nothing"] = True
         return
-    ears.ask.append(f'"{ears.text.strip()[:60]}" is not understood here. {ears.question.text}')
+    ears.ask.append(f'"{typed.strip()[:60]}" is not understood here. {ears.question.text}')

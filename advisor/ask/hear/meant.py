@@ -10,6 +10,7 @@ from advisor.ask.hear import easing, patterns, whereabouts
 from advisor.ask.hear.ears import Ears, has_phrase, seen_before
 from advisor.ask.hear.kind_names import name_words
 from advisor.ask.hear.line import Clause, mended, plain
+from advisor.ask.hear.parasites_named import several_parasites
 from advisor.ask.hear.patterns import Match, Words
 from advisor.ask.hear.word_sets import word_set
 from advisor.rulebase.name_index import plain_name
@@ -68,6 +69,8 @@ def by_patterns(ears: Ears, cut: list[Clause]) -> None:
             last = name if kind == "sign" else last
         if found or ears.question.kind in ("signs", "choice"):
             ears.left += rest
+    if ears.asked in ("scrape", "scrape_parasite"):
+        several_parasites(ears, cut)
     _take_place(ears, [name for name, true in places if true])
     _worst_count(ears)
 
@@ -93,7 +96,14 @@ def _of_gear(match: Match, clause: Clause) -> bool:
 
 #: Asked of the worst ones: that others swim well is no sign of theirs.
 _TROUBLE = frozenset(
-    ["lying_on_side", "loss_of_equilibrium", "spinning_convulsions", "gasping_at_surface"]
+    [
+        "lying_on_side",
+        "loss_of_equilibrium",
+        "spinning_convulsions",
+        "gasping_at_surface",
+        "delayed_deaths",
+        "sudden_deaths",
+    ]
 )
 
 

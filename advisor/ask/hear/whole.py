@@ -18,11 +18,23 @@ _NOT_GIVEN = re.compile(
 _TRIED = re.compile(r"\b(?:eat\w*|ate|took|tak\w+|spat|spit\w*|ignor\w*|refus\w*|still feeding)\b")
 
 
+#: Nothing in the house to measure with: an answer where kits are asked for.
+_KITS = r"(?:(?:any|a|water|test|testing|measuring) )*(?:kits?|tests?|meters?|strips?|equipment|gear|instruments?|probes?)"
+_HERE = r"(?: (?:here|at all|at hand|in (?:the )?(?:house|place|shop)|on (?:the )?(?:farm|site)|at home|whatsoever|to hand|available))*"
+_NO_KITS = re.compile(
+    rf"(?:(?:we|i) )?(?:(?:have |got |have got |there (?:is|are) )?(?:no|not any|zero|without)|(?:dont|do not|havent|have not)(?: have| got| own)?(?: any)?)(?: {_KITS}{_HERE}(?:,? (?:(?:and|or|nor) )?(?:no )?{_KITS})*)?{_HERE}"
+    rf"|(?:(?:we|i) )?(?:have |got |there is )?(?:nothing|none)(?: to (?:measure|test|check)(?: (?:it |anything |the water )?with)?| for (?:measuring|testing)| (?:like|of) that)?{_HERE}|cant (?:measure|test)(?: (?:anything|a thing))?{_HERE}"
+)
+
+
 def whole_answer(ears: Ears, said: str) -> bool:
     """Yes, no, none and numbers of lines: answers only the question gives a meaning."""
     question, lists = ears.question, ears.held.lists
     if question.id == "food" and _NOT_GIVEN.search(said) and not _TRIED.search(said):
         ears.out["unknown"] = True
+        return True
+    if ears.asked == "kits_at_hand" and _NO_KITS.fullmatch(said):
+        ears.out["nothing"] = True
         return True
     if question.kind in ("signs", "choice") and _LINES.fullmatch(said):
         return _by_number(ears, said)
