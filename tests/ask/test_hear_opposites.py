@@ -172,7 +172,7 @@ def test_what_holds_stock_on_a_farm(text: str, place: str) -> None:
         ("over 300 dead", 300), ("more than 1000 dead", 1000), ("at least 250 died", 250),
         ("40 000 dead", 40000), ("1 250 000 dead", 1250000), ("3 500 dead", 3500),
         ("not one alive", 40), ("every fish has died", 40), ("the whole batch is lost", 40),
-        ("none of them left alive", 40), ("lost the entire stock", 40), ("over 10 dead", None),
+        ("nothing left alive", 40), ("lost the entire stock", 40), ("over 10 dead", None),
         ("20 yesterday, 90 today", None), ("5 dead yesterday and 8 today", None),
     ],
 )  # fmt: skip

@@ -39,8 +39,8 @@ def counts(ears: Ears, text: str, tidy: str) -> None:
         ears.ask += [found.ask] if found.ask else []
         return
     if days := _TWO_DAYS.fullmatch(re.sub(r"^(?:dead|died|lost) ", "", text.strip(" .,!"))):
-        first, then = int(days[1]), int(days[2])
-        ears.ask.append(f"How many are dead in all so far: {first + then}, or {then}?")
+        before, today = int(days[1]), int(days[2])
+        ears.ask.append(f"How many are dead in all so far: {before + today}, or {today}?")
         return
     if pair:
         ears.ask.append("Which of these is dead, and which down?")

@@ -38,7 +38,7 @@ _AS_MEANT: tuple[tuple[re.Pattern[str], str], ...] = (
         r"\g<was> , power back ",
     ),
     (
-        re.compile(r"\b(?:nobody|none|nothing|no fish|not a single 1|not 1)(?: of them)?(?: is| are| was| were)?(?: left)? alive\b(?: (?:any ?more|now|left))?"),
+        re.compile(r"\b(?:nobody|nothing|no fish|not a single 1|not 1)(?: of them)?(?: is| are| was| were)?(?: left)? alive\b(?: (?:any ?more|now|left))?"),
         "all dead ",
     ),
     (
