@@ -202,7 +202,8 @@ def test_koi_that_lie_down_again_in_cold_water_have_no_herpesvirus(judge: Judge)
     ("history", "cause", "falls"),
     [
         ({"course": "weeks"}, "chlorine", True),
-        ({"course": "weeks"}, "gut_worms", False),
+        ({"course": "weeks"}, "gut_flagellates", False),
+        ({"course": "hours"}, "gut_worms", True),
         ({"others_on_same_supply": "well"}, "chlorine", True),
         ({"storm_or_heavy_rain": "yes"}, "low_oxygen", False),
         ({"fed_heavily": "yes"}, "ammonia_tank", False),
