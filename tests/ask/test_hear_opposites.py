@@ -174,6 +174,7 @@ def test_what_holds_stock_on_a_farm(text: str, place: str) -> None:
         ("not one alive", 40), ("every fish has died", 40), ("the whole batch is lost", 40),
         ("nothing left alive", 40), ("lost the entire stock", 40), ("over 10 dead", None),
         ("20 yesterday, 90 today", None), ("5 dead yesterday and 8 today", None),
+        ("lost 4 yesterday and 3 today", 7),
     ],
 )  # fmt: skip
 def test_heads(text: str, dead: int | None) -> None:

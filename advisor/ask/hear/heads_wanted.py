@@ -38,7 +38,8 @@ def counts(ears: Ears, text: str, tidy: str) -> None:
         ears.out["counts"] = found.counts
         ears.ask += [found.ask] if found.ask else []
         return
-    if days := _TWO_DAYS.fullmatch(re.sub(r"^(?:dead|died|lost) ", "", text.strip(" .,!"))):
+    days = _TWO_DAYS.fullmatch(re.sub(r"^(?:dead|died|lost) ", "", text.strip(" .,!")))
+    if days and not re.match(r"\s*lost\b.* and ", text):  # "lost 1 yesterday and 1 today" adds up
         before, today = int(days[1]), int(days[2])
         ears.ask.append(f"How many are dead in all so far: {before + today}, or {today}?")
         return
