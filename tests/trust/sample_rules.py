@@ -79,6 +79,7 @@ def _named_by(kind: str, entry: Any, base: RuleBase) -> Iterator[tuple[str, str]
         ("cautions", "caution"),
         ("undoes", "action"),
         ("signs", "sign"),
+        ("ends", "sign"),
         ("reading", "quantity"),
     ):
         yield from ((what, name) for name in getattr(entry, field, ()))

@@ -186,7 +186,7 @@ def _others_alive(
         and place_of(case, other, base, until).place == "tank"
         and not _all_dead(case, other, until)
     ]
-    where = tuple(f'lot "{name}", id' for name in others)
+    where = tuple(f'lot "{name}", id' for name in others or (lot.id,))
     alive = float(len(others))
     yield Record("computed", "others_alive_in_tank", alive, "answered", alive, alive, "lots", where)
 
