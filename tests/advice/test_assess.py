@@ -174,7 +174,10 @@ source = [{{ ref = "judgement", basis = "judgement" }}]
         load_rulebase(folder)
 
 
-@pytest.mark.parametrize("folder", ["demo", "field", "published"])
+@pytest.mark.parametrize(
+    "folder",
+    ["demo", *(pytest.param(each, marks=pytest.mark.slow) for each in ("field", "published"))],
+)
 def test_results_made_unchecked_would_pass_every_check(folder: str) -> None:
     """Published form: JSON Schema 2020-12 as pydantic checks it, strictly, part by part."""
     for path in sorted((CASES / folder).glob("*.toml")):

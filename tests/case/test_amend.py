@@ -108,6 +108,7 @@ def test_text_that_is_no_case_is_written_anew(old: str) -> None:
 SHIPPED = sorted(CASES.glob("*/*.toml"))
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.sampled_from(SHIPPED), cases())
 def test_any_case_over_any_shipped_file_reads_as_itself(old: Path, case: Case) -> None:

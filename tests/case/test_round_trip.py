@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 
 from advisor.case import Case, dumps_case, loads_case
@@ -19,6 +20,7 @@ def test_reading_what_was_written_gives_an_equal_case(case: Case) -> None:
     assert again.model_dump_json() == case.model_dump_json()
 
 
+@pytest.mark.slow
 @settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(cases())
 def test_writing_twice_gives_the_same_text(case: Case) -> None:

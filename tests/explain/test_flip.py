@@ -99,6 +99,7 @@ FOUR = "demo/four-lots-one-burned-on-opening"
 SEVERAL = (FOUR, "published/reef-imports-bleeding-sores-in-quarantine")
 
 
+@pytest.mark.slow
 def test_what_the_others_tell_is_kept_only_where_it_comes_out_the_same(reasoner: Reasoner) -> None:
     case, kept = load_case(SHIPPED / f"{FOUR}.toml"), 0
     for lot in case.lot:

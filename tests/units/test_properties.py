@@ -154,6 +154,7 @@ _PIECES = st.one_of(
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @settings(max_examples=1500)
 @given(st.lists(st.tuples(_PIECES, st.sampled_from(["", " "])), max_size=7), KEYS)
 def test_any_jumble_of_known_words_is_read_or_refused(

@@ -61,6 +61,7 @@ def rule_bases(draw):
     return rules, list({fact[:2]: fact for fact in given_facts if fact.kind != "derived"}.values())
 
 
+@pytest.mark.slow
 @settings(max_examples=250)
 @given(rule_bases())
 def test_any_rule_base_agrees(case):

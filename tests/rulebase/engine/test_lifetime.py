@@ -39,6 +39,7 @@ def chained_rules(count):
 
 
 @needs_proc
+@pytest.mark.slow
 def test_memory_stays_flat_over_2000_runs():
     engine = Engine(chained_rules(60))
     facts = [SEEN, *(Fact("k", f"n{n}", 2) for n in range(0, 60, 4))]
